@@ -30,7 +30,8 @@ def _local_time(text: str) -> str:
     return text
 
 
-MeasureFact = Annotated[Measure, BeforeValidator(_measure), PlainSerializer(lambda measure: measure.as_json())]
+MeasureFact = Annotated[
+    Measure, BeforeValidator(_measure), PlainSerializer(lambda measure: measure.as_json())]
 LocalTime = Annotated[str, AfterValidator(_local_time)]
 
 

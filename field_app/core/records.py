@@ -14,6 +14,7 @@ The law of this file:
 from __future__ import annotations
 
 import base64
+import datetime as dt
 import hashlib
 import json
 import re
@@ -26,7 +27,8 @@ import rfc8785
 
 from field_app.core.problems import refuse
 
-__all__ = ["KINDS", "Draft", "Thing", "Version", "code_of", "read_version", "settle"]
+__all__ = ["KINDS", "Draft", "Thing", "Version", "code_of", "name_of", "read_version", "settle",
+           "sort_of"]
 
 Kind = Literal["site", "leave", "lot"]
 #: Every kind of thing, and the fact that says which other thing it belongs to.
@@ -86,8 +88,9 @@ class Version:
         if self.position is not None:
             latitude, longitude = self.position
             point = {"type": "Point", "coordinates": [longitude, latitude]}
-        properties = {**self.facts, "v": 1, "kind": self.kind, "deleted": self.deleted, "hlc": self.hlc,
-                      "device": self.device, "seq": self.seq, "prev": self.prev, "parents": list(self.parents)}
+        properties = {**self.facts, "v": 1, "kind": self.kind, "deleted": self.deleted,
+                      "hlc": self.hlc, "device": self.device, "seq": self.seq, "prev": self.prev,
+                      "parents": list(self.parents)}
         return {"type": "Feature", "id": self.thing, "geometry": point, "properties": properties}
 
 
@@ -238,3 +241,19 @@ def settle(versions: Iterable[Version]) -> Thing:
         first_hlc=min(version.hlc for version in known.values()), last_hlc=held.hlc,
         device=held.device, deleted=held.deleted,
     )
+
+
+def sort_of(thing: Thing) -> str:
+    """The text by which things of one kind are listed: lots by when they were gathered, sites by name.
+
+    Facts from elsewhere may lack what one sorts by: then the time of the first version stands in.
+    """
+    if thing.kind == "lot":
+        try:
+            gathered = dt.datetime.fromisoformat(thing.facts["gathered"])
+            return gathered.astimezone(dt.UTC).isoformat(timespec="seconds")
+        except (KeyError, ValueError, TypeError, OverflowError):
+            return thing.first_hlc
+    if thing.kind == "site":
+        return " ".join(str(thing.facts.get("name", "")).casefold().split())
+    return thing.last_hlc

@@ -1,0 +1,392 @@
+"""The ``field-app`` command: everything the screens do, without screens.
+
+Results go to standard output, messages to standard error; with ``--json`` standard output holds JSON alone.
+Exit codes: 0 done, 1 the data have problems, 2 the call is wrong.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import functools
+import json
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, ParamSpec, TypeVar
+
+import click
+
+from field_app import __version__
+from field_app.cli_words import (
+    estimate_json,
+    estimate_lines,
+    leave_words,
+    lot_json,
+    lot_line,
+    lot_words,
+    site_json,
+    site_line,
+)
+from field_app.core.cautions import cautions_for
+from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
+from field_app.core.materials import material as find_material
+from field_app.core.positions import read_position
+from field_app.core.problems import FolderFault, Refused, refuse
+from field_app.handover import PlannerOptions, check, planner_file, write_file
+from field_app.store import FieldBook
+
+__all__ = ["main"]
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+DATA_ENV = "FIELD_APP_DATA"
+NOW_ENV = "FIELD_APP_NOW"
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """What the options before the command say: the data folder, and the time to pretend, if any."""
+
+    folder: Path
+    as_of: str
+
+    def book(self) -> FieldBook:
+        """The book of the data folder. Raises the folder faults."""
+        from field_app.ids import new_id
+        from field_app.main import clock_from
+        from field_app.store import open_book
+
+        return open_book(self.folder, clock=clock_from(self.as_of), new_id=new_id,
+                         localise=None if self.as_of else dt.datetime.astimezone)
+
+
+def say(text: str) -> None:
+    """A message to the person, beside the result."""
+    click.echo(text, err=True)
+
+
+def told(command: Callable[P, R]) -> Callable[P, R]:
+    """Turns what we raise on purpose into a message and an exit code."""
+
+    @functools.wraps(command)
+    def run(*args: P.args, **kwargs: P.kwargs) -> R:
+        try:
+            return command(*args, **kwargs)
+        except Refused as refused:
+            for problem in refused.problems:
+                say(str(problem))
+            sys.exit(2)
+        except FolderFault as fault:
+            say(str(fault.problem))
+            sys.exit(1)
+
+    return run
+
+
+def as_json(data: Any) -> None:
+    """JSON to standard output, for programs."""
+    click.echo(json.dumps(data, ensure_ascii=False, indent=2))
+
+
+json_option = click.option("--json", "for_programs", is_flag=True, help="Print JSON instead of words.")
+
+
+class Grouped(click.Group):
+    """A group that lists its commands in the order in which a day goes, not by the alphabet."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
+        """The commands as they were added."""
+        return list(self.commands)
+
+
+@click.group(cls=Grouped, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+@click.option("--data", type=click.Path(path_type=Path), envvar=DATA_ENV, metavar="DIR",
+              help=f"Data folder; default: your user data folder, or {DATA_ENV}.")
+@click.option("--as-of", envvar=NOW_ENV, default="", metavar="TIME",
+              help="Look at the data as if it were this time, such as 2026-10-08T15:00:00-02:00.")
+@click.option("--port", type=click.IntRange(0, 65535), default=8550, show_default=True, metavar="N",
+              help="Port on this machine for the screens; 0 picks a free one.")
+@click.option("--no-browser", is_flag=True, help="Print the address, but don't open the browser.")
+@click.version_option(__version__, prog_name="field-app")
+@click.pass_context
+@told
+def main(context: click.Context, data: Path | None, as_of: str, port: int, no_browser: bool) -> None:
+    """A field book for natural dyers who forage their colour.
+
+    Without a command it opens the screens in your browser, from this machine alone.
+
+    \b
+    Example:
+      field-app demo demo-season
+      field-app --data demo-season
+    """
+    if data is None:
+        from platformdirs import user_data_path
+
+        data = user_data_path("field-app", appauthor=False)
+    context.obj = Call(data, as_of)
+    if context.invoked_subcommand is None:
+        from field_app.main import clock_from, open_screens
+
+        open_screens(data, port=port, open_browser=not no_browser, clock=clock_from(as_of))
+
+
+@main.group()
+def site() -> None:
+    """Places where you gather."""
+
+
+LEAVES = click.Choice(["given", "refused", "not-asked"])
+
+
+def leave_options(command: Callable[P, R]) -> Callable[P, R]:
+    """The options that tell of leave to gather."""
+    for option in reversed([
+        click.option("--leave", type=LEAVES, help="Leave to gather there."),
+        click.option("--leave-from", default="", metavar="WHO", help="Who gave or refused it."),
+        click.option("--leave-until", default="", metavar="DAY", help="Last day, such as 2026-10-31."),
+        click.option("--leave-limit", default="", metavar="AMOUNT", help='How much at most, such as "20 kg".'),
+    ]):
+        command = option(command)
+    return command
+
+
+def leave_form(leave: str | None, leave_from: str, leave_until: str, leave_limit: str) -> LeaveForm | None:
+    """The leave as typed, or None if nothing was said of it."""
+    if leave is None:
+        if leave_from or leave_until or leave_limit:
+            raise refuse("--leave", "is missing beside the other options of leave",
+                         "Say --leave given, refused or not-asked.")
+        return None
+    return LeaveForm(leave, by=leave_from, until=leave_until, limit=leave_limit)
+
+
+@site.command("add")
+@click.argument("name")
+@click.option("--at", "position", default="", metavar="POSITION",
+              help='Decimal, degrees and minutes, geo: URI or ISO 6709, such as "44.01234, -28.00567".')
+@click.option("--material", "materials", multiple=True, metavar="M", help="What stands there; may be repeated.")
+@leave_options
+@click.option("--note", default="", help='Such as "behind the gate".')
+@json_option
+@click.pass_obj
+@told
+def site_add(call: Call, name: str, position: str, materials: tuple[str, ...], note: str, for_programs: bool,
+             **leave: Any) -> None:
+    """Add a place.
+
+    \b
+    Example:
+      field-app site add "Weir" --at "44.0151, -28.0042" --material black-walnut \\
+          --leave given --leave-from "the miller" --leave-until 2026-11-15
+    """
+    book = call.book()
+    added = book.add_site(SiteForm(name, position, materials, note, leave_form(**leave)))
+    if for_programs:
+        as_json(site_json(added, book.now().date()))
+    else:
+        click.echo(f"{added.name} is added. {leave_words(added, book.now().date())}")
+
+
+@site.command("list")
+@click.option("--near", default="", metavar="POSITION", help="Nearest to this position first.")
+@json_option
+@click.pass_obj
+@told
+def site_list(call: Call, near: str, for_programs: bool) -> None:
+    """List the places, by name or by distance.
+
+    \b
+    Example:
+      field-app site list --near "44.0123, -28.0057"
+    """
+    book = call.book()
+    here = read_position(near, where="--near").position if near else None
+    sites, today = book.sites(here), book.now().date()
+    if for_programs:
+        as_json([site_json(site, today, here) for site in sites])
+        return
+    if not sites:
+        say('No places yet. Add one: field-app site add "Mill lane" --at "44.01234, -28.00567"')
+    for found in sites:
+        click.echo(site_line(found, today, here))
+
+
+@main.command()
+@click.option("--site", "site_name", default="", metavar="NAME", help="A known place, by its name.")
+@click.option("--new-site", default="", metavar="NAME", help="A new place, added in the same go.")
+@click.option("--at", "position", default="", metavar="POSITION", help="Where you stand; see site add.")
+@click.option("--material", required=True, metavar="M", help="Such as black-walnut; see the materials below.")
+@click.option("--part", default="", metavar="PART", help="What was weighed: whole-fruit, hull, bark, ...")
+@click.option("--ripe", "ripeness", default="", metavar="STAGE",
+              help="green, yellowing, dented, fallen, browned or black.")
+@click.option("--condition", default="fresh", show_default=True, metavar="C", help="fresh, soaked or air-dry.")
+@click.option("--gross", default="", metavar="MASS", help='On the scale with the pail, such as "14,2 kg".')
+@click.option("--tare", default="", metavar="MASS", help="The empty pail.")
+@click.option("--count", default="", metavar="N", help="How many, if they were counted.")
+@click.option("--pails", default="", metavar="N", help="How many pails, if neither weighed nor counted.")
+@click.option("--pail", default="", metavar="VOLUME", help='What one pail holds, such as "12 L".')
+@click.option("--fill", default="", metavar="SHARE", help="How full each was, such as 0.8 or 80%.")
+@click.option("--when", "gathered", default="", metavar="TIME", help="Local time; default: now.")
+@click.option("--gallons", type=click.Choice(["us", "imperial"]), default="us", show_default=True,
+              help="What a gallon, a quart and a bushel mean.")
+@leave_options
+@click.option("--note", default="", help="Anything worth knowing.")
+@json_option
+@click.pass_obj
+@told
+def log(call: Call, site_name: str, new_site: str, position: str, material: str, part: str, for_programs: bool,
+        **given: Any) -> None:
+    """Log a load at the tree.
+
+    \b
+    Example:
+      field-app log --site "Mill lane" --material black-walnut --part whole-fruit \\
+          --ripe fallen --gross "14,2 kg" --tare "1,1 kg"
+    """
+    book = call.book()
+    leave = leave_form(*(given.pop(name) for name in ("leave", "leave_from", "leave_until", "leave_limit")))
+    new = SiteForm(new_site, position, (material,)) if new_site else None
+    parts = find_material(material).parts
+    form = WindfallForm(material=material, part=part or parts[0].key, site=site_name, new_site=new,
+                        position=position, leave=leave, **given)
+    lot = book.log(form)
+    if for_programs:
+        as_json(lot_json(lot, book.now().date()))
+    else:
+        click.echo(f"Saved as lot {lot.code}: {lot_words(lot)} from {lot.site_name}.")
+        for caution in cautions_for(lot.facts.material, lot.facts.part, moment="gather"):
+            say(f"{caution.title}: {caution.advice}")
+
+
+@main.command()
+@click.option("--site", "site_name", default="", metavar="NAME", help="Only lots from this place.")
+@click.option("--limit", type=click.IntRange(1), default=50, show_default=True, help="How many at most.")
+@json_option
+@click.pass_obj
+@told
+def lots(call: Call, site_name: str, limit: int, for_programs: bool) -> None:
+    """List the lots, newest first.
+
+    \b
+    Example:
+      field-app lots --site "Mill lane"
+    """
+    book = call.book()
+    found = book.lots(limit=limit, site=book.site(site_name).id if site_name else None)
+    if for_programs:
+        as_json([lot_json(lot, book.now().date()) for lot in found])
+        return
+    if not found:
+        say("No lots yet. Log one: field-app log --help shows how.")
+    for lot in found:
+        click.echo(lot_line(lot, book.now().date()))
+
+
+@main.command()
+@click.argument("lot")
+@json_option
+@click.pass_obj
+@told
+def estimate(call: Call, lot: str, for_programs: bool) -> None:
+    """Say what a lot is worth, as hull, dry matter and cloth, and why.
+
+    \b
+    Example:
+      field-app estimate 4K7Q
+    """
+    book = call.book()
+    found = book.lot(lot)
+    worth = book.estimate(found.id)
+    if for_programs:
+        as_json(estimate_json(found, worth))
+    else:
+        for line in estimate_lines(found, worth, book.now().date()):
+            click.echo(line)
+
+
+@main.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--lot", "codes", multiple=True, metavar="LOT", help="Only these lots; default: all.")
+@click.option("--places", type=click.IntRange(0, 6), default=2, show_default=True,
+              help="Decimal places of the positions; 2 is about 1 km.")
+@click.option("--names", is_flag=True, help="Write the names of the places too.")
+@json_option
+@click.pass_obj
+@told
+def handover(call: Call, file: Path, codes: tuple[str, ...], places: int, names: bool, for_programs: bool) -> None:
+    """Write the lots to one file for whoever plans the dye day.
+
+    Positions are rounded and places unnamed unless you say otherwise.
+
+    \b
+    Example:
+      field-app handover lots.zip
+    """
+    book = call.book()
+    chosen = [book.lot(code) for code in codes] if codes else list(book.lots(limit=-1))
+    if not chosen:
+        raise refuse("lots", "there are none to hand over", "Log one first: field-app log --help shows how.")
+    data = planner_file(chosen, book.sites(), made=book.now(), options=PlannerOptions(places=places, names=names))
+    write_file(file, data)
+    if for_programs:
+        as_json({"file": str(file), "bytes": len(data), "lots": len(chosen)})
+    else:
+        where = "exact places" if places == 6 else f"places rounded to {10 ** -places:g}°"
+        click.echo(f"{file}: {len(chosen)} lots, {where}, {'with' if names else 'without'} their names.")
+
+
+@main.command("check")
+@click.argument("file", type=click.Path(path_type=Path))
+@json_option
+@told
+def check_file(file: Path, for_programs: bool) -> None:
+    """Say what is in a lot file, and what is wrong with it.
+
+    \b
+    Example:
+      field-app check lots.zip
+    """
+    try:
+        data = file.read_bytes()
+    except OSError as error:
+        raise refuse("FILE", f"{file} can't be read ({error.strerror})", "Name a lot file.") from None
+    report = check(data)
+    if for_programs:
+        as_json(report.as_json())
+    else:
+        click.echo(report.summary())
+        for problem in report.problems:
+            say(str(problem))
+    if report.problems:
+        sys.exit(1)
+
+
+@main.command()
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@json_option
+@told
+def demo(folder: Path, for_programs: bool) -> None:
+    """Fill an empty folder with a made-up season, to try things out.
+
+    \b
+    Example:
+      field-app demo demo-season
+    """
+    from field_app.ids import new_id
+    from field_app.store import SEASON_DAY, fill_demo
+
+    book = fill_demo(folder, new_id=new_id)
+    sites, count = book.count("site"), book.count("lot")
+    book.close()
+    if for_programs:
+        as_json({"folder": str(folder), "sites": sites, "lots": count, "season_day": SEASON_DAY.isoformat()})
+    else:
+        click.echo(f"{folder} holds {sites} places and {count} lots of an island that does not exist.")
+        say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,110 @@
+"""What the commands print: the same facts as words for people and as JSON for programs."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterator
+from typing import Any
+
+from field_app.core.keeping import use_by
+from field_app.core.load import LotEstimate
+from field_app.core.lots import LotNow
+from field_app.core.materials import RIPENESS, material
+from field_app.core.positions import Position, bearing_deg, compass_word, distance_m, show_distance
+from field_app.core.sites import SiteNow
+from field_app.core.units import show_range
+
+__all__ = ["estimate_json", "estimate_lines", "leave_words", "lot_json", "lot_line", "lot_words", "site_json",
+           "site_line"]
+
+
+def leave_words(site: SiteNow, day: dt.date) -> str:
+    """Leave to gather, as a sentence."""
+    leave, state = site.leave, site.leave_on(day)
+    if leave is None or state == "not-asked":
+        return "Leave was not asked yet."
+    who = f" by {leave.by}" if leave.by else ""
+    if state == "refused":
+        return f"Leave was refused{who}."
+    if state == "expired":
+        return f"Leave given{who} ended on {leave.until}; ask again."
+    until = f" until {leave.until}" if leave.until else ""
+    most = f", {leave.limit.value} {leave.limit.unit} at most" if leave.limit else ""
+    return f"Leave given{who}{until}{most}."
+
+
+def _point(position: Position | None) -> dict[str, float] | None:
+    return None if position is None else {"lat": position.lat, "lon": position.lon}
+
+
+def site_json(site: SiteNow, day: dt.date, here: Position | None = None) -> dict[str, Any]:
+    """A site, for programs."""
+    data: dict[str, Any] = {"id": site.id, "name": site.name, "materials": list(site.facts.materials),
+                            "position": _point(site.position), "note": site.facts.note,
+                            "leave": {"state": site.leave_on(day)}}
+    if site.leave is not None:
+        told = site.leave.as_json()
+        data["leave"] |= {key: told[key] for key in ("by", "until", "limit") if key in told}
+    if here is not None and site.position is not None:
+        data["distance_m"] = round(distance_m(here, site.position), 1)
+        data["bearing_deg"] = round(bearing_deg(here, site.position), 1)
+    return data
+
+
+def site_line(site: SiteNow, day: dt.date, here: Position | None = None) -> str:
+    """A site, on one line."""
+    way = ""
+    if here is not None and site.position is not None:
+        way = (f"{show_distance(distance_m(here, site.position))} "
+               f"{compass_word(bearing_deg(here, site.position))} · ")
+    what = ", ".join(material(key).name for key in site.facts.materials) or "nothing noted"
+    return f"{site.name} · {way}{what} · {leave_words(site, day)}"
+
+
+def lot_words(lot: LotNow) -> str:
+    """What a lot is: mass and stuff."""
+    stuff = material(lot.facts.material)
+    part = next(part.name for part in stuff.parts if part.key == lot.facts.part)
+    name = stuff.name.lower() if part.lower() in stuff.name.lower() else f"{stuff.name.lower()}, {part.lower()}"
+    ripe = f", {RIPENESS[lot.facts.ripeness].words}" if lot.facts.ripeness in RIPENESS else ""
+    return f"{show_range(lot.net)} of {name}{ripe}"
+
+
+def lot_line(lot: LotNow, day: dt.date) -> str:
+    """A lot, on one line."""
+    return (f"{lot.code} · {lot.gathered:%Y-%m-%d %H:%M} · {lot_words(lot)} · {lot.site_name} · "
+            f"{use_by(lot.facts).words_on(day)}")
+
+
+def lot_json(lot: LotNow, day: dt.date) -> dict[str, Any]:
+    """A lot, for programs."""
+    keeps = use_by(lot.facts)
+    return {"id": lot.id, "code": lot.code, "site_id": lot.facts.site, "site": lot.site_name,
+            "position": _point(lot.position), **lot.facts.as_json(),
+            "net_mass": lot.net.as_json(), "use_by": keeps.as_json(), "keeps": keeps.state(day)}
+
+
+def estimate_json(lot: LotNow, worth: LotEstimate) -> dict[str, Any]:
+    """What a lot is worth, for programs."""
+    return {"lot": lot.id, "code": lot.code, **worth.as_json()}
+
+
+def estimate_lines(lot: LotNow, worth: LotEstimate, day: dt.date) -> Iterator[str]:
+    """What a lot is worth, line by line, with its reasons."""
+    yield f"Lot {lot.code}: {lot_words(lot)}, {lot.site_name}, {lot.gathered:%Y-%m-%d}"
+    yield f"  fresh hull or dye part  {show_range(worth.fresh_hull)}"
+    yield f"  dry matter              {show_range(worth.dry_matter)}"
+    yield f"  air-dry                 {show_range(worth.air_dry)}"
+    for shade in worth.shades:
+        yield f"  dyes {shade.name:<18} {show_range(shade.cloth)} of cloth"
+    if worth.nuts is not None:
+        yield f"  nuts left over          {show_range(worth.nuts)}"
+    yield f"  {worth.use_by.words_on(day)}"
+    yield "Why:"
+    for reason in worth.reasons():
+        source = f" ({reason.source}; {reason.mark})" if reason.mark else f" ({reason.source})"
+        yield f"  {reason.name}: {reason.value}, {reason.basis}{source if reason.source else ''}"
+    if worth.surer:
+        yield "To be surer:"
+        for line in worth.surer:
+            yield f"  {line}"

@@ -1,0 +1,347 @@
+"""From what a person typed to records, or to the reasons why not.
+
+A form holds text as it was typed, so that the screen and the command line are read by one reader and get
+the same words back.
+A decision has either drafts of records or problems, never both; every problem is told at once.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import TypeVar
+
+from field_app.core.facts import FixFacts, LeaveFacts, LotFacts, SiteFacts
+from field_app.core.materials import CONDITIONS, RIPENESS, Material, Part, material
+from field_app.core.moments import read_day, read_moment
+from field_app.core.positions import Fix, Position, read_position
+from field_app.core.problems import Problem, Refused, refuse
+from field_app.core.records import Draft
+from field_app.core.sites import SiteNow, name_key
+from field_app.core.units import Measure, read_measure, read_number
+
+__all__ = ["Decision", "LeaveForm", "Situation", "SiteForm", "WindfallForm", "decide_leave", "decide_site",
+           "decide_windfall"]
+
+_T = TypeVar("_T")
+#: Above these, a slip of the finger or of the unit is more likely than the load.
+MOST_KG, MOST_PIECES, MOST_PAILS, MOST_PAIL_L = 1500, 100_000, 500, 1000
+LONGEST_NAME, LONGEST_NOTE = 120, 2000
+
+
+@dataclass(frozen=True, slots=True)
+class LeaveForm:
+    """Leave to gather as typed: state, from whom, until which day, how much at most."""
+
+    state: str
+    by: str = ""
+    until: str = ""
+    limit: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SiteForm:
+    """A new site as typed; position is text to read, or a fix from the device."""
+
+    name: str
+    position: str | Fix = ""
+    materials: Sequence[str] = ()
+    note: str = ""
+    leave: LeaveForm | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class WindfallForm:
+    """A load as typed. One of gross (with tare), count or pails says how much; empty means not given.
+
+    site: id or name of a known one, or ``new_site``; unit: of the scale, for a bare number;
+    gathered: local date and time, empty for now; gallons: "us" or "imperial".
+    """
+
+    material: str
+    part: str
+    site: str = ""
+    new_site: SiteForm | None = None
+    position: str | Fix = ""
+    ripeness: str = ""
+    condition: str = "fresh"
+    gross: str = ""
+    tare: str = ""
+    unit: str = "kg"
+    count: str = ""
+    pails: str = ""
+    pail: str = ""
+    fill: str = ""
+    gathered: str = ""
+    leave: LeaveForm | None = None
+    note: str = ""
+    gallons: str = "us"
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """What a decision has to know: the sites there are, the time, how to make ids and local times.
+
+    now: aware time; new_id: gives ``urn:uuid:...``; localise: gives a naive local time its offset.
+    """
+
+    sites: Sequence[SiteNow]
+    now: dt.datetime
+    new_id: Callable[[], str]
+    localise: Callable[[dt.datetime], dt.datetime] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """Drafts to append and the id of the main one, or the problems that stand in the way."""
+
+    drafts: tuple[Draft, ...] = ()
+    main: str = ""
+    problems: tuple[Problem, ...] = ()
+
+    def unless_refused(self) -> Decision:
+        """Itself; raises Refused with all problems if there are any."""
+        if self.problems:
+            raise Refused(self.problems)
+        return self
+
+
+@dataclass(slots=True)
+class _Reader:
+    """Collects the problems of a form, so that all of them are told at once."""
+
+    problems: list[Problem] = field(default_factory=list)
+
+    def read(self, reading: Callable[[], _T]) -> _T | None:
+        try:
+            return reading()
+        except Refused as refused:
+            self.problems.extend(refused.problems)
+            return None
+
+    def wrong(self, where: str, what: str, fix: str) -> None:
+        self.problems.append(Problem(where, what, fix))
+
+
+def _check_text(reader: _Reader, where: str, text: str, most: int) -> str:
+    clean = " ".join(text.split()) if most == LONGEST_NAME else text.strip()
+    if len(clean) > most:
+        reader.wrong(where, f"has {len(clean)} signs, {most} at most fit", "Shorten it.")
+    if any(ord(sign) < 32 and sign not in "\n\t" for sign in clean):
+        reader.wrong(where, "holds signs that can't be shown", "Type it again.")
+    return clean
+
+
+def _fix(reader: _Reader, position: str | Fix) -> Fix | None:
+    if isinstance(position, Fix):
+        return position
+    return reader.read(lambda: read_position(position)) if position.strip() else None
+
+
+def _fix_facts(fix: Fix | None) -> FixFacts | None:
+    if fix is None:
+        return None
+    accuracy = None if fix.accuracy_m is None else format(Decimal(repr(round(fix.accuracy_m, 1))).normalize(), "f")
+    return FixFacts(source=fix.source, accuracy=accuracy, meaning=fix.meaning)
+
+
+def _pair(position: Position | None) -> tuple[float, float] | None:
+    return None if position is None else (position.lat, position.lon)
+
+
+def _leave_facts(reader: _Reader, site: str, form: LeaveForm) -> LeaveFacts | None:
+    if form.state not in ("given", "refused", "not-asked"):
+        reader.wrong("leave", f"{form.state!r} is none of given, refused, not-asked", "Choose one of the three.")
+        return None
+    until = reader.read(lambda: read_day(form.until, where="leave until")) if form.until.strip() else None
+    limit = None
+    if form.limit.strip():
+        limit = reader.read(lambda: read_measure(form.limit, kind="mass", where="leave limit", default_unit="kg"))
+    return LeaveFacts.model_validate({
+        "site": site, "state": form.state, "by": _check_text(reader, "leave from", form.by, LONGEST_NAME),
+        "until": until, "limit": limit, "note": _check_text(reader, "leave note", form.note, LONGEST_NOTE)})
+
+
+def _leave_draft(site: SiteNow | None, facts: LeaveFacts, situation: Situation) -> Draft:
+    # Leave at one site is one thing whose versions follow each other, so that its history is one line.
+    if site is not None and site.leave_id:
+        return Draft(site.leave_id, "leave", facts.as_json(), parents=site.leave_heads)
+    return Draft(situation.new_id(), "leave", facts.as_json())
+
+
+def decide_leave(form: LeaveForm, site: SiteNow, situation: Situation) -> Decision:
+    """Leave to gather at a site, told now; it takes the place of what was told before."""
+    reader = _Reader()
+    facts = _leave_facts(reader, site.id, form)
+    if reader.problems or facts is None:
+        return Decision(problems=tuple(reader.problems))
+    return Decision((_leave_draft(site, facts, situation),), site.id)
+
+
+def decide_site(form: SiteForm, situation: Situation) -> Decision:
+    """A new site, with its leave if that was told; refused if the name is taken or the position off the globe."""
+    reader = _Reader()
+    name = _check_text(reader, "name", form.name, LONGEST_NAME)
+    if not name:
+        reader.wrong("name", "is empty", "Give the place a name that you will know again.")
+    elif any(name_key(site.name) == name_key(name) for site in situation.sites):
+        reader.wrong("name", f"there is a site named {name!r} already",
+                     "Choose that site, or tell them apart in the name.")
+    fix = _fix(reader, form.position)
+    for key in form.materials:
+        reader.read(lambda key=key: material(key))  # type: ignore[misc]  # mypy can't type a lambda's default
+    note = _check_text(reader, "note", form.note, LONGEST_NOTE)
+    main = situation.new_id()
+    leave = None if form.leave is None else _leave_facts(reader, main, form.leave)
+    if reader.problems:
+        return Decision(problems=tuple(reader.problems))
+    facts = SiteFacts(name=name, materials=tuple(form.materials), note=note, fix=_fix_facts(fix))
+    drafts = [Draft(main, "site", facts.as_json(), _pair(fix.position if fix else None))]
+    if leave is not None:
+        drafts.append(_leave_draft(None, leave, situation))
+    return Decision(tuple(drafts), main)
+
+
+def _find_site(reader: _Reader, text: str, sites: Iterable[SiteNow]) -> SiteNow | None:
+    found = [site for site in sites if site.id == text or name_key(site.name) == name_key(text)]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        reader.wrong("site", f"{len(found)} sites are named {text!r}", "Name it by its id.")
+    else:
+        reader.wrong("site", f"no site is named {text!r}", "Add the site first, or choose one that is known.")
+    return None
+
+
+def _part(reader: _Reader, form: WindfallForm) -> tuple[Material, Part] | None:
+    stuff = reader.read(lambda: material(form.material))
+    if stuff is None:
+        return None
+    for part in stuff.parts:
+        if part.key == form.part:
+            return stuff, part
+    has = ", ".join(part.key for part in stuff.parts)
+    reader.wrong("part", f"{stuff.name} has no part {form.part!r}", f"It has: {has}.")
+    return None
+
+
+def _mass(reader: _Reader, where: str, text: str, unit: str) -> Measure | None:
+    found = reader.read(lambda: read_measure(text, kind="mass", where=where, default_unit=unit))
+    if found is not None and found.si > MOST_KG:
+        reader.wrong(where, f"{text.strip()} is {found.si:.0f} kg, more than one lot can be",
+                     "Check the unit, or log it as several lots.")
+        return None
+    return found
+
+
+def _weighed(reader: _Reader, form: WindfallForm) -> dict[str, object]:
+    gross = _mass(reader, "gross", form.gross, form.unit)
+    tare = _mass(reader, "tare", form.tare, form.unit) if form.tare.strip() else None
+    if gross is not None and tare is not None and tare.si >= gross.si:
+        reader.wrong("tare", f"{form.tare.strip()} is not less than the gross of {form.gross.strip()}",
+                     "Swap them, or weigh the empty pail again.")
+    elif gross is not None and gross.si <= 0:
+        reader.wrong("gross", "is nothing", "Type what the scale showed.")
+    return {"basis": "weighed", "gross": gross, "tare": tare}
+
+
+def _counted(reader: _Reader, form: WindfallForm, part: Part) -> dict[str, object]:
+    number = reader.read(lambda: read_number(form.count, where="count"))
+    if number is not None and (number != number.to_integral_value() or not 0 < number <= MOST_PIECES):
+        reader.wrong("count", f"{form.count.strip()} is not a whole number from 1 to {MOST_PIECES}",
+                     "Type how many you counted.")
+        number = None
+    if not part.countable:
+        reader.wrong("count", f"{part.name} can't be counted", "Weigh it, or say how many pails.")
+    return {"basis": "counted", "count": None if number is None else int(number)}
+
+
+def _share(reader: _Reader, text: str) -> Decimal | None:
+    body, percent = (text.strip().removesuffix("%"), 100) if text.strip().endswith("%") else (text, 1)
+    number = reader.read(lambda: read_number(body, where="fill"))
+    if number is not None and not 0 < number / percent <= Decimal("1.3"):
+        reader.wrong("fill", f"{text.strip()} is not a share of a pail", "Type 0.5 or 50 % for half full.")
+        return None
+    return None if number is None else number / percent
+
+
+def _poured(reader: _Reader, form: WindfallForm, part: Part) -> dict[str, object]:
+    pails = reader.read(lambda: read_number(form.pails, where="pails"))
+    if pails is not None and not 0 < pails <= MOST_PAILS:
+        reader.wrong("pails", f"{form.pails.strip()} is not a number of pails up to {MOST_PAILS}",
+                     "Type how many pails were filled.")
+    pail = None
+    if form.pail.strip():
+        pail = reader.read(lambda: read_measure(form.pail, kind="volume", where="pail", default_unit="L",
+                                                gallons="imperial" if form.gallons == "imperial" else "us"))
+        if pail is not None and not 0 < pail.si <= MOST_PAIL_L:
+            reader.wrong("pail", f"{form.pail.strip()} is not the size of a pail", "Type what one pail holds.")
+    else:
+        reader.wrong("pail", "the size of the pail is not given", "Type what one pail holds, such as 12 L.")
+    fill = _share(reader, form.fill) if form.fill.strip() else Decimal(1)
+    if not part.pourable:
+        reader.wrong("pails", f"{part.name} can't be measured in pails", "Weigh it, or count it.")
+    return {"basis": "poured", "pails": None if pails is None else format(pails, "f"), "pail": pail,
+            "fill": None if fill is None else format(fill.normalize(), "f")}
+
+
+def _how_much(reader: _Reader, form: WindfallForm, part: Part) -> dict[str, object]:
+    given = [name for name in ("gross", "count", "pails") if getattr(form, name).strip()]
+    if len(given) > 1:
+        reader.wrong(given[1], f"both {given[0]} and {given[1]} are given", "Give one of them; a weighing is best.")
+        return {}
+    if not given:
+        where = "gross" if not form.tare.strip() else "tare"
+        reader.wrong(where, "how much it was is not given", "Weigh it, count it, or say how many pails.")
+        return {}
+    if given == ["gross"]:
+        return _weighed(reader, form)
+    return _counted(reader, form, part) if given == ["count"] else _poured(reader, form, part)
+
+
+def decide_windfall(form: WindfallForm, situation: Situation) -> Decision:
+    """A load from a site, known or new in place, with the leave to gather there if that was told."""
+    reader = _Reader()
+    drafts: list[Draft] = []
+    site_id, known = "", None
+    if form.new_site is not None:
+        decided = decide_site(form.new_site, situation)
+        reader.problems.extend(decided.problems)
+        drafts.extend(decided.drafts)
+        site_id = decided.main
+    elif form.site.strip():
+        known = _find_site(reader, form.site, situation.sites)
+        site_id = known.id if known else ""
+    else:
+        reader.wrong("site", "is not given", "Choose where it was gathered, or add the place.")
+    found = _part(reader, form)
+    how_much = _how_much(reader, form, found[1]) if found else {}
+    if form.ripeness and form.ripeness not in RIPENESS:
+        reader.wrong("ripeness", f"{form.ripeness!r} is not known", f"Choose one of: {', '.join(RIPENESS)}.")
+    elif form.ripeness and found and not found[1].shows_ripeness:
+        reader.wrong("ripeness", f"{found[1].name} has no ripeness", "Leave it out.")
+    if form.condition not in CONDITIONS:
+        reader.wrong("condition", f"{form.condition!r} is not known", f"Choose one of: {', '.join(CONDITIONS)}.")
+    gathered = situation.now
+    if form.gathered.strip():
+        gathered = reader.read(lambda: read_moment(
+            form.gathered, where="gathered", now=situation.now, localise=situation.localise)) or gathered
+    fix = _fix(reader, form.position)
+    note = _check_text(reader, "note", form.note, LONGEST_NOTE)
+    leave = None
+    if form.leave is not None:
+        leave = _leave_facts(reader, site_id, form.leave)
+    if reader.problems or found is None:
+        return Decision(problems=tuple(reader.problems))
+    main = situation.new_id()
+    facts = LotFacts.model_validate({
+        "site": site_id, "material": found[0].key, "part": found[1].key, "condition": form.condition,
+        "ripeness": form.ripeness or None, "gathered": gathered.isoformat(timespec="seconds"),
+        "fix": _fix_facts(fix), "note": note, **how_much})
+    drafts.append(Draft(main, "lot", facts.as_json(), _pair(fix.position if fix else None)))
+    if leave is not None:
+        drafts.append(_leave_draft(known, leave, situation))
+    return Decision(tuple(drafts), main)

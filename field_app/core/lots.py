@@ -1,0 +1,52 @@
+"""A lot as it stands now: one load, from one place and time."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from field_app.core.estimate import Range
+from field_app.core.facts import LotFacts, gathered_at
+from field_app.core.load import net_mass
+from field_app.core.positions import Position
+from field_app.core.records import Thing
+
+__all__ = ["LotNow", "lot_now"]
+
+
+@dataclass(frozen=True, slots=True)
+class LotNow:
+    """A lot: its short code, its facts, where it was gathered, and its net mass [kg].
+
+    position: where the fix was taken, or else where the site is; None if neither is known.
+    position_is_site: True if the position is the site's.
+    """
+
+    id: str
+    code: str
+    facts: LotFacts
+    position: Position | None
+    position_is_site: bool
+    site_name: str
+    net: Range
+    heads: tuple[str, ...]
+    changed: str
+
+    @property
+    def gathered(self) -> dt.datetime:
+        """When it was gathered, with the offset that the person saw."""
+        return gathered_at(self.facts)
+
+
+def lot_now(thing: Thing, *, code: str, site: Thing | None) -> LotNow:
+    """A lot from what holds about it and about its site."""
+    facts = LotFacts.model_validate(dict(thing.facts))
+    own = thing.position
+    place = own or (site.position if site is not None else None)
+    return LotNow(
+        id=thing.id, code=code, facts=facts,
+        position=None if place is None else Position(*place),
+        position_is_site=own is None and place is not None,
+        site_name="a place not known here" if site is None else str(site.facts["name"]),
+        net=net_mass(facts), heads=thing.heads, changed=thing.last_hlc,
+    )

@@ -1,0 +1,65 @@
+"""Days and times as a person types them, read strictly."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Callable
+
+from field_app.core.problems import refuse
+
+__all__ = ["EARLIEST_YEAR", "read_day", "read_moment"]
+
+EARLIEST_YEAR = 1900
+#: A phone's clock and a tower's may differ by this much without anybody being wrong.
+_SLACK = dt.timedelta(minutes=5)
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
+_MOMENT = re.compile(r"(\d{4}-\d{2}-\d{2})(?:[T ](\d{2}:\d{2})(:\d{2})?(?:\.\d+)?\s?(Z|[+-]\d{2}:?\d{2})?)?\Z")
+
+
+def read_day(text: str, *, where: str) -> dt.date:
+    """A day, as year-month-day (ISO 8601).
+
+    Raises Refused, naming ``where``, for anything else and for a day before 1900.
+
+    >>> read_day("2026-10-08", where="until")
+    datetime.date(2026, 10, 8)
+    """
+    body = text.strip()
+    try:
+        if not _DAY.match(body):
+            raise ValueError
+        day = dt.date.fromisoformat(body)
+    except ValueError:
+        raise refuse(where, f"{body!r} is not a day", "Type year-month-day, such as 2026-10-08.") from None
+    if day.year < EARLIEST_YEAR:
+        raise refuse(where, f"{body} is before {EARLIEST_YEAR}", "Check the year.")
+    return day
+
+
+def read_moment(text: str, *, where: str, now: dt.datetime,
+                localise: Callable[[dt.datetime], dt.datetime] | None = None) -> dt.datetime:
+    """A day, or a day and time, with or without offset; without one it is local time.
+
+    A day alone means noon, or now if the day is today and noon is still to come.
+    Raises Refused, naming ``where``, for anything else, for a time to come, and for one before 1900.
+    """
+    body = text.strip()
+    match = _MOMENT.match(body)
+    hint = "Type year-month-day and the time, such as 2026-10-08 15:24."
+    if match is None:
+        raise refuse(where, f"{body!r} is not a date and time", hint)
+    day, clock, seconds, offset = match.groups()
+    try:
+        moment = dt.datetime.fromisoformat(f"{day}T{clock or '12:00'}{seconds or ':00'}{offset or ''}")
+    except ValueError:
+        raise refuse(where, f"{body!r} is not a date and time that exists", hint) from None
+    if moment.tzinfo is None:
+        moment = moment.replace(tzinfo=now.tzinfo) if localise is None else localise(moment)
+    if clock is None and moment > now and moment.date() == now.date():
+        moment = now
+    if moment.year < EARLIEST_YEAR:
+        raise refuse(where, f"{body} is before {EARLIEST_YEAR}", "Check the year.")
+    if moment > now + _SLACK:
+        raise refuse(where, f"{body} is still to come", "Check the day and the clock of this device.")
+    return moment

@@ -1,0 +1,8 @@
+"""The only room with a database: an append-only log of versions and, beside it, what holds now."""
+
+from field_app.store.book import FieldBook, open_book
+from field_app.store.folder import DATABASE, holds_data
+from field_app.store.log import Log
+from field_app.store.seed import SEASON_DAY, fill_demo
+
+__all__ = ["DATABASE", "SEASON_DAY", "FieldBook", "Log", "fill_demo", "holds_data", "open_book"]

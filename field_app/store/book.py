@@ -1,0 +1,159 @@
+"""The field book: the one door through which screens and commands read and write.
+
+It gathers what a decision needs, lets :mod:`field_app.core` decide, and appends what was decided.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from pathlib import Path
+
+from field_app.core.gather import (
+    Decision,
+    LeaveForm,
+    Situation,
+    SiteForm,
+    WindfallForm,
+    decide_leave,
+    decide_site,
+    decide_windfall,
+)
+from field_app.core.load import LotEstimate, estimate_lot
+from field_app.core.lots import LotNow, lot_now
+from field_app.core.positions import Position
+from field_app.core.problems import refuse
+from field_app.core.records import Thing, code_of
+from field_app.core.sites import SiteNow, name_key, nearest_first, site_now
+from field_app.store.log import CODE_LENGTH, Log
+
+__all__ = ["FieldBook", "open_book"]
+
+_SHOWN = 4
+
+
+class FieldBook:
+    """Sites, leave and lots in one data folder. Every verb that writes raises Refused or a folder fault.
+
+    clock: gives the aware local time; new_id: gives ``urn:uuid:...``;
+    localise: gives a naive local time its offset (that of the clock, if left out).
+    """
+
+    def __init__(self, log: Log, *, clock: Callable[[], dt.datetime], new_id: Callable[[], str],
+                 localise: Callable[[dt.datetime], dt.datetime] | None = None) -> None:
+        self.log_book = log
+        self._clock, self._new_id, self._localise = clock, new_id, localise
+
+    def now(self) -> dt.datetime:
+        """The time of this device, with its offset."""
+        return self._clock()
+
+    def close(self) -> None:
+        """Let go of the data folder."""
+        self.log_book.close()
+
+    @property
+    def folder(self) -> Path:
+        """Where the data are."""
+        return self.log_book.folder
+
+    def change_mark(self) -> tuple[int, int]:
+        """Differs from an earlier one if anything was written since, here or by another program."""
+        return self.log_book.change_mark()
+
+    # Reading
+
+    def sites(self, near: Position | None = None) -> tuple[SiteNow, ...]:
+        """All sites, nearest first if ``near`` is given, else by name."""
+        leaves: dict[str | None, Thing] = {}
+        for leave in self.log_book.things("leave"):
+            leaves[leave.of] = leave  # in the order of their stamps, so the last one told holds
+        sites = tuple(site_now(thing, leaves.get(thing.id)) for thing in self.log_book.things("site"))
+        return tuple(site for site, _ in nearest_first(sites, near)) if near else sites
+
+    def site(self, key: str) -> SiteNow:
+        """The site with this id or name. Raises Refused if there is none, or several of that name."""
+        thing = self.log_book.thing(key)
+        if thing is not None and thing.kind == "site" and not thing.deleted:
+            leaves = self.log_book.things("leave", of=thing.id)
+            return site_now(thing, leaves[-1] if leaves else None)
+        found = [site for site in self.sites() if name_key(site.name) == name_key(key)]
+        if len(found) == 1:
+            return found[0]
+        if found:
+            raise refuse("site", f"{len(found)} sites are named {key!r}", "Name it by its id.")
+        raise refuse("site", f"no site is named {key!r}", "List the sites to see their names.")
+
+    def lots(self, *, limit: int = 50, after: LotNow | None = None, site: str | None = None) -> tuple[LotNow, ...]:
+        """Lots, newest gathered first; ``after`` is the last one of the page before. limit -1: all [1]."""
+        before = None
+        if after is not None:
+            before = (after.gathered.astimezone(dt.UTC).isoformat(timespec="seconds"), after.id)
+        things = self.log_book.things("lot", of=site, limit=limit, newest_first=True, before=before)
+        return tuple(self._lot(thing) for thing in things)
+
+    def lot(self, key: str) -> LotNow:
+        """The lot with this id or code. Raises Refused if there is none, or several codes start so."""
+        thing = self.log_book.thing(key)
+        if thing is not None and thing.kind == "lot" and not thing.deleted:
+            return self._lot(thing)
+        # Crockford's alphabet reads the look-alikes as what was meant.
+        code = key.strip().upper().translate(str.maketrans("OIL", "011"))
+        found = self.log_book.by_code(code, "lot") if code.isalnum() else ()
+        if len(found) == 1:
+            return self._lot(found[0])
+        if found:
+            codes = ", ".join(code_of(thing.id, _SHOWN + 4) for thing in found)
+            raise refuse("lot", f"{len(found)} codes start with {key!r}", f"Type more of it: {codes}.")
+        raise refuse("lot", f"no lot has the code {key!r}", "List the lots to see their codes.")
+
+    def last_lot(self, site: str | None = None) -> LotNow | None:
+        """The lot logged last, of all or at one site."""
+        lots = self.log_book.things("lot", of=site, newest_first=True, limit=20)
+        return self._lot(max(lots, key=lambda thing: thing.first_hlc)) if lots else None
+
+    def count(self, kind: str) -> int:
+        """How many sites or lots there are [1]."""
+        return self.log_book.count(kind)
+
+    def estimate(self, key: str) -> LotEstimate:
+        """What a lot is worth, as hull, dry matter and cloth."""
+        return estimate_lot(self.lot(key).facts)
+
+    def _lot(self, thing: Thing) -> LotNow:
+        site = self.log_book.thing(str(thing.of))
+        length = _SHOWN
+        while length < CODE_LENGTH and len(self.log_book.by_code(code_of(thing.id, length), "lot")) > 1:
+            length += 1
+        return lot_now(thing, code=code_of(thing.id, length), site=site)
+
+    # Writing
+
+    def _situation(self) -> Situation:
+        return Situation(self.sites(), self.now(), self._new_id, self._localise)
+
+    def _append(self, decision: Decision) -> str:
+        decided = decision.unless_refused()
+        self.log_book.append(decided.drafts, now_ms=int(self.now().timestamp() * 1000))
+        return decided.main
+
+    def add_site(self, form: SiteForm) -> SiteNow:
+        """A new site, durable when this returns."""
+        return self.site(self._append(decide_site(form, self._situation())))
+
+    def set_leave(self, key: str, form: LeaveForm) -> SiteNow:
+        """Leave to gather at a site, as it was told now; what was told before stays in the history."""
+        site = self.site(key)
+        return self.site(self._append(decide_leave(form, site, self._situation())))
+
+    def log(self, form: WindfallForm) -> LotNow:
+        """A load as it was typed, durable when this returns."""
+        return self.lot(self._append(decide_windfall(form, self._situation())))
+
+
+def open_book(folder: Path, *, clock: Callable[[], dt.datetime], new_id: Callable[[], str],
+              localise: Callable[[dt.datetime], dt.datetime] | None = None) -> FieldBook:
+    """The book in a folder, made there if it is empty. Raises the folder faults of the core."""
+    # The random end of a UUID of version 7 (RFC 9562, 5.7) is this device's name in a new folder.
+    log = Log(folder, new_device=new_id().replace("-", "")[-16:])
+    return FieldBook(log, clock=clock, new_id=new_id, localise=localise)

@@ -1,0 +1,63 @@
+"""Fills an empty data folder with the demo scenario, through the same forms as the screens."""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+from collections.abc import Callable, Mapping
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+from typing import Any
+
+from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
+from field_app.core.positions import Fix
+from field_app.core.problems import refuse
+from field_app.store.book import FieldBook, open_book
+from field_app.store.folder import holds_data
+
+__all__ = ["SEASON_DAY", "fill_demo"]
+
+#: The day on which the scenario stands: looking at it later shows older lots.
+SEASON_DAY = dt.datetime.fromisoformat("2026-10-08T15:00:00-02:00")
+
+
+def _seeds() -> Traversable:
+    packed = files("field_app") / "seed_sites"
+    # In a source checkout the scenario lies beside the package, in the wheel inside it.
+    return packed if packed.is_dir() else files("field_app").joinpath("..", "seed_sites")
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    return list(csv.DictReader(io.StringIO((_seeds() / name).read_text(encoding="utf-8"))))
+
+
+def _site_form(row: Mapping[str, str]) -> SiteForm:
+    leave = LeaveForm(row["leave"], by=row["from"], until=row["until"], limit=row["limit"])
+    return SiteForm(row["name"], position=row["position"], materials=tuple(row["materials"].split(";")),
+                    note=row["note"], leave=leave)
+
+
+def _windfall_form(row: Mapping[str, str], book: FieldBook) -> WindfallForm:
+    facts: dict[str, Any] = {name: text for name, text in row.items() if name != "accuracy"}
+    place = book.site(row["site"]).position
+    if row["accuracy"] and place is not None:
+        facts["position"] = Fix(place, "device", float(row["accuracy"]), "95 %")
+    return WindfallForm(**facts)
+
+
+def fill_demo(folder: Path, *, new_id: Callable[[], str]) -> FieldBook:
+    """The book of a new demo folder. Raises Refused if the folder holds anything already."""
+    if holds_data(folder):
+        raise refuse("DIR", f"{folder} is not empty", "Name a folder that is empty or not there yet.")
+    now = SEASON_DAY
+    book = open_book(folder, clock=lambda: now, new_id=new_id)
+    for row in _rows("sites.csv"):
+        now = dt.datetime.fromisoformat(f"{row['day']}T09:00:00-02:00")
+        book.add_site(_site_form(row))
+    for row in _rows("windfalls.csv"):
+        now = dt.datetime.fromisoformat(row["gathered"])
+        book.log(_windfall_form(row, book))
+    now = SEASON_DAY
+    return book
