@@ -1,0 +1,8 @@
+"""The screens. The only room that knows the toolkit they are drawn with.
+
+:func:`screens` gives what the toolkit calls for every page that opens.
+"""
+
+from field_app.ui.services import Services
+
+__all__ = ["Services"]

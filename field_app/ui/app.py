@@ -1,0 +1,79 @@
+"""The app: its routes, its four places, and what is handed down to every screen.
+
+===================  =====================================================
+``/``                Today
+``/trees``           the trees; ``/trees/new`` adds one, ``/trees/:id`` is one
+``/lots``            the lots; ``/lots/:id`` is one
+``/dye-day``         handing over to whoever plans the dye day
+``/windfall``        logging what fell; ``/windfall/:site`` at a known site
+===================  =====================================================
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable
+from typing import Any, get_args
+
+import flet as ft
+
+from field_app.ui import parts, theme
+from field_app.ui.device import Device
+from field_app.ui.guard import guarded, screen
+from field_app.ui.services import SERVICES, STATE, Services
+from field_app.ui.state import AppState
+from field_app.ui.today import Today
+from field_app.ui.windfall import Windfall
+
+__all__ = ["TITLE", "App", "routes", "screens"]
+
+TITLE = "Field book"
+
+
+def routes() -> list[ft.Route]:
+    """Every address of the app and the screen it shows."""
+    return [
+        ft.Route(index=True, component=Today),
+        ft.Route(path="windfall", component=Windfall),
+        ft.Route(path="windfall/:site", component=Windfall),
+    ]
+
+
+@screen
+def _Nowhere() -> ft.View:
+    return parts.page_view(
+        ft.use_route_location() or "/", "This address leads nowhere", "There is nothing here",
+        [parts.body("What you saved is safe. The four places below lead on.")], place="today")
+
+
+def App(services: Services, state: AppState) -> Any:
+    """The whole app, for one page."""
+    def routed() -> Any:
+        return ft.Router([*routes(), ft.Route(path=":rest*", component=_Nowhere)], manage_views=True)
+
+    return SERVICES(services, lambda: STATE(state, routed))
+
+
+def screens(services: Services) -> Callable[[ft.Page], Any]:
+    """What the toolkit calls for every page that opens."""
+    async def start(page: ft.Page) -> None:
+        page.title = TITLE
+        device = Device(page)
+        state = AppState(services.book)
+        theme.wear(page, state.light)
+        page.on_app_lifecycle_state_change = guarded(
+            lambda event: state.catch_up() if event.state is ft.AppLifecycleState.RESUME else None)
+        own = dataclasses.replace(services, device=device)
+
+        @ft.component
+        def whole() -> Any:
+            return App(own, state)
+
+        page.render_views(whole)
+        kept = await device.remembered("light")
+        if kept in get_args(theme.Light):
+            state.choose_light(kept)  # type: ignore[arg-type]  # checked one line above
+            theme.wear(page, state.light)
+            page.update()
+
+    return start

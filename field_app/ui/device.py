@@ -1,0 +1,124 @@
+"""The only place that builds services of the device: position, files, small settings.
+
+Each is built once per page and held for the page's life, because a service that is built per tap is never
+let go of.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from typing import Literal
+
+import flet as ft
+from flet_geolocator import Geolocator, GeolocatorConfiguration, GeolocatorPermissionStatus
+
+from field_app.core.positions import Fix, Position
+from field_app.core.problems import Refused, refuse
+
+__all__ = ["POOR_M", "Device"]
+
+log = logging.getLogger(__name__)
+
+#: A fix with a larger radius than this can't tell one tree from the next [m].
+POOR_M = 50.0
+#: How long a person with wet hands waits [s]; permission may take longer, since a dialog is read.
+_FIX_TIME, _ASK_TIME = 20, 120
+_BY_HAND = "Type or paste the position, or leave it out."
+
+
+class Device:
+    """The services of one page. Build it inside the running page.
+
+    picker: for choosing and saving files.
+    """
+
+    def __init__(self, page: ft.Page, *, fix_time: float = _FIX_TIME) -> None:
+        self._page = page
+        self._fix_time = fix_time
+        self._geolocator = Geolocator()
+        self._settings = ft.SharedPreferences()
+        self.picker = ft.FilePicker()
+
+    async def locate(self) -> Fix:
+        """Where the device is now. Asks for permission, so call it only when a person taps for it.
+
+        Raises Refused (where="position") with plain words and a way on if it was not allowed, is switched
+        off, took too long or failed.
+        """
+        try:
+            await self._may_locate()
+            async with asyncio.timeout(self._fix_time + 5):
+                found = await self._geolocator.get_current_position(
+                    GeolocatorConfiguration(time_limit=ft.Duration(seconds=round(self._fix_time))))
+        except TimeoutError:
+            raise _too_long() from None
+        except RuntimeError as error:
+            raise _why_not(str(error)) from None
+        if found.latitude is None or found.longitude is None:
+            raise refuse("position", "the device gave no position", _BY_HAND)
+        # The client gives 0.0 for an accuracy that it does not know.
+        accuracy = float(found.accuracy) if found.accuracy else None
+        position = Position(round(float(found.latitude), 6), round(float(found.longitude), 6))
+        return Fix(position, "device", accuracy, self._meaning())
+
+    async def _may_locate(self) -> None:
+        async with asyncio.timeout(_ASK_TIME):
+            if not await self._geolocator.is_location_service_enabled():
+                raise refuse("position", "the device's position is switched off",
+                             f"Switch it on in the device's settings. {_BY_HAND}")
+            allowed = await self._geolocator.request_permission()
+        if allowed is GeolocatorPermissionStatus.DENIED_FOREVER:
+            raise refuse("position", "this app may not ask for the position",
+                         f"Allow it in the settings of the device or browser. {_BY_HAND}")
+        if allowed is GeolocatorPermissionStatus.DENIED:
+            raise refuse("position", "the position was not allowed", f"Tap again to allow it. {_BY_HAND}")
+
+    def _meaning(self) -> Literal["95 %", "68 %", "unknown"]:
+        # W3C Geolocation, "accuracy attribute": 95 % confidence. Android, Location.getAccuracy: 68 %.
+        if self._page.web:
+            return "95 %"
+        return "68 %" if self._page.platform is ft.PagePlatform.ANDROID else "unknown"
+
+    async def save_file(self, name: str, data: bytes) -> bool:
+        """Let the person save a file. False if they changed their mind.
+
+        In a browser the file goes to the downloads, and whether it arrived can't be known: True.
+        """
+        place = await self.picker.save_file(file_name=name, src_bytes=data)
+        return bool(place) or self._page.web
+
+    async def remember(self, name: str, value: str) -> None:
+        """Keep a small setting on this device; if it can't be kept, the default returns next time."""
+        try:
+            await self._settings.set(f"field-app.{name}", value)
+        except (RuntimeError, TimeoutError) as error:
+            log.warning("the setting %s was not kept: %s", name, error)
+
+    async def remembered(self, name: str) -> str:
+        """A small setting kept before, or empty."""
+        try:
+            async with asyncio.timeout(5):
+                return str(await self._settings.get(f"field-app.{name}") or "")
+        except (RuntimeError, TimeoutError) as error:
+            log.warning("the setting %s was not read: %s", name, error)
+            return ""
+
+
+def _too_long() -> Refused:
+    return refuse("position", "no fix within the time",
+                  f"Step into the open, away from walls and wet leaves, and tap again. {_BY_HAND}")
+
+
+def _why_not(message: str) -> Refused:
+    words = message.casefold()
+    if "timeout" in words or "timed out" in words or "time limit" in words:
+        return _too_long()
+    if "denied" in words or "permission" in words:
+        return refuse("position", "the position was not allowed",
+                      f"Allow it in the settings of the device or browser. {_BY_HAND}")
+    if "secure" in words:
+        return refuse("position", "the browser gives the position only over a secure address", _BY_HAND)
+    log.warning("no position: %s", message)
+    return refuse("position", "the device could not tell where it is",
+                  f"Step into the open and tap again. {_BY_HAND}")

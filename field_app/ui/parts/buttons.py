@@ -1,0 +1,96 @@
+"""Things to tap. Each is at least 48 px high, grows with the text, and can't crash the app."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import flet as ft
+
+from field_app.ui import theme
+from field_app.ui.guard import guarded
+
+__all__ = ["chips", "going", "icon_button", "main_button", "outline_button", "quiet_button"]
+
+Handler = Callable[..., Any]
+
+
+def going(route: str) -> Handler:
+    """A handler that goes to a route."""
+    def go() -> None:
+        ft.context.page.navigate(route)
+    return go
+
+
+def _button(text: str, on_click: Handler, key: str, *, size: int, target: int, style: ft.ButtonStyle,
+            color: str, icon: ft.IconData | None, expand: bool | int | None, bold: bool, disabled: bool,
+            tooltip: str | None, action: Any) -> ft.Button:
+    words = ft.Text(text, size=size, weight=ft.FontWeight.BOLD if bold else None, color=color,
+                    text_align=ft.TextAlign.CENTER, style=ft.TextStyle(height=theme.LINE_HEIGHT))
+    style.padding = theme.button_padding(target, size)
+    style.elevation = 0
+    style.icon_size = size + 4
+    style.icon_color = color
+    return ft.Button(words, icon=icon, key=key, on_click=guarded(on_click), style=style, expand=expand,
+                     disabled=disabled, tooltip=tooltip, action=action)
+
+
+def main_button(text: str, on_click: Handler, key: str, *, icon: ft.IconData | None = None,
+                expand: bool | int | None = True, disabled: bool = False, action: Any = None) -> ft.Button:
+    """The one main action of a screen: 60 px high, dark on light. It belongs into the dock."""
+    style = ft.ButtonStyle(bgcolor=theme.ACTION, shape=ft.RoundedRectangleBorder(radius=16),
+                           overlay_color=ft.Colors.with_opacity(0.12, theme.ON_ACTION))
+    return _button(text, on_click, key, size=20, target=theme.MAIN_TARGET, style=style, color=theme.ON_ACTION,
+                   icon=icon, expand=expand, bold=True, disabled=disabled, tooltip=None, action=action)
+
+
+def outline_button(text: str, on_click: Handler, key: str, *, icon: ft.IconData | None = None,
+                   expand: bool | int | None = None, main: bool = False, disabled: bool = False,
+                   action: Any = None) -> ft.Button:
+    """A second action: an outline, 48 px high, or 60 beside a main one (``main=True``)."""
+    style = ft.ButtonStyle(bgcolor=ft.Colors.TRANSPARENT, side=ft.BorderSide(2, theme.HULL),
+                           shape=ft.RoundedRectangleBorder(radius=16 if main else theme.RADIUS))
+    return _button(text, on_click, key, size=20 if main else theme.BODY, color=theme.HULL, style=style,
+                   target=theme.MAIN_TARGET if main else theme.TARGET, icon=icon, expand=expand, bold=True,
+                   disabled=disabled, tooltip=None, action=action)
+
+
+def quiet_button(text: str, on_click: Handler, key: str, *, icon: ft.IconData | None = None,
+                 expand: bool | int | None = None, disabled: bool = False, action: Any = None) -> ft.Button:
+    """A small way on, underlined only by its place: 48 px high."""
+    style = ft.ButtonStyle(bgcolor=ft.Colors.TRANSPARENT,
+                           shape=ft.RoundedRectangleBorder(radius=theme.RADIUS))
+    return _button(text, on_click, key, size=theme.BODY, target=theme.TARGET, style=style, color=theme.SKY,
+                   icon=icon, expand=expand, bold=True, disabled=disabled, tooltip=None, action=action)
+
+
+def icon_button(icon: ft.IconData, label: str, on_click: Handler, key: str) -> ft.IconButton:
+    """A picture to tap, 48 px square; ``label`` is what a screen reader and a long press say."""
+    return ft.IconButton(icon, key=key, tooltip=label, on_click=guarded(on_click), icon_color=theme.HULL,
+                         icon_size=24, width=theme.TARGET, height=theme.TARGET)
+
+
+def chips(options: Sequence[tuple[str, str]], chosen: str | None, on_pick: Callable[[str], Any],
+          key: str) -> ft.Row:
+    """One of several: ``options`` are (value, words). The chosen one is bold, framed and ticked.
+
+    Each has the key ``<key>-<value>``; ``on_pick`` gets the value.
+    """
+    return ft.Row([_chip(value, words, value == chosen, on_pick, key) for value, words in options],
+                  wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)
+
+
+def _chip(value: str, words: str, chosen: bool, on_pick: Callable[[str], Any], key: str) -> ft.Button:
+    tick = ft.Icon(ft.Icons.CHECK, size=20, color=theme.HULL, semantics_label="chosen") if chosen else None
+    text = ft.Text(words, size=theme.BODY, color=theme.HULL, weight=ft.FontWeight.BOLD if chosen else None,
+                   style=ft.TextStyle(height=theme.LINE_HEIGHT))
+    style = ft.ButtonStyle(
+        bgcolor=theme.SAND if chosen else theme.PAPER, elevation=0,
+        side=ft.BorderSide(2 if chosen else 1, theme.HULL if chosen else theme.EDGE),
+        shape=ft.RoundedRectangleBorder(radius=12),
+        padding=theme.button_padding(theme.TARGET, theme.BODY, 12))
+
+    def pick() -> None:
+        on_pick(value)
+
+    return ft.Button(text, icon=tick, key=f"{key}-{value}", style=style, on_click=guarded(pick))

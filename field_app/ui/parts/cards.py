@@ -1,0 +1,105 @@
+"""Cards, notices and rows of figures."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from typing import Any, Literal
+
+import flet as ft
+
+from field_app.core.estimate import Reason
+from field_app.core.problems import Problem
+from field_app.ui import theme
+from field_app.ui.guard import guarded
+from field_app.ui.parts import text
+
+__all__ = ["Edge", "Notice", "card", "figure_row", "notice", "problem_text", "reason_list"]
+
+Edge = Literal["leaf", "amber", "sky", "madder"]
+Notice = Literal["caution", "refused", "advice", "good"]
+
+_EDGES = {"leaf": theme.LEAF, "amber": theme.AMBER, "sky": theme.SKY, "madder": theme.MADDER}
+#: Each kind of notice: its icon, the word a screen reader says for it, its edge and its ground.
+_NOTICES = {
+    "caution": (ft.Icons.WARNING_AMBER, "caution", theme.AMBER, theme.AMBER_WASH, theme.HULL),
+    "refused": (ft.Icons.BLOCK, "not possible", theme.MADDER, theme.MADDER_WASH, theme.MADDER),
+    "advice": (ft.Icons.LIGHTBULB_OUTLINE, "advice", theme.SKY, theme.SKY_WASH, theme.SKY),
+    "good": (ft.Icons.CHECK_CIRCLE_OUTLINE, "done", theme.LEAF, theme.LEAF_WASH, theme.LEAF),
+}
+#: How a mark of the table of materials reads to a person.
+_MARKS = {"seen": "", "weak": "weak source", "derived": "worked out", "memory": "from memory",
+          "practice": "common practice, no source"}
+
+
+def card(controls: Sequence[ft.Control], edge: Edge | None = None, *, key: str | None = None,
+         on_click: Callable[..., Any] | None = None) -> ft.Control:
+    """A card on the ground; ``edge`` is a coloured side that only repeats what a word in it says.
+
+    With ``on_click`` the whole card can be tapped.
+    """
+    inside = ft.Padding(left=16 if edge is None else 14, right=16, top=14, bottom=14)
+    side = ft.BorderSide(1, theme.LINE)
+    left = side if edge is None else ft.BorderSide(6, _EDGES[edge])
+    # A frame of two colours can't have round corners, so the coloured side is a box behind the card's own.
+    inner = ft.Container(
+        ft.Column(list(controls), spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+        padding=inside, bgcolor=theme.PAPER, ink=on_click is not None,
+        on_click=guarded(on_click) if on_click else None, key=key,
+        border=None if edge else ft.Border.all(1, theme.LINE),
+        border_radius=theme.RADIUS if edge is None else ft.BorderRadius.only(
+            top_right=theme.RADIUS, bottom_right=theme.RADIUS))
+    if edge is None:
+        return inner
+    return ft.Container(inner, padding=ft.Padding.only(left=left.width or 0), bgcolor=_EDGES[edge],
+                        border_radius=theme.RADIUS, clip_behavior=ft.ClipBehavior.ANTI_ALIAS)
+
+
+def notice(kind: Notice, title: str, words: str = "", *, controls: Sequence[ft.Control] = (),
+           key: str | None = None, live: bool = False) -> ft.Control:
+    """A caution, a refusal, advice, or that something is done, with an icon and in words.
+
+    ``live`` lets a screen reader say it as soon as it appears.
+    """
+    icon, spoken, edge, ground, ink = _NOTICES[kind]
+    lines: list[ft.Control] = [text.body(title, bold=True)] if title else []
+    if words:
+        lines.append(ft.Text(words, size=theme.SECOND, color=theme.HULL))
+    box = ft.Container(
+        ft.Row([ft.Icon(icon, color=ink, size=24, semantics_label=spoken),
+                ft.Column([*lines, *controls], spacing=theme.GRID, expand=True)],
+               spacing=10, vertical_alignment=ft.CrossAxisAlignment.START),
+        padding=ft.Padding.symmetric(vertical=12, horizontal=14), bgcolor=ground, key=key,
+        border=ft.Border.all(1, edge), border_radius=theme.RADIUS)
+    return ft.Semantics(content=box, live_region=True) if live else box
+
+
+def figure_row(label: str, value: str, *, key: str | None = None) -> ft.Control:
+    """A name on the left and its figure, bold, on the right; both wrap at large text."""
+    return ft.Row(
+        [text.second(label, expand=2),
+         ft.Text(value, key=key, size=theme.BODY, weight=ft.FontWeight.BOLD, color=theme.HULL, expand=3,
+                 text_align=ft.TextAlign.RIGHT)],
+        spacing=10, vertical_alignment=ft.CrossAxisAlignment.START)
+
+
+def problem_text(problems: Iterable[Problem]) -> list[ft.Control]:
+    """What is wrong with a field and what to do, beside the field; nothing if nothing is wrong."""
+    return [
+        ft.Semantics(live_region=True, content=ft.Row(
+            [ft.Icon(ft.Icons.ERROR_OUTLINE, color=theme.MADDER, size=20, semantics_label="to mend"),
+             ft.Text(f"{problem.what}. {problem.fix}".strip(), size=theme.SECOND, color=theme.MADDER,
+                     weight=ft.FontWeight.W_500, expand=True)],
+            spacing=6, vertical_alignment=ft.CrossAxisAlignment.START))
+        for problem in problems
+    ]
+
+
+def reason_list(reasons: Iterable[Reason]) -> ft.Control:
+    """Why a range is as it is: each input with its value, how it came to be known, and its source."""
+    rows: list[ft.Control] = []
+    for reason in reasons:
+        known = ", ".join(part for part in (reason.basis, _MARKS.get(reason.mark, reason.mark)) if part)
+        lines: list[ft.Control] = [figure_row(reason.name, reason.value)]
+        lines.append(text.small(f"{known}: {reason.source}" if reason.source else known))
+        rows.append(ft.Column(lines, spacing=2))
+    return ft.Column(rows, spacing=theme.GAP)

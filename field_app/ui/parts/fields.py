@@ -1,0 +1,95 @@
+"""Fields to type into, and the keypad for weighing with wet hands."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import Any
+
+import flet as ft
+
+from field_app.core.problems import Problem
+from field_app.ui import theme
+from field_app.ui.guard import guarded
+from field_app.ui.parts.cards import problem_text
+
+__all__ = ["BACK", "DECIMAL", "field", "keypad", "pressed"]
+
+#: What ``on_key`` gets for the two keys that are not digits.
+DECIMAL, BACK = "decimal", "back"
+_ROWS = (("1", "2", "3", BACK), ("4", "5", "6", DECIMAL), ("7", "8", "9", "0"))
+
+
+def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
+          error: Iterable[Problem] = (), *, hint: str = "", helper: str = "", suffix: str = "",
+          keyboard: ft.KeyboardType = ft.KeyboardType.TEXT, lines: int = 1,
+          on_focus: Callable[..., Any] | None = None, on_submit: Callable[..., Any] | None = None,
+          big: bool = False, expand: bool | int | None = None) -> ft.Control:
+    """One field with its label; ``on_change`` gets the text; problems are said right below it.
+
+    ``big`` is for the figure of a screen. The keyboard ``NONE`` leaves the phone's own closed.
+    """
+    wrong = tuple(error)
+
+    def changed(event: ft.Event[ft.TextField]) -> None:
+        on_change(event.control.value or "")
+
+    box = ft.TextField(
+        label=label, value=value, key=key, on_change=guarded(changed), hint_text=hint or None,
+        helper=helper or None, suffix=suffix or None, keyboard_type=keyboard, multiline=lines > 1,
+        min_lines=lines if lines > 1 else None, max_lines=6 if lines > 1 else None,
+        on_focus=guarded(on_focus) if on_focus else None,
+        on_submit=guarded(on_submit) if on_submit else None,
+        text_size=theme.FIGURE if big else theme.LEAD,
+        text_style=ft.TextStyle(weight=ft.FontWeight.BOLD if big else None, color=theme.HULL),
+        # The client draws a label above its field at three quarters of its size.
+        label_style=ft.TextStyle(size=20, color=theme.BARK),
+        helper_style=ft.TextStyle(size=theme.SMALL, color=theme.BARK),
+        hint_style=ft.TextStyle(color=theme.BARK),
+        suffix_style=ft.TextStyle(size=theme.LEAD, weight=ft.FontWeight.BOLD, color=theme.HULL),
+        helper_max_lines=4, filled=True, fill_color=theme.PAPER, border_radius=theme.RADIUS,
+        border_color=theme.MADDER if wrong else theme.EDGE, border_width=2 if wrong or big else 1,
+        focused_border_color=theme.MADDER if wrong else theme.HULL, focused_border_width=2,
+        content_padding=ft.Padding.symmetric(vertical=14, horizontal=14))
+    return ft.Column([box, *problem_text(wrong)], spacing=theme.GRID, expand=expand,
+                     horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def pressed(text: str, key: str, decimal: str = ".") -> str:
+    """The text after a key: a second decimal sign is ignored, and one without a digit gets its zero.
+
+    >>> pressed(pressed("14", DECIMAL), "2")
+    '14.2'
+    >>> pressed("1,5", DECIMAL, ",")
+    '1,5'
+    """
+    if key == BACK:
+        return text[:-1]
+    if key == DECIMAL:
+        if "." in text or "," in text:
+            return text
+        return (text or "0") + decimal
+    return text + key
+
+
+def keypad(on_key: Callable[[str], Any], *, decimal: str = ".", key: str = "key") -> ft.Control:
+    """Four keys by three, 52 px high; ``on_key`` gets a digit, :data:`DECIMAL` or :data:`BACK`."""
+    return ft.Column(
+        [ft.Row([_key(name, on_key, decimal, key) for name in row], spacing=2 * theme.GRID) for row in _ROWS],
+        spacing=2 * theme.GRID)
+
+
+def _key(name: str, on_key: Callable[[str], Any], decimal: str, key: str) -> ft.Control:
+    def press() -> None:
+        on_key(name)
+
+    face: ft.Control
+    if name == BACK:
+        face = ft.Icon(ft.Icons.BACKSPACE_OUTLINED, color=theme.HULL, size=24, semantics_label="take back")
+    else:
+        sign = decimal if name == DECIMAL else name
+        face = ft.Text(sign, size=22, color=theme.HULL, style=ft.TextStyle(height=theme.LINE_HEIGHT),
+                       semantics_label="decimal sign" if name == DECIMAL else None)
+    return ft.Button(
+        face, key=f"{key}-{name}", on_click=guarded(press), expand=True,
+        style=ft.ButtonStyle(bgcolor=theme.KEY, elevation=0, shape=ft.RoundedRectangleBorder(radius=12),
+                             padding=theme.button_padding(theme.KEY_TARGET, 22, 4)))

@@ -1,0 +1,112 @@
+"""The frame of every screen: what it answers, its body, its main action, and the four places."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+import flet as ft
+
+from field_app.ui import theme
+from field_app.ui.guard import guarded
+from field_app.ui.parts import text
+from field_app.ui.parts.buttons import going, icon_button
+
+__all__ = ["PLACES", "Place", "page_view"]
+
+Place = Literal["today", "trees", "lots", "dye-day"]
+#: The four places: key, word, route, icon.
+PLACES: tuple[tuple[Place, str, str, ft.IconData], ...] = (
+    ("today", "Today", "/", ft.Icons.WB_SUNNY_OUTLINED),
+    ("trees", "Trees", "/trees", ft.Icons.PARK_OUTLINED),
+    ("lots", "Lots", "/lots", ft.Icons.INVENTORY_2_OUTLINED),
+    ("dye-day", "Dye day", "/dye-day", ft.Icons.WATER_DROP_OUTLINED),
+)
+#: A line of text much longer than this is hard to read, so a wide window has margins [logical px].
+_WIDEST = 620
+
+
+def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *,
+              dock: Sequence[ft.Control] | ft.Control | None = None, dock_note: str = "",
+              place: Place | None = None, back: str | None = None,
+              kicker_end: Sequence[ft.Control] = ()) -> ft.View:
+    """A whole screen.
+
+    kicker: where, when and how sure, in one small line above the title; title: the screen's answer;
+    body: what scrolls, twelve pixels apart; dock: the main action, or an outline and the main action;
+    dock_note: a short line under it; place: the place this is the root of, which shows the bottom bar;
+    back: for any other screen, the route its back arrow goes to (the level above, if not given);
+    kicker_end: small controls at the end of the kicker's line.
+    """
+    root = place is not None
+    line: list[ft.Control] = []
+    if not root:
+        line.append(icon_button(ft.Icons.ARROW_BACK, "back", going(back or _above(route)), "back"))
+    line += [text.small(kicker, expand=True), *kicker_end]
+    head = ft.Container(
+        ft.Row(line, spacing=theme.GRID),
+        padding=ft.Padding(left=theme.MARGIN if root else 8, right=8 if kicker_end else theme.MARGIN,
+                           top=8 if kicker_end or not root else 16, bottom=0))
+    scroll = ft.Column(
+        [ft.Container(text.title(title), padding=ft.Padding.only(bottom=theme.GRID)), *body,
+         ft.Container(height=theme.GAP)],
+        spacing=theme.GAP, scroll=ft.ScrollMode.AUTO, expand=True,
+        horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+    middle = ft.Container(scroll, expand=True,
+                          padding=ft.Padding(left=theme.MARGIN, right=theme.MARGIN, top=2, bottom=0))
+    foot: list[ft.Control] = []
+    if dock is not None:
+        foot.append(_dock(dock if isinstance(dock, Sequence) else [dock], dock_note))
+    if root:
+        foot.append(_bar(place))
+    return ft.View(
+        route="/" if root else route, can_pop=not root, bgcolor=theme.GROUND, padding=0, spacing=0,
+        horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
+        controls=[
+            ft.SafeArea(ft.Column([_column(head), _column(middle, grow=True)], spacing=0,
+                                  horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+                        expand=True, avoid_intrusions_bottom=not foot),
+            *([ft.Container(ft.SafeArea(ft.Column(foot, spacing=0, tight=True),
+                                        avoid_intrusions_top=False),
+                            bgcolor=theme.PAPER,
+                            border=ft.Border.only(top=ft.BorderSide(1, theme.LINE)))] if foot else []),
+        ])
+
+
+def _above(route: str) -> str:
+    return route.rstrip("/").rpartition("/")[0] or "/"
+
+
+def _column(content: ft.Control, *, grow: bool = False) -> ft.Control:
+    return ft.Container(content, expand=grow)
+
+
+def _dock(actions: Sequence[ft.Control], note: str) -> ft.Control:
+    lines: list[ft.Control] = [ft.Row(list(actions), spacing=theme.GAP)]
+    if note:
+        lines.append(ft.Text(note, size=theme.SECOND, color=theme.BARK, text_align=ft.TextAlign.CENTER))
+    return _column(ft.Container(
+        ft.Column(lines, spacing=6, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+        padding=ft.Padding(left=theme.MARGIN, right=theme.MARGIN, top=10, bottom=12)))
+
+
+def _bar(here: Place | None) -> ft.Control:
+    return ft.Container(
+        ft.Row([_place(place, word, route, icon, place == here) for place, word, route, icon in PLACES],
+               spacing=0),
+        border=ft.Border.only(top=ft.BorderSide(1, theme.LINE)))
+
+
+def _place(place: Place, word: str, route: str, icon: ft.IconData, here: bool) -> ft.Control:
+    ink = theme.HULL if here else theme.BARK
+    mark = ft.Container(height=4, bgcolor=theme.HULL if here else None)
+    face = ft.Column(
+        [ft.Icon(icon, size=24, color=ink, semantics_label="you are here" if here else None),
+         ft.Text(word, size=theme.SMALL, color=ink, text_align=ft.TextAlign.CENTER,
+                 weight=ft.FontWeight.BOLD if here else None)],
+        spacing=2, tight=True, horizontal_alignment=ft.CrossAxisAlignment.CENTER)
+    button = ft.TextButton(face, key=f"place-{place}", on_click=guarded(going(route)), style=ft.ButtonStyle(
+        padding=ft.Padding.symmetric(vertical=8, horizontal=0),
+        shape=ft.RoundedRectangleBorder(radius=0)))
+    return ft.Column([mark, button], spacing=0, expand=True, tight=True,
+                     horizontal_alignment=ft.CrossAxisAlignment.STRETCH)

@@ -1,0 +1,48 @@
+"""What the screens need from outside, handed down once, so that no component reaches for it by itself."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import flet as ft
+
+from field_app.store import FieldBook
+from field_app.ui.device import Device
+from field_app.ui.state import AppState
+
+__all__ = ["SERVICES", "STATE", "Services", "use_app", "use_services"]
+
+
+@dataclass(frozen=True, slots=True)
+class Services:
+    """The book, the device, and how this person writes numbers.
+
+    device: None until a page is there to ask it through.
+    decimal: the sign on the keypad and in what is shown; both signs are understood everywhere.
+    """
+
+    book: FieldBook
+    device: Device | None = None
+    decimal: str = "."
+
+
+_NO_SERVICES: Services | None = None
+_NO_STATE: AppState | None = None
+SERVICES = ft.create_context(_NO_SERVICES)
+STATE = ft.create_context(_NO_STATE)
+
+
+def use_services() -> Services:
+    """The services, inside a component."""
+    found = ft.use_context(SERVICES)
+    if found is None:
+        raise RuntimeError("a screen was drawn without services")
+    return found
+
+
+def use_app() -> AppState:
+    """The state of the app, inside a component, which is drawn again when the state changes."""
+    found = ft.use_context(STATE)
+    if found is None:
+        raise RuntimeError("a screen was drawn without the state of the app")
+    return found
