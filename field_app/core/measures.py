@@ -20,7 +20,8 @@ from field_app.core.problems import refuse
 if TYPE_CHECKING:
     import pint
 
-__all__ = ["SI_UNITS", "UNITS", "Kind", "Measure", "System", "Unit", "factor_si", "offered", "to_unit"]
+__all__ = ["SI_UNITS", "UNITS", "Kind", "Measure", "System", "Unit", "factor_si", "offered", "to_si",
+           "to_unit"]
 
 Kind = Literal["mass", "volume", "length", "temperature"]
 System = Literal["us", "imp"]
@@ -130,10 +131,19 @@ def factor_si(unit_key: str) -> Decimal:
     return _convert(Decimal(1), unit_key, SI_UNITS[unit.kind])
 
 
-def _to_si(value: Decimal, unit_key: str) -> Decimal:
+def _exact_si(value: Decimal, unit_key: str) -> Decimal:
     if UNITS[unit_key].kind == "temperature":
         return _convert(value, unit_key, "degC")
     return _EXACT.multiply(value, factor_si(unit_key))
+
+
+def to_si(value: float, unit_key: str) -> float:
+    """A value in the unit [unit_key] as [kg], [L], [m] or [degC]; KeyError for a unit that is not offered.
+
+    >>> to_si(50.0, "degF")
+    10.0
+    """
+    return float(_exact_si(Decimal(repr(float(value))), unit_key))
 
 
 def to_unit(si: float, unit_key: str) -> float:
@@ -199,7 +209,7 @@ class Measure:
     @property
     def si(self) -> float:
         """The amount in [kg], [L], [m] or [degC]."""
-        return float(_to_si(Decimal(self.value), self.unit))
+        return float(_exact_si(Decimal(self.value), self.unit))
 
     def as_json(self) -> dict[str, str]:
         """``{value, unit}`` and, where it says more, ``typed``."""

@@ -229,6 +229,6 @@ def _add_up(numbers: list[Decimal], units: list[Unit], met: str, where: str) -> 
             raise refuse(where, what, f"{alone}, or as in 1 lb 4 oz.")
         if total % 1 or not 0 <= number < ratio:
             what = f"{quoted(met)} is not whole {larger.label} and a rest in {unit.label}"
-            raise refuse(where, what, f"{alone}, or in whole {larger.label} and under {ratio:f} {unit.label}.")
+            raise refuse(where, what, f"{alone}, or with less than {ratio:f} {unit.label}.")
         total = total * int(ratio) + number
     return total

@@ -1,0 +1,91 @@
+"""Shows numbers, amounts and ranges as people write them.
+
+A result carries three significant digits at most, and the three numbers of a range carry the same decimals.
+The decimal sign is a point or a comma, as the person chose; thousands are not set off.
+"""
+
+from __future__ import annotations
+
+import math
+from decimal import ROUND_HALF_UP, Context, Decimal
+
+from field_app.core.estimate import Range
+from field_app.core.measures import UNITS, Measure, to_si, to_unit
+
+__all__ = ["show_measure", "show_number", "show_range", "show_si"]
+
+_MOST_DECIMALS = 6
+# Wide enough for any float written out.
+_WIDE = Context(prec=400)
+
+
+def _written(x: float, place: int, decimal: str) -> str:
+    """The number rounded to a power of ten, halves away from zero."""
+    if not math.isfinite(x):
+        raise ValueError(f"only a finite number can be shown: {x}")
+    # The rounding is of the printed decimals: 2.675 becomes 2.68, as by hand.
+    exact, step = Decimal(repr(float(x))), Decimal(1).scaleb(place)
+    rounded = exact.quantize(step, rounding=ROUND_HALF_UP, context=_WIDE)
+    text = f"{rounded:f}"
+    return (text.replace("-", "−", 1) if rounded else text.lstrip("-")).replace(".", decimal)
+
+
+def _magnitude(x: float) -> int:
+    """The power of ten of the first digit: 2 for 120, -1 for 0.84, 0 for zero."""
+    return Decimal(repr(float(x))).adjusted() if x else 0
+
+
+def show_number(x: float, *, decimal: str = ".") -> str:
+    """A number with three significant digits and six decimals at most; ValueError if it is not finite.
+
+    >>> [show_number(x) for x in (13.1, 8.1, 0.84, 120, 1250, 12.96)], show_number(8.1, decimal=",")
+    (['13.1', '8.1', '0.84', '120', '1250', '13'], '8,1')
+    """
+    place = max(_magnitude(x) - 2, -_MOST_DECIMALS) if math.isfinite(x) else 0
+    text = _written(x, place, decimal)
+    return text.rstrip("0").rstrip(decimal) if decimal in text else text
+
+
+def show_si(value_si: float, unit_key: str, *, decimal: str = ".") -> str:
+    """An SI value ([kg], [L], [m] or [degC]) in the unit [unit_key]; KeyError for a unit that is not offered.
+
+    >>> show_si(0.45359237, "oz")
+    '16 oz'
+    """
+    return f"{show_number(to_unit(value_si, unit_key), decimal=decimal)} {UNITS[unit_key].label}"
+
+
+def show_measure(measure: Measure, *, decimal: str = ".") -> str:
+    """An amount with every digit that was given [its unit].
+
+    >>> show_measure(Measure("14.20", "kg"), decimal=",")
+    '14,20 kg'
+    """
+    return str(measure).replace(".", decimal, 1).replace("-", "−", 1)
+
+
+def show_range(r: Range, *, decimal: str = ".", unit: str | None = None) -> str:
+    """A range as its central value with low and high in brackets [unit, or the range's own].
+
+    A range without spread is one number; a narrow one gets the decimals that tell low from high.
+    unit: a key of UNITS to show it in; ValueError if the range is of another kind.
+
+    >>> show_range(Range(7.01, 8.07, 9.62, "kg")), show_range(Range(0.7, 0.842, 1, "kg"), unit="g")
+    ('8.1 kg (7.0–9.6)', '842 g (700–1000)')
+    """
+    low, central, high = r.low, r.central, r.high
+    if unit is not None and unit != r.unit:
+        if r.unit not in UNITS or UNITS[r.unit].kind != UNITS[unit].kind:
+            raise ValueError(f"a range in {r.unit} can't be shown in {unit}")
+        low, central, high = (to_unit(to_si(x, r.unit), unit) for x in (low, central, high))
+    key = unit or r.unit
+    label = UNITS[key].label if key in UNITS else key
+    named = "" if label in ("", "1") else f" {label}"
+    if low == high:
+        return f"{show_number(central, decimal=decimal)}{named}"
+    top = _magnitude(central or high)
+    place = max(top - (2 if top >= 1 else 1), -_MOST_DECIMALS)
+    while place > -_MOST_DECIMALS and _written(low, place, decimal) == _written(high, place, decimal):
+        place -= 1
+    shown = [_written(x, place, decimal) for x in (low, central, high)]
+    return f"{shown[1]}{named} ({shown[0]}–{shown[2]})"
