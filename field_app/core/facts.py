@@ -13,7 +13,8 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Pla
 
 from field_app.core.units import Measure
 
-__all__ = ["Facts", "FixFacts", "LeaveFacts", "LotFacts", "SiteFacts", "gathered_at"]
+__all__ = ["DrawFacts", "Facts", "FixFacts", "LeaveFacts", "LotFacts", "SiteFacts", "StepFacts", "StepKind",
+           "gathered_at"]
 
 _RFC3339 = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(Z|[+-]\d{2}:\d{2})\Z")
 
@@ -98,6 +99,38 @@ class LotFacts(Facts):
     fill: str | None = None
     fix: FixFacts | None = None
     note: str = ""
+
+
+StepKind = Literal["weighed", "soaked", "boiled", "strained", "dried", "spent", "spoiled"]
+
+
+class StepFacts(Facts):
+    """What was done with a lot after it was gathered, and what there was of it then.
+
+    mass: net, after the pail was taken off; volume: of liquor; nuts: kept for food, a mass beside the lot's own;
+    at: RFC 3339 local time with its offset.
+    """
+
+    lot: str
+    step: StepKind
+    at: LocalTime
+    mass: MeasureFact | None = None
+    volume: MeasureFact | None = None
+    nuts: MeasureFact | None = None
+    note: str = ""
+
+
+class DrawFacts(Facts):
+    """What was taken from a lot: a mass or a volume of liquor, by whom and for what.
+
+    at: RFC 3339 local time with its offset.
+    """
+
+    lot: str
+    amount: MeasureFact
+    at: LocalTime
+    by: str = ""
+    purpose: str = ""
 
 
 def gathered_at(facts: LotFacts) -> dt.datetime:

@@ -11,19 +11,28 @@ import datetime as dt
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
-from typing import TypeVar
+from typing import Literal, TypeVar
 
 from field_app.core.facts import FixFacts, LeaveFacts, LotFacts, SiteFacts
+from field_app.core.load import net_mass
 from field_app.core.materials import CONDITIONS, RIPENESS, Material, Part, material
 from field_app.core.moments import read_day, read_moment
 from field_app.core.positions import Fix, Position, read_position
-from field_app.core.problems import Problem, Refused, refuse
+from field_app.core.problems import Problem, Refused
 from field_app.core.records import Draft
 from field_app.core.sites import SiteNow, name_key
 from field_app.core.units import Measure, read_measure, read_number
 
-__all__ = ["Decision", "LeaveForm", "Situation", "SiteForm", "WindfallForm", "decide_leave", "decide_site",
-           "decide_windfall"]
+__all__ = [
+    "Decision",
+    "LeaveForm",
+    "SiteForm",
+    "Situation",
+    "WindfallForm",
+    "decide_leave",
+    "decide_site",
+    "decide_windfall",
+]
 
 _T = TypeVar("_T")
 #: Above these, a slip of the finger or of the unit is more likely than the load.
@@ -237,69 +246,54 @@ def _mass(reader: _Reader, where: str, text: str, unit: str) -> Measure | None:
     return found
 
 
-def _weighed(reader: _Reader, form: WindfallForm) -> dict[str, object]:
-    gross = _mass(reader, "gross", form.gross, form.unit)
-    tare = _mass(reader, "tare", form.tare, form.unit) if form.tare.strip() else None
-    if gross is not None and tare is not None and tare.si >= gross.si:
-        reader.wrong("tare", f"{form.tare.strip()} is not less than the gross of {form.gross.strip()}",
-                     "Swap them, or weigh the empty pail again.")
-    elif gross is not None and gross.si <= 0:
-        reader.wrong("gross", "is nothing", "Type what the scale showed.")
-    return {"basis": "weighed", "gross": gross, "tare": tare}
-
-
-def _counted(reader: _Reader, form: WindfallForm, part: Part) -> dict[str, object]:
-    number = reader.read(lambda: read_number(form.count, where="count"))
-    if number is not None and (number != number.to_integral_value() or not 0 < number <= MOST_PIECES):
-        reader.wrong("count", f"{form.count.strip()} is not a whole number from 1 to {MOST_PIECES}",
+def _whole(reader: _Reader, text: str) -> int | None:
+    number = reader.read(lambda: read_number(text, where="count"))
+    if number is None:
+        return None
+    if number != number.to_integral_value() or not 0 < number <= MOST_PIECES:
+        reader.wrong("count", f"{text.strip()} is not a whole number from 1 to {MOST_PIECES}",
                      "Type how many you counted.")
-        number = None
-    if not part.countable:
-        reader.wrong("count", f"{part.name} can't be counted", "Weigh it, or say how many pails.")
-    return {"basis": "counted", "count": None if number is None else int(number)}
+        return None
+    return int(number)
 
 
-def _share(reader: _Reader, text: str) -> Decimal | None:
+def _share(reader: _Reader, text: str) -> str | None:
     body, percent = (text.strip().removesuffix("%"), 100) if text.strip().endswith("%") else (text, 1)
     number = reader.read(lambda: read_number(body, where="fill"))
-    if number is not None and not 0 < number / percent <= Decimal("1.3"):
-        reader.wrong("fill", f"{text.strip()} is not a share of a pail", "Type 0.5 or 50 % for half full.")
-        return None
-    return None if number is None else number / percent
+    return None if number is None else format((number / percent).normalize(), "f")
 
 
-def _poured(reader: _Reader, form: WindfallForm, part: Part) -> dict[str, object]:
+def _poured(reader: _Reader, form: WindfallForm) -> dict[str, object]:
     pails = reader.read(lambda: read_number(form.pails, where="pails"))
-    if pails is not None and not 0 < pails <= MOST_PAILS:
-        reader.wrong("pails", f"{form.pails.strip()} is not a number of pails up to {MOST_PAILS}",
-                     "Type how many pails were filled.")
+    if pails is not None and pails > MOST_PAILS:
+        reader.wrong("pails", f"{form.pails.strip()} pails are more than one lot can be",
+                     "Log it as several lots.")
     pail = None
     if form.pail.strip():
+        gallons: Literal["us", "imperial"] = "imperial" if form.gallons == "imperial" else "us"
         pail = reader.read(lambda: read_measure(form.pail, kind="volume", where="pail", default_unit="L",
-                                                gallons="imperial" if form.gallons == "imperial" else "us"))
-        if pail is not None and not 0 < pail.si <= MOST_PAIL_L:
+                                                gallons=gallons))
+        if pail is not None and pail.si > MOST_PAIL_L:
             reader.wrong("pail", f"{form.pail.strip()} is not the size of a pail", "Type what one pail holds.")
-    else:
-        reader.wrong("pail", "the size of the pail is not given", "Type what one pail holds, such as 12 L.")
-    fill = _share(reader, form.fill) if form.fill.strip() else Decimal(1)
-    if not part.pourable:
-        reader.wrong("pails", f"{part.name} can't be measured in pails", "Weigh it, or count it.")
     return {"basis": "poured", "pails": None if pails is None else format(pails, "f"), "pail": pail,
-            "fill": None if fill is None else format(fill.normalize(), "f")}
+            "fill": _share(reader, form.fill) if form.fill.strip() else None}
 
 
-def _how_much(reader: _Reader, form: WindfallForm, part: Part) -> dict[str, object]:
+def _how_much(reader: _Reader, form: WindfallForm) -> dict[str, object]:
+    """The facts that say how much, as they were read; empty if that was not told, or told twice."""
     given = [name for name in ("gross", "count", "pails") if getattr(form, name).strip()]
     if len(given) > 1:
         reader.wrong(given[1], f"both {given[0]} and {given[1]} are given", "Give one of them; a weighing is best.")
         return {}
     if not given:
-        where = "gross" if not form.tare.strip() else "tare"
-        reader.wrong(where, "how much it was is not given", "Weigh it, count it, or say how many pails.")
+        reader.wrong("gross", "how much it was is not given", "Weigh it, count it, or say how many pails.")
         return {}
     if given == ["gross"]:
-        return _weighed(reader, form)
-    return _counted(reader, form, part) if given == ["count"] else _poured(reader, form, part)
+        return {"basis": "weighed", "gross": _mass(reader, "gross", form.gross, form.unit),
+                "tare": _mass(reader, "tare", form.tare, form.unit) if form.tare.strip() else None}
+    if given == ["count"]:
+        return {"basis": "counted", "count": _whole(reader, form.count)}
+    return _poured(reader, form)
 
 
 def decide_windfall(form: WindfallForm, situation: Situation) -> Decision:
@@ -318,7 +312,7 @@ def decide_windfall(form: WindfallForm, situation: Situation) -> Decision:
     else:
         reader.wrong("site", "is not given", "Choose where it was gathered, or add the place.")
     found = _part(reader, form)
-    how_much = _how_much(reader, form, found[1]) if found else {}
+    how_much = _how_much(reader, form)
     if form.ripeness and form.ripeness not in RIPENESS:
         reader.wrong("ripeness", f"{form.ripeness!r} is not known", f"Choose one of: {', '.join(RIPENESS)}.")
     elif form.ripeness and found and not found[1].shows_ripeness:
@@ -334,14 +328,28 @@ def decide_windfall(form: WindfallForm, situation: Situation) -> Decision:
     leave = None
     if form.leave is not None:
         leave = _leave_facts(reader, site_id, form.leave)
-    if reader.problems or found is None:
+    facts = None
+    if found is not None and how_much:
+        facts = _lot_facts(reader, {
+            "site": site_id, "material": found[0].key, "part": found[1].key, "condition": form.condition,
+            "ripeness": form.ripeness or None, "gathered": gathered.isoformat(timespec="seconds"),
+            "fix": _fix_facts(fix), "note": note, **how_much})
+    if reader.problems or facts is None:
         return Decision(problems=tuple(reader.problems))
-    main = situation.new_id()
-    facts = LotFacts.model_validate({
-        "site": site_id, "material": found[0].key, "part": found[1].key, "condition": form.condition,
-        "ripeness": form.ripeness or None, "gathered": gathered.isoformat(timespec="seconds"),
-        "fix": _fix_facts(fix), "note": note, **how_much})
-    drafts.append(Draft(main, "lot", facts.as_json(), _pair(fix.position if fix else None)))
     if leave is not None:
         drafts.append(_leave_draft(known, leave, situation))
-    return Decision(tuple(drafts), main)
+    # The lot comes last, so that undoing the last thing done takes back the lot, and the place stays.
+    drafts.append(Draft(situation.new_id(), "lot", facts.as_json(), _pair(fix.position if fix else None)))
+    return Decision(tuple(drafts), drafts[-1].thing)
+
+
+def _lot_facts(reader: _Reader, facts: dict[str, object]) -> LotFacts | None:
+    # An amount that could not be read has told its problem already; the rest can't be judged without it.
+    amounts = {"weighed": ("gross",), "counted": ("count",), "poured": ("pails", "pail")}[str(facts["basis"])]
+    unread = [name for name in amounts if facts[name] is None]
+    if unread and unread != ["pail"]:
+        return None
+    if facts["condition"] not in CONDITIONS:
+        return None
+    lot = LotFacts.model_validate(facts)
+    return lot if reader.read(lambda: net_mass(lot)) is not None else None

@@ -21,7 +21,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Any
 
 import rfc8785
 
@@ -30,9 +30,13 @@ from field_app.core.problems import refuse
 __all__ = ["KINDS", "Draft", "Thing", "Version", "code_of", "name_of", "read_version", "settle",
            "sort_of"]
 
-Kind = Literal["site", "leave", "lot"]
 #: Every kind of thing, and the fact that says which other thing it belongs to.
-KINDS: Mapping[str, str | None] = MappingProxyType({"site": None, "leave": "site", "lot": "site"})
+#: A kind that is not in the table comes from a newer program: it is kept and handed on.
+KINDS: Mapping[str, str | None] = MappingProxyType({
+    "site": None, "leave": "site", "look": "site", "lot": "site",
+    "step": "lot", "draw": "lot", "test": "lot",
+    "vessel": None, "value": None, "warmth": None, "cloth": None, "plan": None, "group": None,
+})
 
 _ENVELOPE = ("v", "kind", "deleted", "hlc", "device", "seq", "prev", "parents")
 _URN = re.compile(r"urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}\Z")

@@ -12,8 +12,8 @@ from pathlib import Path
 from field_app.core.gather import (
     Decision,
     LeaveForm,
-    Situation,
     SiteForm,
+    Situation,
     WindfallForm,
     decide_leave,
     decide_site,
