@@ -1,0 +1,167 @@
+"""How much was brought in: net mass from a weighing, a count, or pails filled.
+
+A weighing has the spread of the scale alone; a count that of one piece; pails those of fill and of density.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from field_app.core.estimate import Range, Reason, exact, product
+from field_app.core.facts import LotFacts
+from field_app.core.materials import Material, Parameter, Part, material
+from field_app.core.problems import Problem, Refused, refuse
+from field_app.core.surer import SCALE
+from field_app.core.units import Measure, read_number
+
+__all__ = ["MOST_FILL", "amount_problems", "net_mass", "row_of"]
+
+#: A pail filled to a heap [1]: a heaped bushel is 1.28 struck ones (from memory: NIST Handbook 44).
+MOST_FILL = Decimal("1.3")
+# How far a fill judged by eye may be off, as a factor either way [1].
+_FILL = 1.1
+_PRACTICE = "common practice, no source"
+
+
+def amount_problems(facts: LotFacts) -> tuple[Problem, ...]:
+    """Everything that stands in the way of a net mass, all at once; empty if it can be worked out."""
+    checks: dict[str, Callable[[LotFacts], list[Problem]]] = {
+        "weighed": _weighed_problems, "counted": _counted_problems, "poured": _poured_problems}
+    return tuple(checks[facts.basis](facts))
+
+
+def net_mass(facts: LotFacts) -> Range:
+    """Net mass of a lot [kg] as it was weighed, counted or poured.
+
+    Raises Refused with every problem of its amounts, or if a count or pails meet an unknown material or part.
+    A weighing needs no table, so it is read even for a material that this program doesn't know.
+    """
+    if problems := amount_problems(facts):
+        raise Refused(problems)
+    if facts.basis == "weighed":
+        return _weighed(facts)
+    return _counted(facts) if facts.basis == "counted" else _poured(facts)
+
+
+def row_of(stuff: Material, quantity: str, state: str) -> Parameter:
+    """The parameter of a quantity for stuff in a state; Refused if the table has none."""
+    row = stuff.parameter(quantity, state)
+    if row is None:
+        raise refuse("material", f"nothing is known of {quantity} of {stuff.name}, {state}",
+                     "Weigh it air-dry.")
+    return row
+
+
+def _shown(measure: Measure) -> str:
+    return measure.typed or str(measure)
+
+
+def _mass_problems(where: str, mass: Measure) -> list[Problem]:
+    if mass.kind != "mass":
+        return [Problem(where, f"{_shown(mass)} is not a mass", "Give what the scale showed, as in 14.2 kg.")]
+    if not mass.si > 0 and where == "gross":
+        return [Problem(where, f"{_shown(mass)} is nothing", "Give what the scale showed.")]
+    return []
+
+
+def _weighed_problems(facts: LotFacts) -> list[Problem]:
+    if facts.gross is None:
+        return [Problem("gross", "what the scale showed is missing", "Give the weight with the pail.")]
+    found = _mass_problems("gross", facts.gross)
+    if facts.tare is not None:
+        found += _mass_problems("tare", facts.tare)
+        if not found and facts.tare.si >= facts.gross.si:
+            found.append(Problem("tare",
+                                 f"{_shown(facts.tare)} is not less than the gross of {_shown(facts.gross)}",
+                                 "Swap them, or weigh the empty pail again."))
+    return found
+
+
+def _counted_problems(facts: LotFacts) -> list[Problem]:
+    if facts.count is None:
+        return [Problem("count", "how many there are is missing", "Give how many you counted.")]
+    if facts.count < 1:
+        return [Problem("count", f"{facts.count} is nothing", "Give how many you counted, 1 at least.")]
+    return []
+
+
+def _poured_problems(facts: LotFacts) -> list[Problem]:
+    found: list[Problem] = []
+    pails = _number(found, "pails", facts.pails, "Give how many pails were filled, as in 2.5.")
+    if pails is not None and not pails > 0:
+        found.append(Problem("pails", f"{facts.pails} is nothing", "Give how many pails were filled."))
+    if facts.pail is None:
+        found.append(Problem("pail", "the size of the pail is missing",
+                             "Give what one pail holds, as in 12 L."))
+    elif facts.pail.kind != "volume" or not facts.pail.si > 0:
+        found.append(Problem("pail", f"{_shown(facts.pail)} is not the size of a pail",
+                             "Give what one pail holds, as in 12 L."))
+    if facts.fill is not None:
+        fill = _number(found, "fill", facts.fill, "Give the share that was full, as in 0.5.")
+        if fill is not None and not 0 < fill <= MOST_FILL:
+            found.append(Problem("fill", f"{facts.fill} is not a share of a pail",
+                                 f"Give 0.5 for half full, 1 for level with the rim, {MOST_FILL} at most."))
+    return found
+
+
+def _number(found: list[Problem], where: str, text: str | None, fix: str) -> Decimal | None:
+    if text is None:
+        found.append(Problem(where, "a number is missing", fix))
+        return None
+    try:
+        return read_number(text, where=where)
+    except Refused as refused:
+        found.extend(refused.problems)
+        return None
+
+
+def _weighed(facts: LotFacts) -> Range:
+    assert facts.gross is not None  # amount_problems has seen to it
+    gross = facts.gross.si
+    tare = 0.0 if facts.tare is None else facts.tare.si
+    net = gross - tare
+    # Each of the two weighings is off by its own 3 %, so a heavy pail makes a light load less sure.
+    off = 1 + (SCALE - 1) * (gross**2 + tare**2) ** 0.5 / net
+    reasons = [Reason("on the scale", _shown(facts.gross), "weighed")]
+    if facts.tare is not None:
+        reasons.append(Reason("pail, taken off", _shown(facts.tare), "weighed"))
+    each = f"± {(SCALE - 1) * 100:.0f} % at each weighing"
+    reasons.append(Reason("scale", each, "default", _PRACTICE, "practice"))
+    return Range(net / off, net, net * off, "kg", tuple(reasons))
+
+
+def _stuff(facts: LotFacts) -> tuple[Material, Part]:
+    stuff = material(facts.material)
+    part = stuff.part(facts.part)
+    if facts.basis == "counted" and not part.countable:
+        raise refuse("count", f"{part.name} can't be counted", "Weigh it, or say how many pails.")
+    if facts.basis == "poured" and not part.pourable:
+        raise refuse("pails", f"{part.name} can't be measured in pails", "Weigh it, or count it.")
+    return stuff, part
+
+
+def _counted(facts: LotFacts) -> Range:
+    assert facts.count is not None  # amount_problems has seen to it
+    stuff, part = _stuff(facts)
+    row = row_of(stuff, f"piece-{part.key}", facts.condition)
+    pieces = exact(float(facts.count), "1", Reason("counted", str(facts.count), "counted"))
+    return product(pieces, row.range(f"one of the {part.name}, {facts.condition}"), unit="kg")
+
+
+def _poured(facts: LotFacts) -> Range:
+    assert facts.pail is not None  # amount_problems has seen to it
+    assert facts.pails is not None
+    stuff, part = _stuff(facts)
+    pails = read_number(facts.pails, where="pails")
+    fill = Decimal(1) if facts.fill is None else read_number(facts.fill, where="fill")
+    cubic_metres = float(pails) * facts.pail.si / 1000
+    said = "level with the rim" if fill == 1 else f"{fill * 100:.3g} % full"
+    by_eye = f"{said}, ± {(_FILL - 1) * 100:.0f} % by eye"
+    basis = "default" if facts.fill is None else "said"
+    full = Range(float(fill) / _FILL, float(fill), float(fill) * _FILL, "1",
+                 (Reason("filled", by_eye, basis, _PRACTICE, "practice"),))
+    row = row_of(stuff, f"pour-{part.key}", facts.condition)
+    poured = Reason("poured", f"{facts.pails} × {_shown(facts.pail)}", "poured")
+    density = row.range(f"{part.name} as poured, {facts.condition}")
+    return product(exact(cubic_metres, "m³", poured), full, density, unit="kg")

@@ -1,0 +1,122 @@
+"""How long a lot keeps, from the day it was gathered, and what to do in time.
+
+The days are one table. Where nobody has given a figure, none is made up: the lot has no dates,
+and the words say so.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal
+
+from field_app.core.estimate import Reason
+from field_app.core.facts import LotFacts, gathered_at
+from field_app.core.materials import condition, material, ripeness
+
+__all__ = ["KeepState", "UseBy", "use_by"]
+
+KeepState = Literal["good", "soon", "past", "keeps"]
+
+
+@dataclass(frozen=True, slots=True)
+class UseBy:
+    """When a lot should be used: from earliest (it may turn) to latest (it has turned), local days.
+
+    Both are None where no figure is known, or where it keeps; keeps tells the two apart.
+    words: what is expected; advice: what to do; reason: where the days come from.
+    """
+
+    earliest: dt.date | None
+    latest: dt.date | None
+    words: str
+    advice: str
+    reason: Reason
+    keeps: bool = False
+
+    def state(self, today: dt.date) -> KeepState:
+        """How it stands on a day: "good" before earliest, "soon" up to latest, then "past".
+
+        A lot that keeps is "keeps"; one of which no figure is known is "soon", so that it is not forgotten.
+        """
+        if self.keeps:
+            return "keeps"
+        if self.earliest is not None and today < self.earliest:
+            return "good"
+        return "past" if self.latest is not None and today > self.latest else "soon"
+
+
+@dataclass(frozen=True, slots=True)
+class _Days:
+    """Days from gathering to use [d], what to tell, and why."""
+
+    first: int
+    last: int
+    words: str
+    advice: str
+    reason: Reason
+
+
+_PRACTICE = "common practice, no source"
+_IN_TIME = "Dye with it, dry it, or put it under water before then."
+_FIRM = _Days(
+    3, 10, "Firm hull goes black and soft 3 to 10 days after it falls.", _IN_TIME,
+    Reason("hull that fell goes black and soft", "3–10 days", "default", _PRACTICE, "practice"))
+_UNTOLD = _Days(
+    0, 10, "How ripe it was is not known; firm hull goes black and soft in 3 to 10 days.", _IN_TIME,
+    Reason("hull that fell goes black and soft", "0–10 days", "worked out",
+           f"3–10 days after it fell, and how long it lay is not known; {_PRACTICE}", "derived"))
+_BROWNED = _Days(
+    0, 7, "It is part of the way to black and soft.", _IN_TIME,
+    Reason("browned hull goes black and soft", "0–7 days", "worked out",
+           f"10 days less the 3 that at least have passed; {_PRACTICE}", "derived"))
+_BLACK = _Days(
+    0, 0, "It has turned already.", "Use it at once, or dry it.",
+    Reason("black hull", "use at once", "default", _PRACTICE, "practice"))
+_SOAKED = _Days(
+    7, 28, "Under water it is good for one to four weeks, often for more.",
+    "Keep it covered with water under a vented lid, and skim the mould.",
+    Reason("hull under water", "1–4 weeks, and more", "default", _PRACTICE, "practice"))
+
+_BY_RIPENESS: Mapping[str, _Days] = MappingProxyType({
+    "green": _FIRM, "yellowing": _FIRM, "dented": _FIRM, "fallen": _FIRM, "browned": _BROWNED, "black": _BLACK})
+
+
+def use_by(facts: LotFacts) -> UseBy:
+    """How long a lot keeps as it is; Refused if its material, part, ripeness or condition is unknown.
+
+    >>> lot = LotFacts(site="urn:uuid:0", material="black-walnut", part="hull", basis="weighed",
+    ...                gathered="2026-10-08T15:24:00-02:00", ripeness="fallen")
+    >>> by = use_by(lot)
+    >>> by.earliest.isoformat(), by.latest.isoformat(), by.state(dt.date(2026, 10, 12))
+    ('2026-10-11', '2026-10-18', 'soon')
+    """
+    part = material(facts.material).part(facts.part)
+    state = condition(facts.condition)
+    if state.key == "air-dry":
+        return _keeps(part.name)
+    if not part.shows_ripeness:
+        return _no_figure(part.name, state.key)
+    days = _UNTOLD if facts.ripeness is None else _BY_RIPENESS[ripeness(facts.ripeness).key]
+    if state.key == "soaked":
+        days = _SOAKED
+    day = gathered_at(facts).date()
+    first, last = (day + dt.timedelta(days=count) for count in (days.first, days.last))
+    return UseBy(first, last, days.words, days.advice, days.reason)
+
+
+def _keeps(part: str) -> UseBy:
+    reason = Reason(f"{part}, air-dry", "while it stays dry", "default", _PRACTICE, "practice")
+    return UseBy(None, None, "Air-dry it keeps as long as it stays dry.",
+                 "Keep it in paper or cloth, dry and dark, marked with the code of the lot.", reason, keeps=True)
+
+
+def _no_figure(part: str, state: str) -> UseBy:
+    keep = "keep" if part.endswith("s") else "keeps"
+    advice = ("Use it soon, or drain and dry it." if state == "soaked"
+              else "Dry it soon, spread thin in the shade with air around it.")
+    reason = Reason(f"{part}, {state}", "no figure", "default", _PRACTICE, "practice")
+    words = f"How long {state} {part} {keep} is not known: no figure was found."
+    return UseBy(None, None, words, advice, reason)

@@ -1,0 +1,124 @@
+"""From what was brought in to what it is worth: net mass, hull, dry matter, air-dry mass, cloth.
+
+The chain: net mass × hull share (of whole fruit) = what holds the dye; × its dry matter = dry mass;
+/ the dry matter of air-dry stuff = air-dry mass; × strength by ripeness / WOF = cloth.
+Only the cloth knows of strength: what is old is not lighter, it dyes less.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from field_app.core.amounts import amount_problems, net_mass, row_of
+from field_app.core.cautions import Caution, cautions_for
+from field_app.core.cloth import Shade, shades
+from field_app.core.estimate import Range, Reason, exact, product, quotient
+from field_app.core.facts import LotFacts
+from field_app.core.keeping import UseBy, use_by
+from field_app.core.materials import Material, Parameter, Part, condition, material, ripeness
+from field_app.core.surer import Factor, deeds
+
+__all__ = ["LotEstimate", "amount_problems", "estimate_lot", "net_mass", "strength_of"]
+
+_PRACTICE = "common practice, no source"
+_DISAGREE = ("working factor between two ends, central is their middle; the sources disagree: E. Mairet "
+             "holds in 1938 that only hull not yet oxidised dyes, in 1916 that a year under water betters it")
+
+
+@dataclass(frozen=True, slots=True)
+class LotEstimate:
+    """What a lot is worth, each mass [kg] as a range with its reasons.
+
+    net: what was brought in; fresh_hull: what of it holds the dye, in the condition it is in
+    (the same as net, but for whole fruit); dry_matter: without any water;
+    air_dry: at the moisture of air-dry stuff, on which WOF is counted.
+    strength: worth of the dry matter by ripeness [1], or None where it plays no part.
+    nuts: what whole fruit leaves when hulled, not yet dried; surer: what would narrow the cloth, best first.
+    """
+
+    net: Range
+    fresh_hull: Range
+    dry_matter: Range
+    air_dry: Range
+    strength: Range | None
+    shades: tuple[Shade, ...]
+    nuts: Range | None
+    surer: tuple[str, ...]
+    cautions: tuple[Caution, ...]
+    use_by: UseBy
+
+
+def estimate_lot(facts: LotFacts) -> LotEstimate:
+    """The whole chain for a lot.
+
+    Raises Refused if an amount, the material, part, ripeness or condition can't be read.
+
+    >>> from field_app.core.units import Measure
+    >>> lot = LotFacts(site="urn:uuid:0", material="black-walnut", part="whole-fruit", basis="poured",
+    ...                gathered="2026-10-08T15:24:00-02:00", pails="1", pail=Measure("1", "bu-us"))
+    >>> worth = estimate_lot(lot)
+    >>> [round(mass.central, 2) for mass in (worth.net, worth.fresh_hull, worth.air_dry)]
+    [19.73, 12.24, 2.04]
+    """
+    stuff, net = material(facts.material), net_mass(facts)
+    part, state = stuff.part(facts.part), condition(facts.condition).key
+    share = row_of(stuff, "hull-share", state) if part.key == "whole-fruit" else None
+    dye_part = "hull" if share else part.name
+    hull_share = share.range("hull share of the fruit") if share else None
+    fresh_hull = product(net, hull_share, unit="kg") if hull_share else net
+    dry = row_of(stuff, "dry", _dry_state(facts, part)).range(f"dry matter of the {dye_part}")
+    dry_matter = product(fresh_hull, dry, unit="kg")
+    air_dry = quotient(dry_matter, _air_dry_basis(stuff), unit="kg")
+    strength = strength_of(facts, part)
+    dyes = shades(air_dry, stuff, strength)
+    factors: dict[Factor, Range] = {"net": net, "dry matter": dry, "wof": dyes[1].wof}
+    if hull_share:
+        factors["hull share"] = hull_share
+    if strength:
+        factors["strength"] = strength
+    return LotEstimate(
+        net, fresh_hull, dry_matter, air_dry, strength, dyes,
+        nuts=product(net, _nut_share(share), unit="kg") if share else None,
+        surer=tuple(str(deed) for deed in deeds(factors, weighed=facts.basis == "weighed", part=dye_part)),
+        cautions=cautions_for(stuff.key, part.key, ("keep", "dye")), use_by=use_by(facts),
+    )
+
+
+def strength_of(facts: LotFacts, part: Part) -> Range | None:
+    """What the dry matter is worth as dye beside firm green hull [1], or None where ripeness plays no part.
+
+    Exactly 1 if it is firm green or if no ripeness was told.
+    """
+    if not part.shows_ripeness:
+        return None
+    if facts.ripeness is None:
+        untold = Reason("strength by ripeness", "1, as no ripeness was told", "default", _PRACTICE, "practice")
+        return exact(1.0, "1", untold)
+    ripe = ripeness(facts.ripeness)
+    low, high = ripe.strength_low, ripe.strength_high
+    central = (low + high) / 2
+    name = f"strength, {ripe.words}"
+    if low == high:
+        return exact(low, "1", Reason(name, f"{low:g}", "default", _DISAGREE, "practice"))
+    return Range(low, central, high, "1",
+                 (Reason(name, f"{central:g} ({low:g}–{high:g})", "worked out", _DISAGREE, "practice"),))
+
+
+def _dry_state(facts: LotFacts, part: Part) -> str:
+    turned = part.shows_ripeness and facts.ripeness in ("browned", "black")
+    return "browned" if turned and facts.condition == "fresh" else facts.condition
+
+
+def _air_dry_basis(stuff: Material) -> Range:
+    # A convention, not an estimate: WOF of custom is counted at this moisture, so it has no spread.
+    row = row_of(stuff, "dry", "air-dry")
+    moisture = f"{(1 - row.central) * 100:.3g} % moisture"
+    reason = Reason("air-dry is counted at", moisture, "worked out", row.source, row.mark)
+    return exact(row.central, "1", reason)
+
+
+def _nut_share(share: Parameter) -> Range:
+    low, central, high = 1 - share.high, 1 - share.central, 1 - share.low
+    reason = Reason("nut share of the fruit", f"{central * 100:.3g} % ({low * 100:.3g}–{high * 100:.3g})",
+                    "worked out", f"what the hull leaves; {share.source}", share.mark)
+    return Range(low, central, high, "1", (reason,))

@@ -1,0 +1,86 @@
+"""What a person can do to make an estimate narrower, and by how much, the most helpful first.
+
+Nothing here is a rule of thumb about rules of thumb: the range is worked out again with the spread of the
+factors that the deed would settle cut down to what a scale or a swatch leaves.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from field_app.core.estimate import Range, product, quotient
+
+__all__ = ["SCALE", "SWATCH", "Deed", "deeds"]
+
+#: What a weighing leaves open, as a factor either way [1]: a scale of ± 3 % (common practice, no source).
+SCALE = 1.03
+#: What a swatch of one's own leaves open, as a factor either way [1]: ± 25 % (common practice, no source).
+SWATCH = 1.25
+
+Factor = Literal["net", "hull share", "dry matter", "strength", "wof"]
+
+# Least part of the width that is worth a deed: below it, nobody would see the band move.
+_WORTH_IT = 0.05
+_PARTS = (
+    (1 / 10, "a tenth"), (1 / 5, "a fifth"), (1 / 4, "a quarter"), (1 / 3, "a third"), (2 / 5, "two fifths"),
+    (1 / 2, "half"), (3 / 5, "three fifths"), (2 / 3, "two thirds"), (3 / 4, "three quarters"),
+    (9 / 10, "nine tenths"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Deed:
+    """One thing to do, and by what part of its width the range of cloth would shrink [1]."""
+
+    key: Literal["weigh", "hull", "dry", "swatch"]
+    words: str
+    shrinks: float
+
+    def __str__(self) -> str:
+        part = min(_PARTS, key=lambda part: abs(part[0] - self.shrinks))[1]
+        return f"{self.words}: the range of cloth would shrink by about {part}."
+
+
+def deeds(factors: Mapping[Factor, Range], *, weighed: bool, part: str) -> tuple[Deed, ...]:
+    """What would narrow the range of cloth, most helpful first (by the log-variance that it takes away).
+
+    factors: of the chain from net mass [kg] to cloth [kg], "wof" being the one divided by;
+    weighed: whether the net mass was weighed; part: the name of what holds the dye ("hull").
+    """
+    offers: list[tuple[Literal["weigh", "hull", "dry", "swatch"], str, dict[Factor, float]]] = []
+    if not weighed:
+        offers.append(("weigh", "Weigh the load", {"net": SCALE}))
+    if "hull share" in factors:
+        offers.append(("hull", "Take the hulls off and weigh them without the nuts",
+                       {"net": 1.0, "hull share": SCALE}))
+    offers.append(("dry", f"Dry 200 g of the {part} until it loses no more weight, and weigh it again",
+                   {"dry matter": SCALE}))
+    offers.append(("swatch", f"Dye a swatch of 10 g with the {part} and note how it came out",
+                   {"strength": 1.0, "wof": SWATCH}))
+    now = _width(factors)
+    found = []
+    for key, words, left in offers:
+        shrinks = 1 - _width(_narrowed(factors, left)) / now if now else 0.0
+        if shrinks >= _WORTH_IT:
+            found.append(Deed(key, words, shrinks))
+    return tuple(sorted(found, key=lambda deed: -deed.shrinks))
+
+
+def _narrowed(factors: Mapping[Factor, Range], left: Mapping[Factor, float]) -> dict[Factor, Range]:
+    # The middle of the logarithm stays where it is, so that only the spread makes the difference.
+    narrow = dict(factors)
+    for name, factor in left.items():
+        if name in factors:
+            known = factors[name]
+            middle = math.sqrt(known.low * known.high)
+            narrow[name] = Range(middle / factor, middle, middle * factor, known.unit)
+    return narrow
+
+
+def _width(factors: Mapping[Factor, Range]) -> float:
+    above = (factor for name, factor in factors.items() if name != "wof")
+    cloth = quotient(product(*above, unit="kg"), factors["wof"], unit="kg")
+    return cloth.high - cloth.low
