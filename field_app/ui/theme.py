@@ -133,6 +133,10 @@ def colours_of(light: Light, *, dark_device: bool = False) -> Colours:
     return {"day": DAY, "night": NIGHT, "sun": SUN}[light]
 
 
+def _type(size: int) -> ft.TextStyle:
+    return ft.TextStyle(size=size, letter_spacing=0.1)
+
+
 def theme_of(colours: Colours) -> ft.Theme:
     """A scheme as the client takes it."""
     scheme = ft.ColorScheme(
@@ -156,9 +160,8 @@ def theme_of(colours: Colours) -> ft.Theme:
         color_scheme=scheme, scaffold_bgcolor=colours.ground, font_family="Roboto",
         # A desktop browser would otherwise shrink every target below what a finger needs.
         visual_density=ft.VisualDensity.STANDARD,
-        text_theme=ft.TextTheme(body_large=ft.TextStyle(size=BODY), body_medium=ft.TextStyle(size=BODY),
-                                body_small=ft.TextStyle(size=SMALL), label_large=ft.TextStyle(size=BODY),
-                                label_medium=ft.TextStyle(size=SMALL), label_small=ft.TextStyle(size=SMALL)),
+        text_theme=ft.TextTheme(body_large=_type(BODY), body_medium=_type(BODY), body_small=_type(SMALL),
+                                label_large=_type(BODY), label_medium=_type(SMALL), label_small=_type(SMALL)),
     )
 
 

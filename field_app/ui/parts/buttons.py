@@ -28,11 +28,10 @@ def _button(text: str, on_click: Handler, key: str, *, size: int, target: int, s
     words = ft.Text(text, size=size, weight=ft.FontWeight.BOLD if bold else None, color=color,
                     text_align=ft.TextAlign.CENTER, style=ft.TextStyle(height=theme.LINE_HEIGHT))
     style.padding = theme.button_padding(target, size)
-    style.elevation = 0
     style.icon_size = size + 4
     style.icon_color = color
     return ft.Button(words, icon=icon, key=key, on_click=guarded(on_click), style=style, expand=expand,
-                     disabled=disabled, tooltip=tooltip, action=action)
+                     elevation=0, disabled=disabled, tooltip=tooltip, action=action)
 
 
 def main_button(text: str, on_click: Handler, key: str, *, icon: ft.IconData | None = None,
@@ -85,7 +84,7 @@ def _chip(value: str, words: str, chosen: bool, on_pick: Callable[[str], Any], k
     text = ft.Text(words, size=theme.BODY, color=theme.HULL, weight=ft.FontWeight.BOLD if chosen else None,
                    style=ft.TextStyle(height=theme.LINE_HEIGHT))
     style = ft.ButtonStyle(
-        bgcolor=theme.SAND if chosen else theme.PAPER, elevation=0,
+        bgcolor=theme.SAND if chosen else theme.PAPER,
         side=ft.BorderSide(2 if chosen else 1, theme.HULL if chosen else theme.EDGE),
         shape=ft.RoundedRectangleBorder(radius=12),
         padding=theme.button_padding(theme.TARGET, theme.BODY, 12))
@@ -93,4 +92,5 @@ def _chip(value: str, words: str, chosen: bool, on_pick: Callable[[str], Any], k
     def pick() -> None:
         on_pick(value)
 
-    return ft.Button(text, icon=tick, key=f"{key}-{value}", style=style, on_click=guarded(pick))
+    return ft.Button(text, icon=tick, key=f"{key}-{value}", style=style, elevation=0,
+                     on_click=guarded(pick))

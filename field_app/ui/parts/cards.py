@@ -37,21 +37,17 @@ def card(controls: Sequence[ft.Control], edge: Edge | None = None, *, key: str |
 
     With ``on_click`` the whole card can be tapped.
     """
-    inside = ft.Padding(left=16 if edge is None else 14, right=16, top=14, bottom=14)
-    side = ft.BorderSide(1, theme.LINE)
-    left = side if edge is None else ft.BorderSide(6, _EDGES[edge])
-    # A frame of two colours can't have round corners, so the coloured side is a box behind the card's own.
-    inner = ft.Container(
-        ft.Column(list(controls), spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
-        padding=inside, bgcolor=theme.PAPER, ink=on_click is not None,
-        on_click=guarded(on_click) if on_click else None, key=key,
-        border=None if edge else ft.Border.all(1, theme.LINE),
-        border_radius=theme.RADIUS if edge is None else ft.BorderRadius.only(
-            top_right=theme.RADIUS, bottom_right=theme.RADIUS))
-    if edge is None:
-        return inner
-    return ft.Container(inner, padding=ft.Padding.only(left=left.width or 0), bgcolor=_EDGES[edge],
-                        border_radius=theme.RADIUS, clip_behavior=ft.ClipBehavior.ANTI_ALIAS)
+    column = ft.Column(list(controls), spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+    content: ft.Control = ft.Container(
+        column, padding=ft.Padding(left=16 if edge is None else 22, right=16, top=14, bottom=14))
+    if edge:
+        # A border of two colours can't have round corners, so the coloured side lies on the card and is
+        # clipped by it.
+        strip = ft.Container(width=6, bgcolor=_EDGES[edge], left=0, top=0, bottom=0)
+        content = ft.Stack([content, strip], fit=ft.StackFit.PASS_THROUGH)
+    return ft.Container(content, key=key, bgcolor=theme.PAPER, border=ft.Border.all(1, theme.LINE),
+                        border_radius=theme.RADIUS, clip_behavior=ft.ClipBehavior.ANTI_ALIAS,
+                        ink=on_click is not None, on_click=guarded(on_click) if on_click else None)
 
 
 def notice(kind: Notice, title: str, words: str = "", *, controls: Sequence[ft.Control] = (),
@@ -74,12 +70,11 @@ def notice(kind: Notice, title: str, words: str = "", *, controls: Sequence[ft.C
 
 
 def figure_row(label: str, value: str, *, key: str | None = None) -> ft.Control:
-    """A name on the left and its figure, bold, on the right; both wrap at large text."""
+    """A name on the left and its figure, bold, on the right, or below it where both don't fit."""
     return ft.Row(
-        [text.second(label, expand=2),
-         ft.Text(value, key=key, size=theme.BODY, weight=ft.FontWeight.BOLD, color=theme.HULL, expand=3,
-                 text_align=ft.TextAlign.RIGHT)],
-        spacing=10, vertical_alignment=ft.CrossAxisAlignment.START)
+        [text.second(label),
+         ft.Text(value, key=key, size=theme.BODY, weight=ft.FontWeight.BOLD, color=theme.HULL)],
+        wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN)
 
 
 def problem_text(problems: Iterable[Problem]) -> list[ft.Control]:
@@ -101,5 +96,5 @@ def reason_list(reasons: Iterable[Reason]) -> ft.Control:
         known = ", ".join(part for part in (reason.basis, _MARKS.get(reason.mark, reason.mark)) if part)
         lines: list[ft.Control] = [figure_row(reason.name, reason.value)]
         lines.append(text.small(f"{known}: {reason.source}" if reason.source else known))
-        rows.append(ft.Column(lines, spacing=2))
-    return ft.Column(rows, spacing=theme.GAP)
+        rows.append(ft.Column(lines, spacing=2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH))
+    return ft.Column(rows, spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)

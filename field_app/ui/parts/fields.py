@@ -23,10 +23,11 @@ def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
           error: Iterable[Problem] = (), *, hint: str = "", helper: str = "", suffix: str = "",
           keyboard: ft.KeyboardType = ft.KeyboardType.TEXT, lines: int = 1,
           on_focus: Callable[..., Any] | None = None, on_submit: Callable[..., Any] | None = None,
-          big: bool = False, expand: bool | int | None = None) -> ft.Control:
+          big: bool = False, active: bool = False, expand: bool | int | None = None) -> ft.Control:
     """One field with its label; ``on_change`` gets the text; problems are said right below it.
 
-    ``big`` is for the figure of a screen. The keyboard ``NONE`` leaves the phone's own closed.
+    ``big`` is for the figure of a screen; ``active`` marks the field that the
+    keypad writes into. The keyboard ``NONE`` leaves the phone's own closed.
     """
     wrong = tuple(error)
 
@@ -46,12 +47,17 @@ def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
         helper_style=ft.TextStyle(size=theme.SMALL, color=theme.BARK),
         hint_style=ft.TextStyle(color=theme.BARK),
         suffix_style=ft.TextStyle(size=theme.LEAD, weight=ft.FontWeight.BOLD, color=theme.HULL),
-        helper_max_lines=4, filled=True, fill_color=theme.PAPER, border_radius=theme.RADIUS,
-        border_color=theme.MADDER if wrong else theme.EDGE, border_width=2 if wrong or big else 1,
-        focused_border_color=theme.MADDER if wrong else theme.HULL, focused_border_width=2,
+        helper_max_lines=4, filled=True, fill_color=theme.PAPER,
+        border={ft.ControlState.DEFAULT: _frame(theme.MADDER if wrong else theme.HULL if active else theme.EDGE,
+                                                2 if wrong or active else 1),
+                ft.ControlState.FOCUSED: _frame(theme.MADDER if wrong else theme.HULL, 2)},
         content_padding=ft.Padding.symmetric(vertical=14, horizontal=14))
     return ft.Column([box, *problem_text(wrong)], spacing=theme.GRID, expand=expand,
                      horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def _frame(color: ft.Colors, width: int) -> ft.OutlineInputBorder:
+    return ft.OutlineInputBorder(side=ft.BorderSide(width, color), border_radius=theme.RADIUS)
 
 
 def pressed(text: str, key: str, decimal: str = ".") -> str:
@@ -84,12 +90,14 @@ def _key(name: str, on_key: Callable[[str], Any], decimal: str, key: str) -> ft.
 
     face: ft.Control
     if name == BACK:
-        face = ft.Icon(ft.Icons.BACKSPACE_OUTLINED, color=theme.HULL, size=24, semantics_label="take back")
+        face = ft.Icon(ft.Icons.BACKSPACE_OUTLINED, color=theme.HULL, size=22 * theme.LINE_HEIGHT,
+                       semantics_label="take back")
     else:
         sign = decimal if name == DECIMAL else name
         face = ft.Text(sign, size=22, color=theme.HULL, style=ft.TextStyle(height=theme.LINE_HEIGHT),
                        semantics_label="decimal sign" if name == DECIMAL else None)
     return ft.Button(
         face, key=f"{key}-{name}", on_click=guarded(press), expand=True,
-        style=ft.ButtonStyle(bgcolor=theme.KEY, elevation=0, shape=ft.RoundedRectangleBorder(radius=12),
+        elevation=0,
+        style=ft.ButtonStyle(bgcolor=theme.KEY, shape=ft.RoundedRectangleBorder(radius=12),
                              padding=theme.button_padding(theme.KEY_TARGET, 22, 4)))

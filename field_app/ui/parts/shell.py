@@ -22,19 +22,20 @@ PLACES: tuple[tuple[Place, str, str, ft.IconData], ...] = (
     ("lots", "Lots", "/lots", ft.Icons.INVENTORY_2_OUTLINED),
     ("dye-day", "Dye day", "/dye-day", ft.Icons.WATER_DROP_OUTLINED),
 )
-#: A line of text much longer than this is hard to read, so a wide window has margins [logical px].
-_WIDEST = 620
+# A long line is hard to read, so a wide window has margins: how many of twelve columns are used, by width.
+_COLUMNS: dict[str | ft.ResponsiveRowBreakpoint, ft.Number] = {"xs": 12, "md": 10, "lg": 7, "xxl": 5}
 
 
 def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *,
-              dock: Sequence[ft.Control] | ft.Control | None = None, dock_note: str = "",
+              dock: Sequence[ft.Control] | ft.Control | None = None, dock_note: str | ft.Control = "",
               place: Place | None = None, back: str | None = None,
               kicker_end: Sequence[ft.Control] = ()) -> ft.View:
     """A whole screen.
 
     kicker: where, when and how sure, in one small line above the title; title: the screen's answer;
     body: what scrolls, twelve pixels apart; dock: the main action, or an outline and the main action;
-    dock_note: a short line under it; place: the place this is the root of, which shows the bottom bar;
+    dock_note: a short line under it, such as a caution;
+    place: the place this is the root of, which shows the bottom bar;
     back: for any other screen, the route its back arrow goes to (the level above, if not given);
     kicker_end: small controls at the end of the kicker's line.
     """
@@ -43,17 +44,17 @@ def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *
     if not root:
         line.append(icon_button(ft.Icons.ARROW_BACK, "back", going(back or _above(route)), "back"))
     line += [text.small(kicker, expand=True), *kicker_end]
-    head = ft.Container(
+    head = _narrow(ft.Container(
         ft.Row(line, spacing=theme.GRID),
         padding=ft.Padding(left=theme.MARGIN if root else 8, right=8 if kicker_end else theme.MARGIN,
-                           top=8 if kicker_end or not root else 16, bottom=0))
-    scroll = ft.Column(
-        [ft.Container(text.title(title), padding=ft.Padding.only(bottom=theme.GRID)), *body,
-         ft.Container(height=theme.GAP)],
-        spacing=theme.GAP, scroll=ft.ScrollMode.AUTO, expand=True,
-        horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
-    middle = ft.Container(scroll, expand=True,
-                          padding=ft.Padding(left=theme.MARGIN, right=theme.MARGIN, top=2, bottom=0))
+                           top=8 if kicker_end or not root else 16, bottom=0)))
+    # The margin lies inside what scrolls, so that the scroll bar is beside the cards, not on them.
+    inside = ft.Container(
+        ft.Column([ft.Container(text.title(title), padding=ft.Padding.only(bottom=theme.GRID)), *body],
+                  spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+        padding=ft.Padding(left=theme.MARGIN, right=theme.MARGIN, top=2, bottom=2 * theme.GAP))
+    middle = ft.Column([_narrow(inside)], scroll=ft.ScrollMode.AUTO, expand=True, key="page",
+                       horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
     foot: list[ft.Control] = []
     if dock is not None:
         foot.append(_dock(dock if isinstance(dock, Sequence) else [dock], dock_note))
@@ -63,7 +64,7 @@ def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *
         route="/" if root else route, can_pop=not root, bgcolor=theme.GROUND, padding=0, spacing=0,
         horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
         controls=[
-            ft.SafeArea(ft.Column([_column(head), _column(middle, grow=True)], spacing=0,
+            ft.SafeArea(ft.Column([head, middle], spacing=0,
                                   horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
                         expand=True, avoid_intrusions_bottom=not foot),
             *([ft.Container(ft.SafeArea(ft.Column(foot, spacing=0, tight=True),
@@ -77,15 +78,18 @@ def _above(route: str) -> str:
     return route.rstrip("/").rpartition("/")[0] or "/"
 
 
-def _column(content: ft.Control, *, grow: bool = False) -> ft.Control:
-    return ft.Container(content, expand=grow)
+def _narrow(content: ft.Control) -> ft.Control:
+    content.col = _COLUMNS
+    return ft.ResponsiveRow([content], spacing=0, run_spacing=0, alignment=ft.MainAxisAlignment.CENTER)
 
 
-def _dock(actions: Sequence[ft.Control], note: str) -> ft.Control:
+def _dock(actions: Sequence[ft.Control], note: str | ft.Control) -> ft.Control:
     lines: list[ft.Control] = [ft.Row(list(actions), spacing=theme.GAP)]
-    if note:
+    if isinstance(note, ft.Control):
+        lines.append(note)
+    elif note:
         lines.append(ft.Text(note, size=theme.SECOND, color=theme.BARK, text_align=ft.TextAlign.CENTER))
-    return _column(ft.Container(
+    return _narrow(ft.Container(
         ft.Column(lines, spacing=6, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
         padding=ft.Padding(left=theme.MARGIN, right=theme.MARGIN, top=10, bottom=12)))
 
@@ -93,7 +97,7 @@ def _dock(actions: Sequence[ft.Control], note: str) -> ft.Control:
 def _bar(here: Place | None) -> ft.Control:
     return ft.Container(
         ft.Row([_place(place, word, route, icon, place == here) for place, word, route, icon in PLACES],
-               spacing=0),
+               spacing=0, vertical_alignment=ft.CrossAxisAlignment.START),
         border=ft.Border.only(top=ft.BorderSide(1, theme.LINE)))
 
 
