@@ -146,7 +146,7 @@ def _counted(facts: LotFacts) -> Range:
     stuff, part = _stuff(facts)
     row = row_of(stuff, f"piece-{part.key}", facts.condition)
     pieces = exact(float(facts.count), "1", Reason("counted", str(facts.count), "counted"))
-    return product(pieces, row.range(f"one of the {part.name}, {facts.condition}"), unit="kg")
+    return product(pieces, row.range(f"{part.one}, {facts.condition}"), unit="kg")
 
 
 def _poured(facts: LotFacts) -> Range:

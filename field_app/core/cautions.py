@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal, get_args
+from typing import Any, Literal, get_args
 
 from field_app.core.materials import MATERIALS, Mark, material
 from field_app.core.problems import refuse
@@ -43,6 +43,11 @@ class Caution:
     moments: tuple[Moment, ...]
     materials: tuple[str, ...] = ()
     groups: tuple[str, ...] = ()
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain data, without the table's own columns of where it applies."""
+        return {"key": self.key, "title": self.title, "text": self.text, "advice": self.advice,
+                "short": self.short, "source": self.source, "mark": self.mark, "moments": list(self.moments)}
 
     def applies(self, key: str, moment: Moment) -> bool:
         """Whether it is for a material, by its key, at a moment."""

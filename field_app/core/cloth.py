@@ -7,7 +7,7 @@ A swatch of one's own beats them.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from field_app.core.estimate import Range, product, quotient
 from field_app.core.materials import Material
@@ -34,6 +34,10 @@ class Shade:
     wof: Range
     cloth: Range
     words: str = ""
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain data; cloth in [kg], wof in [1]."""
+        return {"name": self.name, "wof": self.wof.as_json(), "cloth": self.cloth.as_json(), "words": self.words}
 
 
 def shades(air_dry: Range, stuff: Material, strength: Range | None = None) -> tuple[Shade, ...]:

@@ -10,7 +10,7 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Literal
+from typing import Any, Literal
 
 from field_app.core.estimate import Reason
 from field_app.core.facts import LotFacts, gathered_at
@@ -46,6 +46,22 @@ class UseBy:
         if self.earliest is not None and today < self.earliest:
             return "good"
         return "past" if self.latest is not None and today > self.latest else "soon"
+
+    def words_on(self, today: dt.date) -> str:
+        """How it stands on a day, as a sentence."""
+        if self.earliest is None or self.latest is None:
+            return self.words if self.keeps else f"{self.words} {self.advice}"
+        return {
+            "good": f"Good until {self.earliest}; it may turn from then on, and has turned by {self.latest}.",
+            "soon": f"Use it soon, by {self.latest} at the latest.",
+            "past": f"Past its time since {self.latest}: look at it before you use it.",
+        }[self.state(today)]
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain data; days as YYYY-MM-DD or None."""
+        return {"earliest": self.earliest.isoformat() if self.earliest else None,
+                "latest": self.latest.isoformat() if self.latest else None, "keeps": self.keeps,
+                "words": self.words, "advice": self.advice, "reason": self.reason.as_json()}
 
 
 @dataclass(frozen=True, slots=True)

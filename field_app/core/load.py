@@ -8,6 +8,7 @@ Only the cloth knows of strength: what is old is not lighter, it dyes less.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
 from field_app.core.amounts import amount_problems, net_mass, row_of
 from field_app.core.cautions import Caution, cautions_for
@@ -17,6 +18,7 @@ from field_app.core.facts import LotFacts
 from field_app.core.keeping import UseBy, use_by
 from field_app.core.materials import Material, Parameter, Part, condition, material, ripeness
 from field_app.core.surer import Factor, deeds
+from field_app.core.units import show_number
 
 __all__ = ["LotEstimate", "amount_problems", "estimate_lot", "net_mass", "strength_of"]
 
@@ -46,6 +48,25 @@ class LotEstimate:
     surer: tuple[str, ...]
     cautions: tuple[Caution, ...]
     use_by: UseBy
+
+    def reasons(self) -> tuple[Reason, ...]:
+        """Every reason of the chain once, from the scale to the cloth."""
+        ranges = [self.net, self.fresh_hull, self.dry_matter, self.air_dry]
+        ranges += [shade.cloth for shade in self.shades]
+        ranges += [self.nuts] if self.nuts else []
+        return tuple(dict.fromkeys(reason for one in ranges for reason in one.reasons))
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain data; masses in [kg], shares in [1]."""
+        return {
+            "net": self.net.as_json(), "fresh_hull": self.fresh_hull.as_json(),
+            "dry_matter": self.dry_matter.as_json(), "air_dry": self.air_dry.as_json(),
+            "strength": self.strength.as_json() if self.strength else None,
+            "shades": [shade.as_json() for shade in self.shades],
+            "nuts": self.nuts.as_json() if self.nuts else None,
+            "surer": list(self.surer), "cautions": [caution.as_json() for caution in self.cautions],
+            "use_by": self.use_by.as_json(), "reasons": [reason.as_json() for reason in self.reasons()],
+        }
 
 
 def estimate_lot(facts: LotFacts) -> LotEstimate:
@@ -99,9 +120,9 @@ def strength_of(facts: LotFacts, part: Part) -> Range | None:
     central = (low + high) / 2
     name = f"strength, {ripe.words}"
     if low == high:
-        return exact(low, "1", Reason(name, f"{low:g}", "default", _DISAGREE, "practice"))
-    return Range(low, central, high, "1",
-                 (Reason(name, f"{central:g} ({low:g}–{high:g})", "worked out", _DISAGREE, "practice"),))
+        return exact(low, "1", Reason(name, show_number(low), "default", _DISAGREE, "practice"))
+    shown = f"{show_number(central)} ({show_number(low)}–{show_number(high)})"
+    return Range(low, central, high, "1", (Reason(name, shown, "worked out", _DISAGREE, "practice"),))
 
 
 def _dry_state(facts: LotFacts, part: Part) -> str:
@@ -112,13 +133,13 @@ def _dry_state(facts: LotFacts, part: Part) -> str:
 def _air_dry_basis(stuff: Material) -> Range:
     # A convention, not an estimate: WOF of custom is counted at this moisture, so it has no spread.
     row = row_of(stuff, "dry", "air-dry")
-    moisture = f"{(1 - row.central) * 100:.3g} % moisture"
+    moisture = f"{show_number((1 - row.central) * 100)} % moisture"
     reason = Reason("air-dry is counted at", moisture, "worked out", row.source, row.mark)
     return exact(row.central, "1", reason)
 
 
 def _nut_share(share: Parameter) -> Range:
     low, central, high = 1 - share.high, 1 - share.central, 1 - share.low
-    reason = Reason("nut share of the fruit", f"{central * 100:.3g} % ({low * 100:.3g}–{high * 100:.3g})",
-                    "worked out", f"what the hull leaves; {share.source}", share.mark)
+    shown = "{} % ({}–{})".format(*(show_number(value * 100) for value in (central, low, high)))
+    reason = Reason("nut share of the fruit", shown, "worked out", f"what the hull leaves; {share.source}", share.mark)
     return Range(low, central, high, "1", (reason,))

@@ -18,6 +18,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, model_validator
 
 from field_app.core.estimate import Range, Reason
 from field_app.core.problems import refuse
+from field_app.core.units import show_number
 
 __all__ = ["CONDITIONS", "MATERIALS", "RIPENESS", "Condition", "Mark", "Material", "Parameter", "Part",
            "Ripeness", "Tables", "condition", "material", "read_tables", "ripeness"]
@@ -31,10 +32,6 @@ class _Row(BaseModel):
     """What all rows share: they can't be changed, and a member that nobody reads is a fault."""
 
     model_config = ConfigDict(frozen=True, extra="forbid", str_strip_whitespace=True)
-
-
-def _plain(value: float) -> str:
-    return format(float(f"{value:.4g}"), "f").rstrip("0").rstrip(".")
 
 
 class Parameter(_Row):
@@ -64,7 +61,7 @@ class Parameter(_Row):
     def shown(self) -> str:
         """The three for people, masses in [g], shares in [%]: "70 g (45–100)"."""
         scale, unit = {"kg": (1000.0, "g"), "1": (100.0, "%"), "kg/m³": (1.0, "kg/m³")}[self.unit]
-        low, central, high = (_plain(value * scale) for value in (self.low, self.central, self.high))
+        low, central, high = (show_number(value * scale) for value in (self.low, self.central, self.high))
         return f"{central} {unit}" if low == high else f"{central} {unit} ({low}–{high})"
 
     def range(self, text: str) -> Range:
@@ -76,12 +73,14 @@ class Parameter(_Row):
 class Part(_Row):
     """What of a material is brought in, and how that can be measured.
 
+    one: a single piece of it, in words.
     countable, pourable: whether it may be counted, or poured into pails, in place of a weighing.
     shows_ripeness: whether it has a ripeness that one can see.
     """
 
     key: str
     name: str
+    one: str
     countable: bool
     pourable: bool
     shows_ripeness: bool
