@@ -13,7 +13,7 @@ from field_app.core.estimate import Range, product, quotient
 from field_app.core.materials import Material
 from field_app.core.problems import refuse
 
-__all__ = ["DARK_WORDS", "SHADE_NAMES", "Shade", "ShadeName", "shades"]
+__all__ = ["DARK_WORDS", "SHADE_NAMES", "Shade", "ShadeName", "regain_of", "shades"]
 
 ShadeName = Literal["light", "medium", "dark"]
 SHADE_NAMES: tuple[ShadeName, ...] = ("light", "medium", "dark")
@@ -62,3 +62,17 @@ def _shade(name: ShadeName, worth: Range, stuff: Material) -> Shade:
                      "Dye a swatch and note what it took.")
     wof = row.range(f"dry {stuff.parts[-1].name} for {name}, on the weight of cloth")
     return Shade(name, wof, quotient(worth, wof, unit="kg"), DARK_WORDS if name == "dark" else "")
+
+
+def regain_of(moisture_content: float) -> float:
+    """Moisture regain [1], which is on dry mass, of a moisture content [1], which is on the mass as it is.
+
+    Raises ValueError for a content below 0, or of 1 and more. WOF is counted on air-dry cloth, so neither scales it.
+    Scoured wool by ASTM D2118 (abstract):
+
+    >>> round(regain_of(0.12), 5)
+    0.13636
+    """
+    if not 0 <= moisture_content < 1:
+        raise ValueError(f"a moisture content is from 0 to less than 1: {moisture_content}")
+    return moisture_content / (1 - moisture_content)

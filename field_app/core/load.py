@@ -17,7 +17,7 @@ from field_app.core.estimate import Range, Reason, exact, product, quotient
 from field_app.core.facts import LotFacts
 from field_app.core.keeping import UseBy, use_by
 from field_app.core.materials import Material, Parameter, Part, condition, material, ripeness
-from field_app.core.surer import Factor, deeds
+from field_app.core.surer import Factor, worthwhile_checks
 from field_app.core.units import show_number
 
 __all__ = ["LotEstimate", "amount_problems", "estimate_lot", "net_mass", "strength_of"]
@@ -100,7 +100,7 @@ def estimate_lot(facts: LotFacts) -> LotEstimate:
     return LotEstimate(
         net, fresh_hull, dry_matter, air_dry, strength, dyes,
         nuts=product(net, _nut_share(share), unit="kg") if share else None,
-        surer=tuple(str(deed) for deed in deeds(factors, weighed=facts.basis == "weighed", part=dye_part)),
+        surer=tuple(map(str, worthwhile_checks(factors, weighed=facts.basis == "weighed", part=dye_part))),
         cautions=cautions_for(stuff.key, part.key, ("keep", "dye")), use_by=use_by(facts),
     )
 

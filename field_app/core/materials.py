@@ -52,9 +52,9 @@ class Parameter(_Row):
     @model_validator(mode="after")
     def _checked(self) -> Parameter:
         if not 0 < self.low <= self.central <= self.high < float("inf"):
-            raise ValueError(f"low, central and high must be above zero and in order: {self.shown}")
+            raise ValueError(f"must be above zero and in order: {self.low}, {self.central}, {self.high}")
         if not self.source:
-            raise ValueError("a source is needed; where there is none, say so")
+            raise ValueError("needs a source; where there is none, say so")
         return self
 
     @property
@@ -131,7 +131,7 @@ class Material(_Row):
     def _checked(self) -> Material:
         for name, row in self.parameters.items():
             if row.unit == "1" and row.high > 1 and not name.startswith("wof-"):
-                raise ValueError(f"{name} is a share of mass and can't be above 1: {row.shown}")
+                raise ValueError(f"{name} is a share of mass and can't be above 1: {row.high}")
         return self
 
     def part(self, key: str) -> Part:
@@ -171,8 +171,8 @@ def read_tables(text: str) -> Tables:
         row = dict(row)
         if "source" in row:
             source, note = row["source"], row.pop("note", "")
-            if source not in sources:
-                raise ValueError(f"{source!r} is not one of the sources")
+            if not sources.get(source):
+                raise ValueError(f"{source!r} is not one of the sources, or says nothing")
             row["source"] = f"{sources[source]}; {note}" if note else sources[source]
         return row
 

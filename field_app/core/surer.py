@@ -1,7 +1,7 @@
 """What a person can do to make an estimate narrower, and by how much, the most helpful first.
 
-Nothing here is a rule of thumb about rules of thumb: the range is worked out again with the spread of the
-factors that the deed would settle cut down to what a scale or a swatch leaves.
+Nothing here is guessed: the range is worked out again with the spread of the factors that a check would settle
+cut down to what a scale or a swatch leaves.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from typing import Literal
 
 from field_app.core.estimate import Range, product, quotient
 
-__all__ = ["SCALE", "SWATCH", "Deed", "deeds"]
+__all__ = ["SCALE", "SWATCH", "Check", "Factor", "worthwhile_checks"]
 
 #: What a weighing leaves open, as a factor either way [1]: a scale of ± 3 % (common practice, no source).
 SCALE = 1.03
@@ -22,8 +22,8 @@ SWATCH = 1.25
 
 Factor = Literal["net", "hull share", "dry matter", "strength", "wof"]
 
-# Least part of the width that is worth a deed: below it, nobody would see the band move.
-_WORTH_IT = 0.05
+# Least part of the width that is worth a check: below it, nobody would see the band move.
+_WORTH_IT = 0.08
 _PARTS = (
     (1 / 10, "a tenth"), (1 / 5, "a fifth"), (1 / 4, "a quarter"), (1 / 3, "a third"), (2 / 5, "two fifths"),
     (1 / 2, "half"), (3 / 5, "three fifths"), (2 / 3, "two thirds"), (3 / 4, "three quarters"),
@@ -32,7 +32,7 @@ _PARTS = (
 
 
 @dataclass(frozen=True, slots=True)
-class Deed:
+class Check:
     """One thing to do, and by what part of its width the range of cloth would shrink [1]."""
 
     key: Literal["weigh", "hull", "dry", "swatch"]
@@ -44,7 +44,7 @@ class Deed:
         return f"{self.words}: the range of cloth would shrink by about {part}."
 
 
-def deeds(factors: Mapping[Factor, Range], *, weighed: bool, part: str) -> tuple[Deed, ...]:
+def worthwhile_checks(factors: Mapping[Factor, Range], *, weighed: bool, part: str) -> tuple[Check, ...]:
     """What would narrow the range of cloth, most helpful first (by the log-variance that it takes away).
 
     factors: of the chain from net mass [kg] to cloth [kg], "wof" being the one divided by;
@@ -65,8 +65,8 @@ def deeds(factors: Mapping[Factor, Range], *, weighed: bool, part: str) -> tuple
     for key, words, left in offers:
         shrinks = 1 - _width(_narrowed(factors, left)) / now if now else 0.0
         if shrinks >= _WORTH_IT:
-            found.append(Deed(key, words, shrinks))
-    return tuple(sorted(found, key=lambda deed: -deed.shrinks))
+            found.append(Check(key, words, shrinks))
+    return tuple(sorted(found, key=lambda check: -check.shrinks))
 
 
 def _narrowed(factors: Mapping[Factor, Range], left: Mapping[Factor, float]) -> dict[Factor, Range]:
