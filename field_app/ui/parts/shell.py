@@ -29,7 +29,8 @@ _COLUMNS: dict[str | ft.ResponsiveRowBreakpoint, ft.Number] = {"xs": 12, "md": 1
 def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *,
               dock: Sequence[ft.Control] | ft.Control | None = None, dock_note: str | ft.Control = "",
               place: Place | None = None, back: str | None = None,
-              kicker_end: Sequence[ft.Control] = ()) -> ft.View:
+              kicker_end: Sequence[ft.Control] = (),
+              scroller: ft.Ref[ft.Column] | None = None) -> ft.View:
     """A whole screen.
 
     kicker: where, when and how sure, in one small line above the title; title: the screen's answer;
@@ -37,7 +38,7 @@ def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *
     dock_note: a short line under it, such as a caution;
     place: the place this is the root of, which shows the bottom bar;
     back: for any other screen, the route its back arrow goes to (the level above, if not given);
-    kicker_end: small controls at the end of the kicker's line.
+    kicker_end: small controls at the end of the kicker's line; scroller: gets the column that scrolls.
     """
     root = place is not None
     line: list[ft.Control] = []
@@ -53,7 +54,7 @@ def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *
         ft.Column([ft.Container(text.title(title), padding=ft.Padding.only(bottom=theme.GRID)), *body],
                   spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
         padding=ft.Padding(left=theme.MARGIN, right=theme.MARGIN, top=2, bottom=2 * theme.GAP))
-    middle = ft.Column([_narrow(inside)], scroll=ft.ScrollMode.AUTO, expand=True, key="page",
+    middle = ft.Column([_narrow(inside)], scroll=ft.ScrollMode.AUTO, expand=True, ref=scroller,
                        horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
     foot: list[ft.Control] = []
     if dock is not None:
