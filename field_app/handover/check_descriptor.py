@@ -1,0 +1,226 @@
+"""Checks datapackage.json: what it says of itself, of each file beside it, and of each column.
+
+A planner may add columns of their own, and files of their own: both are welcome if the descriptor
+declares them, and are told as notes. What this program's own columns are called, their types and their
+units may not change.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import hashlib
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from field_app.core.problems import Refused
+from field_app.handover.cells import shown
+from field_app.handover.columns import LOTS, SITES, Column, Table
+from field_app.handover.faults import ASK, Faults
+from field_app.handover.jsontext import read_json
+from field_app.handover.options import PlannerOptions
+from field_app.handover.planner import DESCRIPTOR, FORMAT, MAP, PROFILE, SCHEMA
+
+__all__ = ["Described", "read_descriptor", "read_moment_text"]
+
+_MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(Z|[+-]\d{2}:\d{2})\Z", re.ASCII)
+_HASH = re.compile(r"sha256:[0-9a-f]{64}\Z")
+_REPACK = ("If you changed it on purpose, its size and hash in datapackage.json have to follow; "
+           "otherwise ask whoever made the file for a new copy.")
+
+
+@dataclass(frozen=True, slots=True)
+class Described:
+    """What the descriptor says.
+
+    fields: by table, the columns in their order: ours as the table of columns has them (with the values that
+    the file declares where a newer program may know more), and None for one that somebody added.
+    """
+
+    profile: str
+    title: str
+    made: dt.datetime | None
+    options: PlannerOptions
+    fields: Mapping[str, Mapping[str, Column | None]]
+
+
+def read_moment_text(text: object) -> dt.datetime | None:
+    """A date and time with its offset (RFC 3339), or None if the text is none.
+
+    >>> read_moment_text("2026-10-08 15:24:00-02:00") is None
+    True
+    """
+    if not isinstance(text, str) or not _MOMENT.match(text):
+        return None
+    try:
+        moment = dt.datetime.fromisoformat(text)
+        moment.astimezone(dt.UTC)  # the year 1 with an offset can't be compared with anything
+    except (ValueError, OverflowError):
+        return None
+    return moment
+
+
+def read_descriptor(files: Mapping[str, bytes], faults: Faults) -> Described | None:
+    """What the descriptor says, or None if there is none that can be read; all faults are told."""
+    if DESCRIPTOR not in files:
+        faults.add("file", f"has no {DESCRIPTOR}", "This is not a file of lots. Choose another file.")
+        return None
+    try:
+        package = read_json(files[DESCRIPTOR], where=DESCRIPTOR)
+    except Refused as refused:
+        faults.take(refused)
+        return None
+    if not isinstance(package, dict):
+        faults.add(DESCRIPTOR, "is not an object")
+        return None
+    if package.get("$schema") != SCHEMA:
+        faults.add(f"{DESCRIPTOR} $schema", f"is {_met(package, '$schema')}, not {shown(SCHEMA, 80)}")
+    title = package.get("title")
+    if not isinstance(title, str):
+        faults.add(f"{DESCRIPTOR} title", f"is {_met(package, 'title')}, not a text")
+    made = read_moment_text(package.get("created"))
+    if made is None:
+        faults.add(f"{DESCRIPTOR} created",
+                   f"is {_met(package, 'created')}, not a date and time such as 2026-10-09T18:00:00-02:00")
+    profile, options = _handover(package, faults)
+    fields = _resources(package, files, options, faults)
+    return Described(profile, title if isinstance(title, str) else "", made, options, fields)
+
+
+def _met(members: Mapping[str, Any], name: str) -> str:
+    return shown(members[name]) if name in members else "missing"
+
+
+def _handover(package: Mapping[str, Any], faults: Faults) -> tuple[str, PlannerOptions]:
+    where = f"{DESCRIPTOR} handover"
+    said = package.get("handover")
+    if not isinstance(said, dict):
+        faults.add(where, f"is {_met(package, 'handover')}, not an object",
+                   "This is not a file of lots. Choose another file.")
+        return "", PlannerOptions()
+    if said.get("profile") != PROFILE:
+        faults.add(f"{where}.profile", f"is {_met(said, 'profile')}; this program checks {shown(PROFILE)}",
+                   "Check it with a newer program.")
+    if said.get("format") != FORMAT or isinstance(said["format"], bool):
+        faults.add(f"{where}.format", f"is {_met(said, 'format')}; this program checks {FORMAT}",
+                   "Check it with a newer program.")
+    places, names, notes = said.get("places", ""), said.get("names"), said.get("notes")
+    if not (places is None or (type(places) is int and 1 <= places <= 5)):
+        faults.add(f"{where}.places", f"is {_met(said, 'places')}, not 1 to 5 or null")
+        places = None
+    for name, value in (("names", names), ("notes", notes)):
+        if not isinstance(value, bool):
+            faults.add(f"{where}.{name}", f"is {_met(said, name)}, not true or false")
+    profile = said.get("profile")
+    return (profile if isinstance(profile, str) else "",
+            PlannerOptions(places=places, names=names is True, notes=notes is True))
+
+
+def _resources(package: Mapping[str, Any], files: Mapping[str, bytes], options: PlannerOptions,
+               faults: Faults) -> dict[str, dict[str, Column | None]]:
+    listed = package.get("resources")
+    if not isinstance(listed, list):
+        faults.add(f"{DESCRIPTOR} resources", f"is {_met(package, 'resources')}, not a list")
+        listed = []
+    found: dict[str, Mapping[str, Any]] = {}
+    names: set[str] = set()
+    for number, resource in enumerate(listed, 1):
+        where = f"{DESCRIPTOR} resource {number}"
+        path = resource.get("path") if isinstance(resource, dict) else None
+        if not isinstance(path, str):
+            faults.add(where, "has no path")
+            continue
+        name = resource.get("name")
+        if not isinstance(name, str) or name in names:
+            faults.add(f"{where} name", f"is {_met(resource, 'name')}; each needs a name of its own")
+        else:
+            names.add(name)
+        if path in found:
+            faults.add(f"{where} path", f"{shown(path)} is described twice")
+            continue
+        found[path] = resource
+        _file(where, path, resource, files, faults)
+    for path in files:
+        if path not in found and path != DESCRIPTOR:
+            faults.add(path, f"is not described in {DESCRIPTOR}", "Describe it there, or take it out.")
+    for path in (LOTS.path, SITES.path, MAP):
+        if path not in found:
+            faults.add(f"{DESCRIPTOR} resources", f"does not describe {path}")
+    for path in found:
+        if path not in (LOTS.path, SITES.path, MAP):
+            faults.note(shown(path), "was added by somebody else; it was not read", "Nothing has to be done.")
+    return {table.name: _fields(table, found[table.path], options, faults)
+            for table in (LOTS, SITES) if table.path in found}
+
+
+def _file(where: str, path: str, resource: Mapping[str, Any], files: Mapping[str, bytes],
+          faults: Faults) -> None:
+    data = files.get(path)
+    if data is None:
+        faults.add(f"{where} path", f"{shown(path)} is not among the members that could be read")
+        return
+    size, digest = resource.get("bytes"), resource.get("hash")
+    if type(size) is not int or size != len(data):
+        faults.add(path, f"is {len(data)} bytes, but bytes in {DESCRIPTOR} is {_met(resource, 'bytes')}",
+                   _REPACK)
+    actual = f"sha256:{hashlib.sha256(data).hexdigest()}"
+    if not isinstance(digest, str) or not _HASH.match(digest):
+        faults.add(f"{where} hash", f"is {_met(resource, 'hash')}, not sha256: and 64 hexadecimal digits")
+    elif digest != actual:
+        faults.add(path, f"does not match its hash in {DESCRIPTOR}: it was changed or damaged", _REPACK)
+    if resource.get("encoding") not in ("utf-8", "UTF-8"):
+        faults.add(f"{where} encoding", f"is {_met(resource, 'encoding')}, not utf-8")
+
+
+def _fields(table: Table, resource: Mapping[str, Any], options: PlannerOptions,
+            faults: Faults) -> dict[str, Column | None]:
+    where = f"{DESCRIPTOR} {table.name}"
+    schema = resource.get("schema")
+    listed = schema.get("fields") if isinstance(schema, dict) else None
+    if not isinstance(schema, dict) or not isinstance(listed, list):
+        faults.add(f"{where} schema", "has no fields")
+        return {}
+    wanted = {column.name: column for column in table.columns}
+    fields: dict[str, Column | None] = {}
+    for number, field in enumerate(listed, 1):
+        name = field.get("name") if isinstance(field, dict) else None
+        if not isinstance(name, str) or name in fields:
+            faults.add(f"{where} field {number}", "has no name of its own")
+            continue
+        if name in wanted:
+            fields[name] = _column(wanted[name], field, f"{where} field {name}", faults)
+        else:
+            fields[name] = None
+            faults.note(f"{table.path} column {shown(name)}",
+                        "was added by somebody else; it was not checked", "Nothing has to be done.")
+    due = table.having(*options.columns)
+    for column in due:
+        if column.name not in fields:
+            faults.add(f"{where} field {column.name}", "is missing")
+    for column in table.columns:
+        if column.name in fields and column not in due:
+            faults.add(f"{where} field {column.name}",
+                       f"is there, though handover says {column.option}: false")
+    if schema.get("primaryKey") not in ([table.key], table.key):
+        faults.add(f"{where} primaryKey", f"is {_met(schema, 'primaryKey')}, not {shown(table.key)}")
+    if table.points_at is not None:
+        column_name, other = table.points_at
+        due_keys = [{"fields": [column_name], "reference": {"resource": other, "fields": [column_name]}}]
+        if schema.get("foreignKeys") != due_keys:
+            faults.add(f"{where} foreignKeys", f"does not point {column_name} at {other}")
+    return fields
+
+
+def _column(column: Column, field: Mapping[str, Any], where: str, faults: Faults) -> Column:
+    if field.get("type") != column.type:
+        faults.add(f"{where} type", f"is {_met(field, 'type')}, not {shown(column.type)}")
+    if field.get("unit", "") != column.unit:
+        faults.add(f"{where} unit", f"is {_met(field, 'unit')}, not {shown(column.unit)}", ASK)
+    limits = field.get("constraints")
+    declared = limits.get("enum") if isinstance(limits, dict) else None
+    if not column.keys_of or not isinstance(declared, list):
+        return column
+    more = tuple(value for value in declared if isinstance(value, str) and value not in column.values)
+    return Column(column.name, column.type, column.description, required=column.required,
+                  enum=(*column.values, *more))

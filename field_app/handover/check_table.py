@@ -1,0 +1,260 @@
+"""Checks a CSV file row by row; the header is row 1.
+
+Each cell is checked for itself, then the cells of a row against each other.
+"""
+
+from __future__ import annotations
+
+import csv
+import datetime as dt
+import io
+import re
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from field_app.core.units import factor_si
+from field_app.handover.cells import Cell, is_risky, read_text, shown
+from field_app.handover.check_descriptor import Described, read_moment_text
+from field_app.handover.columns import RANGES, Column, Table
+from field_app.handover.faults import Faults
+
+__all__ = ["CheckedRow", "read_table"]
+
+_NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]{1,15})?\Z")
+_COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+\Z")
+_DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
+LONGEST = 4000
+MOST_ROWS = 1_000_000
+_SAVE = "Save it as comma-separated UTF-8 text without a byte-order mark, as in RFC 4180."
+#: What a basis needs to have been measured.
+_NEEDS = {"weighed": ("gross",), "counted": ("count",), "poured": ("pails", "pail")}
+
+
+@dataclass(frozen=True, slots=True)
+class CheckedRow:
+    """A row: its number, its cells as they stand, and the values of those that could be read."""
+
+    number: int
+    cells: Mapping[str, str]
+    values: Mapping[str, Cell | dt.date]
+
+    def has(self, name: str) -> bool:
+        """Whether the cell is there and not empty."""
+        return bool(self.cells.get(name))
+
+
+def read_table(table: Table, data: bytes, described: Described, faults: Faults) -> list[CheckedRow]:
+    """The rows of a table that could be read; all faults are told."""
+    fields = described.fields.get(table.name, {})
+    rows = _rows(table.path, data, faults)
+    header = next(rows, None)
+    if header is None:
+        faults.add(table.path, "has no header", _SAVE)
+        return []
+    if header != list(fields):
+        _header_fault(table.path, header, list(fields), faults)
+    keys: dict[str, int] = {}
+    checked = []
+    for number, cells in enumerate(rows, 2):
+        where = f"{table.path} row {number}"
+        if number > MOST_ROWS:
+            faults.add(where, f"is beyond the {MOST_ROWS:,} rows that are read")
+            break
+        if len(cells) != len(header):
+            faults.add(where, f"has {len(cells)} cells, the header has {len(header)}", _SAVE)
+            continue
+        row = _row(number, where, dict(zip(header, cells, strict=True)), fields, faults)
+        key = row.cells.get(table.key, "")
+        if key and key in keys:
+            faults.add(f"{where}, {table.key}", f"{shown(key, 60)} is also in row {keys[key]}",
+                       "Take one of the two out.", key)
+        keys.setdefault(key, number)
+        _together(where, row, described, faults)
+        checked.append(row)
+    return checked
+
+
+def _rows(path: str, data: bytes, faults: Faults) -> Iterator[list[str]]:
+    if data.startswith(b"\xef\xbb\xbf"):
+        faults.add(path, "starts with a byte-order mark", _SAVE)
+        data = data[3:]
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        faults.add(f"{path} line {line}", f"byte 0x{data[error.start]:02X} is not UTF-8", _SAVE)
+        return
+    if "\n" in text and "\r\n" not in text:
+        faults.note(path, "ends its lines with LF only, RFC 4180 has CR LF", "Nothing has to be done.")
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True)
+    number = 0
+    try:
+        for number, cells in enumerate(reader, 1):  # noqa: B007  # the number is told if the next row breaks
+            yield cells
+    except csv.Error as error:
+        faults.add(f"{path} row {number + 1}", f"can't be read ({error})", _SAVE)
+
+
+def _header_fault(path: str, header: list[str], fields: list[str], faults: Faults) -> None:
+    where = f"{path} row 1"
+    if len(header) == 1 and len(fields) > 1 and any(sign in header[0] for sign in ";\t"):
+        faults.add(where, "is parted by semicolons or tabs, not commas", _SAVE)
+        return
+    missing = [name for name in fields if name not in header]
+    extra = [name for name in header if name not in fields]
+    twice = sorted({name for name in header if header.count(name) > 1})
+    for name in missing:
+        faults.add(f"{where}, {name}", "this column is missing")
+    for name in extra:
+        faults.add(f"{where}, {shown(name)}", "this column is not described in datapackage.json",
+                   "Describe it there, or take it out.")
+    for name in twice:
+        faults.add(f"{where}, {shown(name)}", "this column is there twice", "Take one of the two out.")
+    if not (missing or extra or twice):
+        faults.add(where, "has its columns in another order than datapackage.json",
+                   "Put them back in that order.")
+
+
+def _row(number: int, where: str, cells: dict[str, str], fields: Mapping[str, Column | None],
+         faults: Faults) -> CheckedRow:
+    values: dict[str, Cell | dt.date] = {}
+    for name, cell in cells.items():
+        place, column = f"{where}, {name if name in fields else shown(name)}", fields.get(name)
+        if len(cell) > LONGEST:
+            faults.add(place, f"has {len(cell):,} signs; at most {LONGEST:,} are read", "Shorten it.")
+        elif is_risky(cell) and not cell.startswith("'") and not _NUMBER.match(cell):
+            faults.add(place, f"{shown(cell)} would be run as a formula by a spreadsheet",
+                       "Put a ' before it.")
+        elif column is None:
+            continue
+        elif cell == "":
+            if column.required:
+                faults.add(place, "is empty", "Every row needs it.")
+        else:
+            value = _READ[column.type](cell, column, place, faults)
+            if value is not None:
+                values[name] = value
+    return CheckedRow(number, cells, values)
+
+
+def _text(cell: str, column: Column, place: str, faults: Faults) -> str | None:
+    text = read_text(cell)
+    if column.values and text not in column.values:
+        faults.add(place, f"{shown(text)} is not one of {', '.join(column.values)}", "Choose one of them.")
+        return None
+    if column.pattern and not re.fullmatch(column.pattern, text):
+        faults.add(place, f"{shown(text)} does not have the form {column.pattern}")
+        return None
+    return text
+
+
+def _number(cell: str, column: Column, place: str, faults: Faults) -> Decimal | None:
+    if not _NUMBER.match(cell):
+        fix = ("Write a decimal point, as in 5.5." if _COMMA.match(cell)
+               else "Write digits with a decimal point, without unit, exponent or thousands sign.")
+        faults.add(place, f"{shown(cell)} is not a number", fix)
+        return None
+    value = Decimal(cell)
+    if column.minimum is not None and value < Decimal(str(column.minimum)):
+        faults.add(place, f"{cell} is less than {column.minimum:g}")
+        return None
+    if column.maximum is not None and value > Decimal(str(column.maximum)):
+        faults.add(place, f"{cell} is more than {column.maximum:g}")
+        return None
+    return value
+
+
+def _whole(cell: str, column: Column, place: str, faults: Faults) -> Decimal | None:
+    if _NUMBER.match(cell) and "." in cell:
+        faults.add(place, f"{shown(cell)} is not a whole number", "Write digits only.")
+        return None
+    return _number(cell, column, place, faults)
+
+
+def _moment(cell: str, _: Column, place: str, faults: Faults) -> str | None:
+    if read_moment_text(cell) is None:
+        faults.add(place, f"{shown(cell)} is not a date and time with its offset",
+                   "Write it as in 2026-10-08T15:24:00-02:00.")
+        return None
+    return cell
+
+
+def _day(cell: str, _: Column, place: str, faults: Faults) -> dt.date | None:
+    try:
+        if _DAY.match(cell):
+            return dt.date.fromisoformat(cell)
+    except ValueError:
+        pass
+    faults.add(place, f"{shown(cell)} is not a day", "Write it as in 2026-10-08.")
+    return None
+
+
+_READ: Mapping[str, Callable[[str, Column, str, Faults], Cell | dt.date]] = {
+    "string": _text, "number": _number, "integer": _whole, "datetime": _moment, "date": _day}
+
+
+def _together(where: str, row: CheckedRow, described: Described, faults: Faults) -> None:
+    for name in RANGES:
+        _in_order(where, row, name, faults)
+    earliest, latest = row.values.get("use_by_earliest"), row.values.get("use_by_latest")
+    if isinstance(earliest, dt.date) and isinstance(latest, dt.date) and latest < earliest:
+        faults.add(f"{where}, use_by_latest", f"{latest} is before use_by_earliest, {earliest}")
+    for name in ("gross", "tare", "pail"):
+        if row.has(name) != row.has(f"{name}_unit"):
+            there, lost = (name, f"{name}_unit") if row.has(name) else (f"{name}_unit", name)
+            faults.add(f"{where}, {lost}", f"is empty, but {there} is not",
+                       "A number and its unit go together.")
+    _tare(where, row, faults)
+    for name in _NEEDS.get(row.cells.get("basis", ""), ()):
+        if not row.has(name):
+            faults.add(f"{where}, {name}", f"is empty, but basis is {row.cells['basis']}")
+    _position(where, row, described, faults)
+
+
+def _in_order(where: str, row: CheckedRow, name: str, faults: Faults) -> None:
+    names = (f"{name}_low", name, f"{name}_high")
+    there = [part for part in names if row.has(part)]
+    if there and len(there) < 3:
+        for part in names:
+            if part not in there and part in row.cells:
+                faults.add(f"{where}, {part}", f"is empty, but {there[0]} is not",
+                           "Low, central and high go together.")
+    values = [row.values.get(part) for part in names]
+    low, central, high = values
+    if not (isinstance(low, Decimal) and isinstance(central, Decimal) and isinstance(high, Decimal)):
+        return
+    if not low <= central <= high:
+        faults.add(f"{where}, {name}", f"low {low}, central {central} and high {high} are not in order")
+
+
+def _tare(where: str, row: CheckedRow, faults: Faults) -> None:
+    gross, tare = row.values.get("gross"), row.values.get("tare")
+    gross_unit, tare_unit = row.values.get("gross_unit"), row.values.get("tare_unit")
+    if not (isinstance(gross, Decimal) and isinstance(tare, Decimal)
+            and isinstance(gross_unit, str) and isinstance(tare_unit, str)):
+        return
+    same = gross_unit == tare_unit
+    in_order = tare < gross if same else tare * factor_si(tare_unit) < gross * factor_si(gross_unit)
+    if not in_order:
+        faults.add(f"{where}, tare", f"{tare} {tare_unit} is not less than the gross of {gross} {gross_unit}",
+                   "Swap them, or weigh the pail again.")
+
+
+def _position(where: str, row: CheckedRow, described: Described, faults: Faults) -> None:
+    names = ("decimalLatitude", "decimalLongitude", "geodeticDatum")
+    there = [name for name in names if row.has(name)]
+    if there and len(there) < 3:
+        for name in names:
+            if name not in there and name in row.cells:
+                faults.add(f"{where}, {name}", f"is empty, but {there[0]} is not",
+                           "Latitude, longitude and datum go together.")
+    places = described.options.places
+    if places is None:
+        return
+    for name in names[:2]:
+        value = row.values.get(name)
+        if isinstance(value, Decimal) and value != round(value, places):
+            faults.add(f"{where}, {name}",
+                       f"{value} is more exact than the {places} places that the file promises",
+                       "Ask whoever made the file to round it.")

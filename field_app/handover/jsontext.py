@@ -1,0 +1,86 @@
+"""JSON from a stranger, read strictly: one meaning or none (RFC 8259, RFC 7493 I-JSON)."""
+
+from __future__ import annotations
+
+import json
+import math
+from typing import Any
+
+from field_app.core.problems import refuse
+
+__all__ = ["read_json"]
+
+#: Our own files are at most 6 deep; a nest of thousands only serves to break readers.
+DEPTH = 32
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    members = dict(pairs)
+    if len(members) != len(pairs):
+        names = [name for name, _ in pairs]
+        twice = next(name for name in names if names.count(name) > 1)
+        raise ValueError(f"member {json.dumps(twice)[:60]} is there twice")
+    return members
+
+
+def _no_constant(name: str) -> float:
+    raise ValueError(f"{name} is not a JSON number")
+
+
+def _number(text: str) -> float:
+    value = float(text)
+    if not math.isfinite(value):
+        raise ValueError(f"the number {text[:20]} is too large")
+    return value
+
+
+def _whole(text: str) -> int | float:
+    # A whole number of many digits is slow to read and can't be told from a float by any other reader.
+    return int(text) if len(text) <= 16 else _number(text)
+
+
+def _depth_and_text(value: Any, left: int) -> None:
+    if left == 0:
+        raise ValueError(f"it is nested more than {DEPTH} deep")
+    if isinstance(value, str):
+        value.encode("utf-8")  # a lone surrogate is no text
+    elif isinstance(value, dict):
+        for name, member in value.items():
+            name.encode("utf-8")
+            _depth_and_text(member, left - 1)
+    elif isinstance(value, list):
+        for member in value:
+            _depth_and_text(member, left - 1)
+
+
+def read_json(data: bytes, *, where: str) -> Any:
+    """The value of UTF-8 JSON bytes.
+
+    Raises Refused, naming ``where``, for other encodings, a byte-order mark, NaN and infinities, a member
+    that is there twice, lone surrogates, and deep nests.
+
+    >>> read_json(b'{"a": [1, 2.5]}', where="x.json")
+    {'a': [1, 2.5]}
+    """
+    fix = "Ask whoever made the file for a new copy."
+    if data.startswith(b"\xef\xbb\xbf"):
+        raise refuse(where, "starts with a byte-order mark", "Save it as UTF-8 without a byte-order mark.")
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        raise refuse(f"{where} line {line}", f"byte 0x{data[error.start]:02X} is not UTF-8",
+                     "Save it as UTF-8.") from None
+    try:
+        value = json.loads(text, object_pairs_hook=_once, parse_constant=_no_constant,
+                           parse_float=_number, parse_int=_whole)
+        _depth_and_text(value, DEPTH)
+    except RecursionError:
+        raise refuse(where, f"is nested more than {DEPTH} deep", fix) from None
+    except UnicodeEncodeError:
+        raise refuse(where, "holds half of a character", fix) from None
+    except json.JSONDecodeError as error:
+        raise refuse(f"{where} line {error.lineno}", f"is not JSON ({error.msg})", fix) from None
+    except ValueError as error:
+        raise refuse(where, f"is not JSON that all programs read alike ({error})", fix) from None
+    return value

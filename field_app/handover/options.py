@@ -1,0 +1,56 @@
+"""What a planner's file tells, and what it keeps back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from field_app.core.problems import refuse
+
+__all__ = ["EXACT_PLACES", "PlannerOptions"]
+
+#: Positions are kept to so many places of a degree (0.1 m).
+EXACT_PLACES = 6
+
+
+@dataclass(frozen=True, slots=True)
+class PlannerOptions:
+    """What leaves with a planner's file; without options as little as a planner needs.
+
+    places: positions are rounded to so many places of a degree (2: about 1 km), or exact if None.
+    names: whether the sites' names go along; notes: whether the notes of lots and sites do.
+    Who gave leave, and earlier versions of a record, never go along.
+    Raises Refused if places is not 1 to 5 or None.
+
+    >>> PlannerOptions().step
+    '0.01'
+    """
+
+    places: int | None = 2
+    names: bool = False
+    notes: bool = False
+
+    def __post_init__(self) -> None:
+        if self.places is not None and not 1 <= self.places <= 5:
+            raise refuse("places", f"{self.places} is not a number of places to round to",
+                         "Take 1 to 5, such as 2 for about 1 km, or ask for exact positions.")
+
+    @property
+    def step(self) -> str:
+        """The step to which positions are rounded [deg], as text, or an empty text if they are exact."""
+        return "" if self.places is None else f"0.{'0' * (self.places - 1)}1"
+
+    @property
+    def columns(self) -> tuple[str, ...]:
+        """The options that bring columns, as the table of columns names them."""
+        return tuple(name for name, wanted in (("names", self.names), ("notes", self.notes)) if wanted)
+
+    @property
+    def withheld(self) -> str:
+        """What every row says of what was left out (Darwin Core informationWithheld)."""
+        kept = [("exact position", self.places is not None), ("name of the site", not self.names),
+                ("notes", not self.notes), ("who gave leave", True)]
+        return ", ".join(words for words, left_out in kept if left_out) + ": ask whoever made the file"
+
+    def as_json(self) -> dict[str, int | bool | None]:
+        """The options as the descriptor states them."""
+        return {"places": self.places, "names": self.names, "notes": self.notes}

@@ -1,0 +1,131 @@
+"""Files into one zip and out again: the same bytes for the same files, and strict with a stranger's zip.
+
+The law of this file:
+
+1. A zip is written with stored members, in the order given, with one fixed time: the same files give the
+   same bytes on every machine (PKWARE APPNOTE 6.3; its earliest time is 1980-01-01).
+2. A zip is read only if it holds few, plainly named, unencrypted members, and what it unpacks to is counted
+   while it is read, never believed from its headers.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import struct
+import zipfile
+import zlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from field_app.core.problems import Problem, Refused, refuse
+from field_app.handover.cells import shown
+
+__all__ = ["LIMITS", "Limits", "pack", "unpack"]
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How much a stranger's zip may hold.
+
+    packed, unpacked: sizes [byte]; entries: members [1];
+    ratio: unpacked size of a member over its packed size [1].
+    """
+
+    packed: int = 50_000_000
+    unpacked: int = 200_000_000
+    entries: int = 16
+    ratio: int = 200
+
+
+LIMITS = Limits()
+_NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,59}(\.[a-z0-9]{1,12}){1,2}\Z")
+_CHUNK = 1 << 16
+_EARLIEST = (1980, 1, 1, 0, 0, 0)
+_ASK = "Ask whoever made the file for a new copy."
+#: What the library raises on bytes that are no zip, or a broken one.
+_BROKEN = (zipfile.BadZipFile, zlib.error, struct.error, NotImplementedError, RuntimeError, ValueError,
+           EOFError, OSError, OverflowError, IndexError, KeyError)
+
+
+def pack(files: Mapping[str, bytes]) -> bytes:
+    """A zip of the files, in their order.
+
+    >>> pack({"a.txt": b"one"}) == pack({"a.txt": b"one"})
+    True
+    """
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_STORED) as archive:
+        for name, data in files.items():
+            member = zipfile.ZipInfo(name, date_time=_EARLIEST)
+            member.create_system = 3  # so that the rights below are read the same way everywhere
+            member.external_attr = 0o100644 << 16
+            archive.writestr(member, data)
+    return out.getvalue()
+
+
+def unpack(data: bytes, limits: Limits = LIMITS) -> tuple[dict[str, bytes], tuple[Problem, ...]]:
+    """The members of a zip that could be read, in their order, and what is wrong with the others.
+
+    Raises Refused if it is no zip, or more than the limits allow.
+    """
+    if len(data) > limits.packed:
+        raise refuse("file", f"is {len(data):,} bytes; at most {limits.packed:,} are read",
+                     "This is not a file of lots, or it has to be made in parts.")
+    # Each entry of the directory starts with this mark. Counting first keeps a directory of a million
+    # entries from being built in memory.
+    if data.count(b"PK\x01\x02") > 100 * limits.entries:
+        raise refuse("file", f"has more than {limits.entries} members", _ASK)
+    try:
+        archive = zipfile.ZipFile(io.BytesIO(data))
+    except _BROKEN:
+        raise refuse("file", "is not a zip, or its end is missing", _ASK) from None
+    with archive:
+        members = archive.infolist()
+        if len(members) > limits.entries:
+            raise refuse("file", f"has {len(members)} members; at most {limits.entries} are read", _ASK)
+        files: dict[str, bytes] = {}
+        problems: list[Problem] = []
+        left = limits.unpacked
+        for member in members:
+            fault = _member_fault(member, files)
+            if fault is None:
+                try:
+                    files[member.filename] = _read(archive, member, left, limits.ratio)
+                    left -= len(files[member.filename])
+                except _BROKEN as error:
+                    fault = Problem(member.filename, f"can't be unpacked ({str(error)[:80]})", _ASK)
+            if fault is not None:
+                problems.append(fault)
+    return files, tuple(problems)
+
+
+def _member_fault(member: zipfile.ZipInfo, files: Mapping[str, bytes]) -> Problem | None:
+    name = member.filename
+    kind = member.external_attr >> 28
+    if not _NAME.match(name) or member.orig_filename != name:
+        return Problem(f"member {shown(member.orig_filename)}", "is not a plain name of a file",
+                       "Nothing was unpacked from it. " + _ASK)
+    faults = [
+        (name in files, "is there twice"),
+        (bool(member.flag_bits & 0x1), "is encrypted"),
+        (kind not in (0, 8), "is a link or a device, not a file"),
+        (member.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED),
+         f"is packed by method {member.compress_type}; only stored (0) and deflated (8) are read"),
+    ]
+    return next((Problem(name, words, _ASK) for holds, words in faults if holds), None)
+
+
+def _read(archive: zipfile.ZipFile, member: zipfile.ZipInfo, left: int, ratio: int) -> bytes:
+    room = min(left, ratio * max(member.compress_size, 1))
+    parts: list[bytes] = []
+    size = 0
+    with archive.open(member) as stream:
+        while chunk := stream.read(_CHUNK):
+            size += len(chunk)
+            if size > room:
+                words = (f"unpacks to more than {ratio} times its packed size" if room < left
+                         else "unpacks to more than may be read")
+                raise Refused([Problem(member.filename, words, _ASK)])
+            parts.append(chunk)
+    return b"".join(parts)
