@@ -1,0 +1,192 @@
+"""Dye day: hand the lots over to whoever plans it, in one file that can be read without this program."""
+
+from __future__ import annotations
+
+import dataclasses
+import logging
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+import flet as ft
+
+from field_app.core.lots import LotNow
+from field_app.handover import PlannerOptions, check, planner_file
+from field_app.ui import parts, theme
+from field_app.ui.choices import tick
+from field_app.ui.guard import piece, screen
+from field_app.ui.hand_over_choice import (
+    Offer,
+    asked_lot,
+    cautions_of,
+    file_name,
+    inside_words,
+    offer,
+    size_words,
+    together,
+)
+from field_app.ui.lot_words import keeping, keeping_words, mass_words, stuff_words
+from field_app.ui.services import use_app, use_services
+from field_app.ui.state import PAGE
+
+__all__ = ["HandOver"]
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What came of the last try to make the file."""
+
+    kind: parts.Notice
+    title: str
+    words: str
+
+
+_NOTHING_SAID: _Said | None = None
+_PLACES = (("2", "to about 1 km"), ("exact", "exactly"))
+
+
+@screen
+def HandOver() -> ft.View:
+    """Choose the lots, see what will be inside, make the file."""
+    services, state = use_services(), use_app()
+    today, decimal = state.today(), services.decimal
+    offered: Offer = ft.use_memo(lambda: offer(services.book.lots(limit=-1), today), [state.lots, state.lot_count])
+    at_first: frozenset[str] = ft.use_memo(
+        lambda: offered.chosen_at_first(asked_lot(ft.context.page.route or "")), [])
+    chosen, set_chosen = ft.use_state(at_first)
+    options, set_options = ft.use_state(PlannerOptions())
+    said, set_said = ft.use_state(_NOTHING_SAID)
+    lots = offered.those(chosen)
+    sites = tuple(site for site in state.sites if site.id in {lot.facts.site for lot in lots})
+
+    def choose(ids: frozenset[str]) -> None:
+        set_chosen(ids)
+        set_said(_NOTHING_SAID)
+
+    def set_option(**changed: Any) -> None:
+        set_options(dataclasses.replace(options, **changed))
+        set_said(_NOTHING_SAID)
+
+    async def make() -> None:
+        if not lots:
+            set_said(_Said("refused", "No lot is chosen", "Tick the lots that go to the dye day, then make the file."))
+            return
+        made = services.book.now()
+        data = planner_file(lots, sites, made=made, options=options)
+        set_said(await _save(services.device, file_name(made), data))
+
+    if not (offered.good or offered.past):
+        return parts.page_view(
+            "/dye-day", "For whoever plans the dye day", "Nothing to hand over yet",
+            [parts.notice("advice", "First something has to be gathered",
+                          "Log what fell at a tree. Its lots can then be handed over from here."),
+             *_unknown(offered)],
+            dock=parts.main_button("Log a windfall", parts.going("/windfall"), "hand-log", icon=ft.Icons.ADD),
+            place="dye-day")
+    net, air_dry, cloth = together(lots, state.estimate)
+    body: list[ft.Control] = []
+    if said is not None:
+        body.append(parts.notice(said.kind, said.title, said.words, live=True, key="hand-said"))
+    if lots:
+        body.append(parts.range_card(
+            "dyes together, at medium", cloth, of="of dry cloth", decimal=decimal, key="hand-cloth",
+            more=[parts.range_row("as it was gathered", net, decimal=decimal),
+                  parts.range_row("air-dry", air_dry, decimal=decimal)]))
+    body += [
+        _Choice(offered, chosen, choose, decimal),
+        _inside(inside_words(lots, sites, options), options, set_option),
+        *(parts.notice("caution", caution.title, f"{caution.text} {caution.advice}")
+          for caution in cautions_of(lots)),
+    ]
+    return parts.page_view(
+        "/dye-day", "For whoever plans the dye day", _title(lots, net, decimal), body,
+        dock=parts.main_button("Make the lot file", make, "hand-make"), place="dye-day")
+
+
+def _title(lots: Sequence[LotNow], net: Any, decimal: str) -> str:
+    if not lots:
+        return "Choose what goes to the dye day"
+    many = "1 lot" if len(lots) == 1 else f"{len(lots)} lots"
+    return f"{many}, {mass_words(net, decimal=decimal)}, to hand over"
+
+
+async def _save(device: Any, name: str, data: bytes) -> _Said:
+    """Write the file through the device, and say what is in it as a reader finds it."""
+    report = check(data)
+    if not report.ok:
+        log.error("a file of ours did not pass the check: %s", "; ".join(map(str, report.problems)))
+        return _Said("refused", "The file would not be right, so it was not written",
+                     f"{report.problems[0]} Leave that lot out, and the rest can be handed over.")
+    if device is None:
+        return _Said("refused", "This device can't save files", "Open the field book on another one.")
+    try:
+        written = await device.save_file(name, data)
+    except (RuntimeError, OSError, TimeoutError) as error:
+        log.warning("the lot file was not saved: %s", error)
+        return _Said("refused", "The file could not be saved",
+                     f"The device said: {error}. Make room or choose another folder, and try again; "
+                     "your choice is still here.")
+    if not written:
+        return _Said("caution", "Nothing was written", "The saving was stopped. Your choice is still here.")
+    lots = report.counts.get("lots", 0)
+    sites = report.counts.get("sites", 0)
+    return _Said(
+        "good", f"{name}, {size_words(len(data))}",
+        f"Made and read back without a fault: {lots} lot{'' if lots == 1 else 's'} from "
+        f"{sites} tree{'' if sites == 1 else 's'}, as a table for a spreadsheet and as points for a map. "
+        "In a browser it lies with the downloads.")
+
+
+@piece
+def _Choice(offered: Offer, chosen: frozenset[str], choose: Callable[[frozenset[str]], Any],
+            decimal: str) -> ft.Control:
+    """The lots with a box each: the good ones, then those past their best."""
+    state = use_app()
+    shown, set_shown = ft.use_state(PAGE)
+    today = state.today()
+
+    def turn(lot: str) -> Callable[[bool], Any]:
+        return lambda on: choose(chosen | {lot} if on else chosen - {lot})
+
+    rows: list[ft.Control] = [
+        ft.Row([parts.heading("Which lots"), ft.Row([
+            parts.quiet_button("All good ones", lambda: choose(frozenset(lot.id for lot in offered.good)), "hand-all"),
+            parts.quiet_button("None", lambda: choose(frozenset()), "hand-none")], spacing=0)],
+            wrap=True, alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
+            vertical_alignment=ft.CrossAxisAlignment.CENTER)]
+    left = shown
+    for name, lots in (("", offered.good), ("Past their best", offered.past)):
+        if name and lots and left > 0:
+            rows.append(parts.body(name, bold=True))
+        rows += [tick(f"{lot.code} · {stuff_words(lot.facts)}", lot.id in chosen, turn(lot.id), f"pick-{lot.code}",
+                      more=f"{mass_words(lot.net, decimal=decimal)}, {keeping_words(keeping(lot.facts), today)}")
+                 for lot in lots[:max(left, 0)]]
+        left -= len(lots)
+    if left < 0:
+        rows.append(parts.outline_button(f"Show {min(PAGE, -left)} more of {-left}",
+                                         lambda: set_shown(shown + PAGE), "hand-more"))
+    rows += _unknown(offered)
+    return ft.Column(rows, spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def _unknown(offered: Offer) -> list[ft.Control]:
+    if not offered.unknown:
+        return []
+    codes = ", ".join(lot.code for lot in offered.unknown)
+    return [parts.notice("caution", f"Not on offer: {codes}",
+                         "Of such stuff this version knows nothing, so it can't say what is in it.")]
+
+
+def _inside(lines: Sequence[str], options: PlannerOptions, set_option: Callable[..., Any]) -> ft.Control:
+    place = "exact" if options.places is None else str(options.places)
+    return parts.card([
+        parts.body("What will be inside", bold=True),
+        *(parts.second(line) for line in lines),
+        ft.Container(height=theme.GRID),
+        parts.second("Where the trees stand is told"),
+        parts.chips(_PLACES, place, lambda key: set_option(places=None if key == "exact" else int(key)), "places"),
+        tick("Name the trees", options.names, lambda on: set_option(names=on), "hand-names"),
+        tick("Take the notes along", options.notes, lambda on: set_option(notes=on), "hand-notes"),
+    ], key="hand-inside")

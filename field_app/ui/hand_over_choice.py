@@ -1,0 +1,115 @@
+"""Which lots are handed over, what is in them together, and what the file will hold. Values only."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from urllib.parse import parse_qs, urlsplit
+
+from field_app.core.cautions import Caution, cautions_for
+from field_app.core.estimate import Range
+from field_app.core.load import LotEstimate
+from field_app.core.lots import LotNow
+from field_app.core.problems import Refused
+from field_app.core.sites import SiteNow
+from field_app.core.totals import total
+from field_app.handover import PlannerOptions
+from field_app.ui.lot_words import keeping
+
+__all__ = ["Offer", "asked_lot", "cautions_of", "file_name", "inside_words", "offer", "size_words", "together"]
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """The lots that can be handed over: the good ones, those past their best, and those not known here."""
+
+    good: tuple[LotNow, ...] = ()
+    past: tuple[LotNow, ...] = ()
+    unknown: tuple[LotNow, ...] = ()
+
+    def chosen_at_first(self, only: str) -> frozenset[str]:
+        """The ids that are ticked to begin with: that of the lot ``only``, by its code, or of all good ones."""
+        named = frozenset(lot.id for lot in (*self.good, *self.past) if lot.code == only)
+        return named or frozenset(lot.id for lot in self.good)
+
+    def those(self, ids: frozenset[str]) -> tuple[LotNow, ...]:
+        """The lots of these ids, in the order in which they are shown."""
+        return tuple(lot for lot in (*self.good, *self.past) if lot.id in ids)
+
+
+def offer(lots: Iterable[LotNow], today: dt.date) -> Offer:
+    """The lots, sorted by whether they are still good on that day."""
+    sorted_by: dict[str, list[LotNow]] = {"good": [], "past": [], "unknown": []}
+    for lot in lots:
+        by = keeping(lot.facts)
+        sorted_by["unknown" if by is None else "past" if by.state(today) == "past" else "good"].append(lot)
+    return Offer(*(tuple(found) for found in sorted_by.values()))
+
+
+def asked_lot(route: str) -> str:
+    """The code of the lot that an address asks for, or empty.
+
+    >>> asked_lot("/dye-day?lot=4K7Q"), asked_lot("/dye-day")
+    ('4K7Q', '')
+    """
+    return parse_qs(urlsplit(route).query).get("lot", [""])[-1]
+
+
+def together(lots: Sequence[LotNow], estimate: Callable[[LotNow], LotEstimate]) -> tuple[Range, Range, Range]:
+    """What the lots weigh, their air-dry mass, and the cloth they dye at medium [kg]."""
+    worths = []
+    for lot in lots:
+        try:
+            worths.append(estimate(lot))
+        except Refused:  # told on the lot's own screen; it has no part in the sum
+            continue
+    cloth = [shade.cloth for worth in worths for shade in worth.shades if shade.name == "medium"]
+    return (total((lot.net for lot in lots), unit="kg"), total((worth.air_dry for worth in worths), unit="kg"),
+            total(cloth, unit="kg"))
+
+
+def cautions_of(lots: Iterable[LotNow]) -> tuple[Caution, ...]:
+    """What to heed when these lots go to somebody else, each once."""
+    found: dict[str, Caution] = {}
+    for material, part in dict.fromkeys((lot.facts.material, lot.facts.part) for lot in lots):
+        for caution in cautions_for(material, part, "hand over"):
+            found.setdefault(caution.key, caution)
+    return tuple(found.values())
+
+
+def inside_words(lots: Sequence[LotNow], sites: Sequence[SiteNow], options: PlannerOptions) -> tuple[str, ...]:
+    """What the file will hold and what it keeps back, line by line."""
+    many = "1 lot" if len(lots) == 1 else f"{len(lots)} lots"
+    places = "1 tree" if len(sites) == 1 else f"{len(sites)} trees"
+    where = ("exactly" if options.places is None else
+             {1: "rounded to about 10 km", 2: "rounded to about 1 km", 3: "rounded to about 100 m"}.get(
+                 options.places, f"rounded to {options.places} decimals of a degree"))
+    held = ["their names"] if options.names else []
+    held += ["your notes"] if options.notes else []
+    kept = [] if options.names else ["the names of the trees"]
+    kept += [] if options.notes else ["your notes"]
+    return (
+        f"{many}: what it is, how it was measured, hull, dry matter and cloth as ranges, how long it stays good.",
+        f"Where {places} stand{'s' if len(sites) == 1 else ''}, {where}, and whether leave is given.",
+        *([f"Also {' and '.join(held)}."] if held else []),
+        f"Kept back: {', '.join([*kept, 'who gave leave'])}.",
+    )
+
+
+def size_words(size: int) -> str:
+    """The size of a file, as a person reads it.
+
+    >>> size_words(900), size_words(12_345)
+    ('900 bytes', '12 kB')
+    """
+    return f"{size} bytes" if size < 1000 else f"{round(size / 1000)} kB"
+
+
+def file_name(made: dt.datetime) -> str:
+    """A name that sorts by time and tells two files of one day apart.
+
+    >>> file_name(dt.datetime.fromisoformat("2026-10-08T15:04:00-02:00"))
+    'lots-2026-10-08-1504.zip'
+    """
+    return f"lots-{made:%Y-%m-%d-%H%M}.zip"

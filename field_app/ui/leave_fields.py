@@ -1,0 +1,95 @@
+"""Leave to gather, to be noted for a new tree or changed for a known one."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import flet as ft
+
+from field_app.core.facts import LeaveFacts
+from field_app.core.gather import LeaveForm
+from field_app.core.problems import Problem
+from field_app.ui import parts, theme
+from field_app.ui.guard import guarded, piece
+from field_app.ui.refusals import at
+from field_app.ui.site_words import WORD_ON_LEAVE
+
+__all__ = ["LEAVE_CALLED", "NOT_ASKED", "LeaveFields", "form_of"]
+
+NOT_ASKED = LeaveForm("not-asked")
+#: The fields of leave: as problems name them, and as they are called here.
+LEAVE_CALLED = {"leave": "leave", "leave from": "from whom", "leave until": "until when", "leave limit": "how much",
+                "leave note": "what else was said"}
+_FROM = {"given": "From whom", "refused": "Who refused", "not-asked": "Whom to ask"}
+
+
+def form_of(leave: LeaveFacts | None) -> LeaveForm:
+    """What is noted, as it would be typed, so that one changes it and doesn't begin again."""
+    if leave is None:
+        return NOT_ASKED
+    limit = leave.limit
+    return LeaveForm(
+        leave.state, by=leave.by, until=leave.until.isoformat() if leave.until else "",
+        limit="" if limit is None else limit.typed or f"{limit.value} {limit.unit}", note=leave.note)
+
+
+@piece
+def LeaveFields(form: LeaveForm, on_change: Callable[[LeaveForm], Any], problems: Sequence[Problem],
+                today: dt.date) -> ft.Control:
+    """The three states as chips, and the fields that go with the chosen one.
+
+    What was typed for another state is kept, in case one comes back to it.
+    """
+    def put(name: str) -> Callable[[str], None]:
+        return lambda text: on_change(dataclasses.replace(form, **{name: text}))
+
+    rows: list[ft.Control] = [
+        parts.chips(WORD_ON_LEAVE, form.state, put("state"), "leave"),
+        *parts.problem_text(at(problems, "leave")),
+        parts.field(_FROM.get(form.state, "From whom"), form.by, put("by"), "leave-by",
+                    at(problems, "leave from"), hint="the miller, the parish"),
+    ]
+    if form.state == "given":
+        rows += [
+            _Until(form.until, put("until"), at(problems, "leave until"), today),
+            parts.field("How much at most, if it was said", form.limit, put("limit"), "leave-limit",
+                        at(problems, "leave limit"), hint="60 kg"),
+        ]
+    rows.append(parts.field("What else was said", form.note, put("note"), "leave-note",
+                            at(problems, "leave note"), hint="close the gate", lines=2))
+    return ft.Column(rows, spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+@piece
+def _Until(text: str, on_change: Callable[[str], Any], problems: Sequence[Problem], today: dt.date) -> ft.Control:
+    calendar, set_calendar = ft.use_state(False)
+
+    def picked(event: ft.Event[ft.DatePicker]) -> None:
+        value = event.control.value
+        set_calendar(False)
+        if value is not None:
+            on_change(day_of(value).isoformat())
+
+    def closed() -> None:
+        set_calendar(False)
+
+    first = dt.datetime(today.year, today.month, today.day)  # noqa: DTZ001  # a day on a calendar has no zone
+    ft.use_dialog(ft.DatePicker(
+        key="leave-calendar", first_date=first, current_date=first, help_text="Leave until and with",
+        last_date=first.replace(year=today.year + 20, day=1), on_change=guarded(picked), on_dismiss=guarded(closed),
+    ) if calendar else None)
+    return ft.Row(
+        [parts.field("Until and with, if it was said", text, on_change, "leave-until", problems,
+                     hint=f"{today.year}-11-30", helper="year-month-day", expand=True),
+         parts.icon_button(ft.Icons.CALENDAR_MONTH, "choose the day", lambda: set_calendar(True), "leave-pick-day")],
+        spacing=theme.GRID, vertical_alignment=ft.CrossAxisAlignment.START)
+
+
+def day_of(value: dt.date | dt.datetime | str) -> dt.date:
+    """The day that was tapped on the calendar, whichever way the client sends it."""
+    if isinstance(value, str):
+        value = dt.datetime.fromisoformat(value)
+    return value.date() if isinstance(value, dt.datetime) else value

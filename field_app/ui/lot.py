@@ -1,0 +1,133 @@
+"""One lot: what it dyes, what is in it, how long it stays good, and why the numbers are what they are."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+import flet as ft
+
+from field_app.core.estimate import Range, Reason
+from field_app.core.load import LotEstimate
+from field_app.core.lots import LotNow
+from field_app.core.positions import show_position
+from field_app.core.problems import Refused
+from field_app.ui import parts, theme
+from field_app.ui.day_words import day, full_day
+from field_app.ui.guard import piece, screen
+from field_app.ui.lot_words import dye_part, edge_of, fix_words, keeping_words, title_of_one, typed_rows
+from field_app.ui.services import use_app, use_services
+from field_app.ui.tree import copy_button
+
+__all__ = ["Lot"]
+
+
+@screen
+def Lot() -> ft.View:
+    """A lot by its code; Refused, in plain words, if there is none."""
+    services, state = use_services(), use_app()
+    params, path = ft.use_route_params(), ft.use_view_path()
+    lot = ft.use_memo(lambda: services.book.lot(params.get("id", "")), [params.get("id", ""), state.lots])
+    today, decimal = state.today(), services.decimal
+    body: list[ft.Control]
+    try:
+        worth = state.estimate(lot)
+    except Refused as refused:
+        body = [parts.notice("refused", "What it is worth can't be worked out here", str(refused))]
+    else:
+        body = _worth(lot, worth, today, decimal)
+    body.append(_typed(lot, today, decimal))
+    return parts.page_view(
+        path, f"Lot {lot.code} · {lot.site_name} · {day(lot.gathered.date(), today)}",
+        title_of_one(lot, decimal=decimal), body, back="/lots",
+        dock=[parts.outline_button("Back to lots", parts.going("/lots"), "lot-back", main=True, expand=True),
+              parts.main_button("Hand over", parts.going(f"/dye-day?lot={lot.code}"), "lot-hand-over")])
+
+
+def _worth(lot: LotNow, worth: LotEstimate, today: dt.date, decimal: str) -> list[ft.Control]:
+    rows: list[ft.Control] = [_dyes(worth, decimal), _use_by(worth, today), _inside(lot, worth, decimal)]
+    if worth.surer:
+        rows.append(parts.card([parts.body("To be surer", bold=True), *(parts.second(f"{i}. {deed}" if
+                    len(worth.surer) > 1 else deed) for i, deed in enumerate(worth.surer, 1))], "sky", key="lot-surer"))
+    rows.append(_Why(worth))
+    rows.append(_Cautions(worth))
+    return rows
+
+
+def _dyes(worth: LotEstimate, decimal: str) -> ft.Control:
+    """The three shades on one scale, medium large as what custom means by a shade."""
+    most = max(shade.cloth.high for shade in worth.shades) * 1.05
+    medium = next(shade for shade in worth.shades if shade.name == "medium")
+    more: list[ft.Control] = []
+    for shade in worth.shades:
+        if shade is medium:
+            continue
+        name = f"at {shade.name}"
+        more += [ft.Container(height=theme.GRID),
+                 parts.range_row(name, shade.cloth, decimal=decimal, key=f"lot-{shade.name}"),
+                 parts.range_bar(shade.cloth, most, f"cloth {name}", decimal=decimal)]
+        if shade.words:
+            more.append(parts.small(shade.words))
+    return parts.range_card("dyes, at medium", medium.cloth, of="of dry cloth", scale_max=most, more=more,
+                            decimal=decimal, key="lot-dyes")
+
+
+def _use_by(worth: LotEstimate, today: dt.date) -> ft.Control:
+    by = worth.use_by
+    words = keeping_words(by, today)
+    rows: list[ft.Control] = [parts.lead(words[:1].upper() + words[1:])]
+    if by.earliest is not None and by.latest is not None and by.earliest != by.latest:
+        rows.append(parts.figure_row("use by", f"{full_day(by.earliest, today)} – {full_day(by.latest, today)}"))
+    rows += [parts.second(by.words), parts.body(by.advice)]
+    return parts.card(rows, edge_of(by, today), key="lot-use-by")
+
+
+def _inside(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:
+    rows: list[tuple[str, Range]] = []
+    if worth.fresh_hull != worth.net:
+        rows.append(("hull in it", worth.fresh_hull))
+    rows += [(f"dry matter of the {dye_part(lot.facts)}", worth.dry_matter), ("air-dry", worth.air_dry)]
+    if worth.nuts is not None:
+        rows.append(("nuts left over, wet", worth.nuts))
+    return parts.card([parts.range_row("net", worth.net, decimal=decimal),
+                       *(parts.range_row(name, mass, decimal=decimal) for name, mass in rows)], key="lot-inside")
+
+
+@piece
+def _Why(worth: LotEstimate) -> ft.Control:
+    opened, set_opened = ft.use_state(False)
+    reasons = worth.reasons()
+    inside = [parts.reason_list(reasons)] if opened else []
+    return parts.fold("Why these numbers", _how_known(reasons), opened=opened,
+                      on_toggle=lambda: set_opened(not opened), key="lot-why", controls=inside)
+
+
+def _how_known(reasons: Sequence[Reason]) -> str:
+    """How many of the inputs this person measured, and how many are defaults."""
+    own = sum(reason.basis in ("weighed", "counted", "poured", "said") for reason in reasons)
+    return f"{own} of your own, {len(reasons) - own} of custom"
+
+
+@piece
+def _Cautions(worth: LotEstimate) -> ft.Control:
+    """The first few as lines with what to do; all of them, with their sources, when opened."""
+    opened, set_opened = ft.use_state(False)
+    cautions = worth.cautions
+    notices: list[ft.Control] = []
+    if opened:
+        notices = [parts.notice("caution", caution.title, f"{caution.text} {caution.advice}",
+                                controls=[parts.small(caution.source)]) for caution in cautions]
+    return parts.fold("Take care", " ".join(caution.short for caution in cautions[:2]), opened=opened,
+                      on_toggle=lambda: set_opened(not opened), key="lot-care", controls=notices)
+
+
+def _typed(lot: LotNow, today: dt.date, decimal: str) -> ft.Control:
+    rows: list[ft.Control] = [parts.body("What was put down", bold=True)]
+    rows += [parts.figure_row(name, value) for name, value in typed_rows(lot, today, decimal=decimal)]
+    if lot.position is not None:
+        rows.append(parts.figure_row("where", show_position(lot.position)))
+        rows.append(parts.second(fix_words(lot.facts.fix, of_site=lot.position_is_site, decimal=decimal)))
+        rows.append(ft.Row([copy_button(lot.position)]))
+    if lot.facts.note:
+        rows += [parts.second("note"), parts.body(lot.facts.note)]
+    return parts.card(rows, key="lot-typed")

@@ -1,0 +1,150 @@
+"""What the screens say about a lot: what it is, how it was measured, and how long it stays good."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+from field_app.core.estimate import Range
+from field_app.core.facts import FixFacts, LotFacts
+from field_app.core.keeping import UseBy, use_by
+from field_app.core.lots import LotNow
+from field_app.core.materials import CONDITIONS, MATERIALS, RIPENESS
+from field_app.core.problems import Refused
+from field_app.core.totals import total
+from field_app.core.units import Measure, show_measure, show_number, show_range
+from field_app.ui.day_words import clock_time, full_day, span
+from field_app.ui.parts import Edge
+from field_app.ui.site_words import lower_first
+
+__all__ = ["dye_part", "edge_of", "fix_words", "keeping", "keeping_words", "mass_words", "stuff_words",
+           "title_of_all", "title_of_one", "typed_rows", "wants_using"]
+
+_WEEK = dt.timedelta(days=7)
+
+
+def stuff_words(facts: LotFacts) -> str:
+    """Material and part inside a sentence; what this version doesn't know keeps its bare name.
+
+    >>> lot = LotFacts(site="urn:uuid:0", material="black-walnut", part="whole-fruit", basis="weighed",
+    ...                gathered="2026-10-08T15:24:00-02:00")
+    >>> stuff_words(lot)
+    'whole black walnuts'
+    """
+    stuff = MATERIALS.get(facts.material)
+    if stuff is None:
+        return f"{facts.material}, {facts.part}"
+    name = lower_first(stuff.name)
+    if facts.part == "whole-fruit":
+        return f"whole {name}s"
+    if facts.part == "hull":
+        return f"{name} hull"
+    # The other materials are named by their one part: bark, galls, cones.
+    return name if len(stuff.parts) == 1 else f"{name}, {facts.part}"
+
+
+def dye_part(facts: LotFacts) -> str:
+    """What of the lot holds the dye."""
+    return "hull" if facts.part in ("whole-fruit", "hull") else stuff_words(facts)
+
+
+def mass_words(quantity: Range, *, decimal: str = ".") -> str:
+    """The central mass alone, for a title."""
+    return show_range(quantity, decimal=decimal).partition(" (")[0]
+
+
+def title_of_one(lot: LotNow, *, decimal: str = ".") -> str:
+    """What a lot is: mass and stuff."""
+    return f"{mass_words(lot.net, decimal=decimal)} of {stuff_words(lot.facts)}"
+
+
+def keeping(facts: LotFacts) -> UseBy | None:
+    """How long a lot keeps, or None if this version knows nothing of such stuff."""
+    try:
+        return use_by(facts)
+    except Refused:
+        return None
+
+
+def wants_using(by: UseBy | None, today: dt.date) -> bool:
+    """Whether it may turn within a week, or nobody knows how long it keeps."""
+    if by is None:
+        return False
+    state = by.state(today)
+    return state == "soon" or (state == "good" and by.earliest is not None and by.earliest - today < _WEEK)
+
+
+def keeping_words(by: UseBy | None, today: dt.date) -> str:
+    """How long it stays good, in a few words."""
+    if by is None:
+        return "how long it keeps is not known here"
+    state = by.state(today)
+    if state == "keeps":
+        return "keeps while dry"
+    if by.earliest is None or by.latest is None:
+        return "use or dry it soon: how long it keeps is not known"
+    if state == "past":
+        return f"past its best since {full_day(by.latest, today)}"
+    if state == "soon":
+        left = "today" if by.latest == today else f"by {full_day(by.latest, today)}"
+        return f"use it {left}, it may have begun to turn"
+    return f"good until {span(by.earliest, by.latest, today)}"
+
+
+def edge_of(by: UseBy | None, today: dt.date) -> Edge | None:
+    """The colour that repeats what the words say."""
+    edges: dict[str, Edge | None] = {"good": "leaf", "keeps": "leaf", "soon": "amber", "past": None}
+    return None if by is None else edges[by.state(today)]
+
+
+def title_of_all(lots: Sequence[LotNow], today: dt.date, *, decimal: str = ".") -> str:
+    """How much there is, in how many lots, and how many want using this week or are past their best."""
+    if not lots:
+        return "No lots yet"
+    mass = mass_words(total((lot.net for lot in lots), unit="kg"), decimal=decimal)
+    title = f"{mass} in {'1 lot' if len(lots) == 1 else f'{len(lots)} lots'}"
+    soon = sum(wants_using(keeping(lot.facts), today) for lot in lots)
+    if soon:
+        return f"{title}, {soon} want{'s' if soon == 1 else ''} using this week"
+    return title
+
+
+def fix_words(fix: FixFacts | None, *, of_site: bool, decimal: str = ".") -> str:
+    """How the position came to be known."""
+    if of_site:
+        return "as noted for the tree"
+    if fix is None:
+        return "not known how"
+    if fix.source != "device":
+        return "typed in" if fix.source == "typed" else "pasted in"
+    if fix.accuracy is None:
+        return "by the device, it did not say how closely"
+    sure = "" if fix.meaning == "unknown" else f", in {fix.meaning.removesuffix(' %')} of 100 cases"
+    return f"by the device, ± {show_number(float(fix.accuracy), decimal=decimal)} m{sure}"
+
+
+def _amount(measure: Measure, decimal: str) -> str:
+    return measure.typed or show_measure(measure, decimal=decimal)
+
+
+def typed_rows(lot: LotNow, today: dt.date, *, decimal: str = ".") -> tuple[tuple[str, str], ...]:
+    """What was put down at the tree, as names and values, in the order in which one asks for it."""
+    facts = lot.facts
+    rows = [("from", lot.site_name), ("gathered", f"{full_day(lot.gathered.date(), today)}, "
+                                                  f"{clock_time(lot.gathered)}")]
+    if facts.ripeness is not None:
+        ripe = RIPENESS.get(facts.ripeness)
+        rows.append(("how ripe", ripe.words if ripe else facts.ripeness))
+    state = CONDITIONS.get(facts.condition)
+    rows.append(("condition", state.name if state else facts.condition))
+    if facts.gross is not None:
+        rows.append(("on the scale", _amount(facts.gross, decimal)))
+    if facts.tare is not None:
+        rows.append(("pail, taken off", _amount(facts.tare, decimal)))
+    if facts.count is not None:
+        rows.append(("counted", str(facts.count)))
+    if facts.pails is not None and facts.pail is not None:
+        rows.append(("pails", f"{facts.pails.replace('.', decimal)} × {_amount(facts.pail, decimal)}"))
+    if facts.fill is not None:
+        rows.append(("filled", f"{show_number(100 * float(facts.fill), decimal=decimal)} %"))
+    return tuple(rows)

@@ -1,0 +1,134 @@
+"""One tree: leave, where it is, what came from it."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from typing import Any
+
+import flet as ft
+
+from field_app.core.gather import LeaveForm
+from field_app.core.positions import Position, show_position
+from field_app.core.problems import FolderFault, Refused, refuse
+from field_app.core.sites import SiteNow
+from field_app.ui import drafts, parts, theme
+from field_app.ui.guard import say, screen
+from field_app.ui.leave_fields import LEAVE_CALLED, LeaveFields, form_of
+from field_app.ui.lot_rows import lot_row
+from field_app.ui.lot_words import fix_words
+from field_app.ui.refusals import NO_PROBLEMS, elsewhere, not_kept
+from field_app.ui.services import use_app, use_services
+from field_app.ui.site_words import edge_of, leave_short, leave_words, stands_there, way_words
+
+__all__ = ["Tree", "copy_button", "find_site"]
+
+#: So many lots of one tree are shown before one asks for more [1].
+_LOTS = 10
+
+
+def find_site(sites: tuple[SiteNow, ...], ref: str) -> SiteNow:
+    """The site that an address names; Refused if there is none, as after it was taken back."""
+    for site in sites:
+        if site.id in (ref, f"urn:uuid:{ref}"):
+            return site
+    raise refuse("tree", "it is not in this book", "Go back to Trees and choose it there.")
+
+
+@screen
+def Tree() -> ft.View:
+    """One site, with its leave to be changed in place."""
+    services, state = use_services(), use_app()
+    params, path = ft.use_route_params(), ft.use_view_path()
+    changing, set_changing = ft.use_state(False)
+    form, set_form = ft.use_state(_NO_FORM)
+    problems, set_problems = ft.use_state(NO_PROBLEMS)
+    shown, set_shown = ft.use_state(_LOTS)
+    site = find_site(state.sites, params.get("id", ""))
+    today = state.today()
+    lots = ft.use_memo(lambda: services.book.lots(limit=shown + 1, site=site.id), [site.id, shown, state.lots])
+    draft_name = f"leave {site.id}"
+    typed: LeaveForm = form or drafts.kept(state, draft_name) or form_of(site.leave)
+
+    def put(fresh: LeaveForm) -> None:
+        drafts.keep(state, draft_name, fresh)
+        set_form(fresh)
+
+    def stop() -> None:
+        drafts.drop(state, draft_name)
+        set_form(_NO_FORM)
+        set_problems(NO_PROBLEMS)
+        set_changing(False)
+
+    def save() -> None:
+        try:
+            state.set_leave(site.id, drafts.kept(state, draft_name) or typed)
+        except Refused as refused:
+            set_problems(refused.problems)
+            return
+        except FolderFault as fault:
+            set_problems((fault.problem,))
+            return
+        stop()
+
+    here = state.here.position if state.here else None
+    kicker = " · ".join(part for part in (stands_there(site), way_words(site, here)) if part)
+    title = f"{site.name}: {leave_short(site, today)}"
+    if changing:
+        return parts.page_view(
+            path, site.name, "Leave to gather",
+            [*elsewhere(problems, LEAVE_CALLED), LeaveFields(typed, put, problems, today)],
+            dock=[parts.outline_button("As it was", stop, "leave-stop", main=True, expand=True),
+                  parts.main_button("Keep it", save, "leave-save")],
+            dock_note=not_kept(problems, LEAVE_CALLED), back="/trees")
+    body: list[ft.Control] = [
+        _leave_card(site, today, lambda: set_changing(True)),
+        _position_card(site, services.decimal),
+        *([parts.card([parts.second("Note"), parts.body(site.facts.note)])] if site.facts.note else []),
+        parts.heading("Lots from here"),
+        *([lot_row(lot, today, services.decimal, with_site=False) for lot in lots[:shown]]
+          or [parts.second("Nothing logged here yet.")]),
+    ]
+    if len(lots) > shown:
+        body.append(parts.outline_button("Show more", lambda: set_shown(shown + _LOTS), "tree-more"))
+    return parts.page_view(
+        path, kicker, title, body, back="/trees",
+        dock=parts.main_button("Log a windfall here", parts.going(f"/windfall/{params.get('id', '')}"), "tree-log"))
+
+
+_NO_FORM: LeaveForm | None = None
+
+
+def _leave_card(site: SiteNow, today: dt.date, change: Callable[[], Any]) -> ft.Control:
+    leave = site.leave
+    rows: list[ft.Control] = [parts.lead(leave_words(site, today))]
+    if leave is not None and leave.note:
+        rows.append(parts.second(leave.note))
+    if leave is not None and leave.until == today and leave.state == "given":
+        rows.append(parts.body("It ends today: ask again before the next walk."))
+    rows.append(parts.outline_button("Change the leave", change, "leave-change", icon=ft.Icons.EDIT_OUTLINED))
+    return parts.card([ft.Row([ft.Column(rows, spacing=2 * theme.GRID, expand=True)])], edge_of(site, today))
+
+
+def _position_card(site: SiteNow, decimal: str) -> ft.Control:
+    if site.position is None:
+        return parts.card([
+            parts.second("Where it is"),
+            parts.body("Not noted. Distances and a way there can't be shown.")])
+    return parts.card([
+        parts.second("Where it is"),
+        parts.lead(show_position(site.position)),
+        parts.second(fix_words(site.facts.fix, of_site=False, decimal=decimal)),
+        ft.Row([copy_button(site.position)]),
+    ])
+
+
+def copy_button(position: Position) -> ft.Control:
+    """Copies a position as every map reads it: latitude and longitude in decimal degrees."""
+    text = f"{position.lat:.6f}, {position.lon:.6f}"
+    return parts.outline_button("Copy the position", _copied, "position-copy", icon=ft.Icons.COPY_OUTLINED,
+                                action=ft.CopyToClipboard(text))
+
+
+def _copied() -> None:
+    say("The position is copied.")
