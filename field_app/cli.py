@@ -9,6 +9,7 @@ from __future__ import annotations
 import datetime as dt
 import functools
 import json
+import os
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -25,6 +26,7 @@ from field_app.cli_words import (
     lot_json,
     lot_line,
     lot_words,
+    report_lines,
     site_json,
     site_line,
 )
@@ -34,14 +36,15 @@ from field_app.core.materials import material as find_material
 from field_app.core.positions import read_position
 from field_app.core.problems import FolderFault, Refused, refuse
 from field_app.handover import PlannerOptions, check, planner_file, write_file
-from field_app.store import FieldBook
+from field_app.ids import new_id
+from field_app.main import clock_from, data_folder, open_screens
+from field_app.store import SEASON_DAY, FieldBook, fill_demo, open_book
 
 __all__ = ["main"]
 
 P = ParamSpec("P")
 R = TypeVar("R")
 
-DATA_ENV = "FIELD_APP_DATA"
 NOW_ENV = "FIELD_APP_NOW"
 
 
@@ -54,10 +57,6 @@ class Call:
 
     def book(self) -> FieldBook:
         """The book of the data folder. Raises the folder faults."""
-        from field_app.ids import new_id
-        from field_app.main import clock_from
-        from field_app.store import open_book
-
         return open_book(self.folder, clock=clock_from(self.as_of), new_id=new_id,
                          localise=None if self.as_of else dt.datetime.astimezone)
 
@@ -102,8 +101,8 @@ class Grouped(click.Group):
 
 
 @click.group(cls=Grouped, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
-@click.option("--data", type=click.Path(path_type=Path), envvar=DATA_ENV, metavar="DIR",
-              help=f"Data folder; default: your user data folder, or {DATA_ENV}.")
+@click.option("--data", type=click.Path(path_type=Path), metavar="DIR",
+              help="Data folder; default: FIELD_APP_DATA, or your user data folder.")
 @click.option("--as-of", envvar=NOW_ENV, default="", metavar="TIME",
               help="Look at the data as if it were this time, such as 2026-10-08T15:00:00-02:00.")
 @click.option("--port", type=click.IntRange(0, 65535), default=8550, show_default=True, metavar="N",
@@ -122,15 +121,10 @@ def main(context: click.Context, data: Path | None, as_of: str, port: int, no_br
       field-app demo demo-season
       field-app --data demo-season
     """
-    if data is None:
-        from platformdirs import user_data_path
-
-        data = user_data_path("field-app", appauthor=False)
-    context.obj = Call(data, as_of)
+    folder = data_folder(os.environ) if data is None else data
+    context.obj = Call(folder, as_of)
     if context.invoked_subcommand is None:
-        from field_app.main import clock_from, open_screens
-
-        open_screens(data, port=port, open_browser=not no_browser, clock=clock_from(as_of))
+        open_screens(folder, port=port, open_browser=not no_browser, clock=clock_from(as_of))
 
 
 @main.group()
@@ -173,7 +167,7 @@ def leave_form(leave: str | None, leave_from: str, leave_until: str, leave_limit
 @json_option
 @click.pass_obj
 @told
-def site_add(call: Call, name: str, position: str, materials: tuple[str, ...], note: str, for_programs: bool,
+def site_add(call: Call, /, name: str, position: str, materials: tuple[str, ...], note: str, for_programs: bool,
              **leave: Any) -> None:
     """Add a place.
 
@@ -237,7 +231,7 @@ def site_list(call: Call, near: str, for_programs: bool) -> None:
 @json_option
 @click.pass_obj
 @told
-def log(call: Call, site_name: str, new_site: str, position: str, material: str, part: str, for_programs: bool,
+def log(call: Call, /, site_name: str, new_site: str, position: str, material: str, part: str, for_programs: bool,
         **given: Any) -> None:
     """Log a load at the tree.
 
@@ -257,8 +251,8 @@ def log(call: Call, site_name: str, new_site: str, position: str, material: str,
         as_json(lot_json(lot, book.now().date()))
     else:
         click.echo(f"Saved as lot {lot.code}: {lot_words(lot)} from {lot.site_name}.")
-        for caution in cautions_for(lot.facts.material, lot.facts.part, moment="gather"):
-            say(f"{caution.title}: {caution.advice}")
+        for caution in cautions_for(lot.facts.material, lot.facts.part, moment="gather")[:3]:
+            say(f"{caution.short}.")
 
 
 @main.command()
@@ -357,9 +351,16 @@ def check_file(file: Path, for_programs: bool) -> None:
     if for_programs:
         as_json(report.as_json())
     else:
-        click.echo(report.summary())
+        for line in report_lines(file, report.profile, report.made, report.counts):
+            click.echo(line)
+        for note in report.notes:
+            say(f"Note: {note}")
         for problem in report.problems:
             say(str(problem))
+        if report.ok:
+            click.echo("Nothing is wrong with it.")
+        else:
+            say(f"{len(report.problems)} faults.")
     if report.problems:
         sys.exit(1)
 
@@ -375,9 +376,6 @@ def demo(folder: Path, for_programs: bool) -> None:
     Example:
       field-app demo demo-season
     """
-    from field_app.ids import new_id
-    from field_app.store import SEASON_DAY, fill_demo
-
     book = fill_demo(folder, new_id=new_id)
     sites, count = book.count("site"), book.count("lot")
     book.close()

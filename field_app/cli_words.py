@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from pathlib import Path
 from typing import Any
 
 from field_app.core.keeping import use_by
@@ -14,8 +15,8 @@ from field_app.core.positions import Position, bearing_deg, compass_word, distan
 from field_app.core.sites import SiteNow
 from field_app.core.units import show_range
 
-__all__ = ["estimate_json", "estimate_lines", "leave_words", "lot_json", "lot_line", "lot_words", "site_json",
-           "site_line"]
+__all__ = ["estimate_json", "estimate_lines", "leave_words", "lot_json", "lot_line", "lot_words", "report_lines",
+           "site_json", "site_line"]
 
 
 def leave_words(site: SiteNow, day: dt.date) -> str:
@@ -64,9 +65,10 @@ def site_line(site: SiteNow, day: dt.date, here: Position | None = None) -> str:
 def lot_words(lot: LotNow) -> str:
     """What a lot is: mass and stuff."""
     stuff = material(lot.facts.material)
-    part = next(part.name for part in stuff.parts if part.key == lot.facts.part)
+    part = stuff.part(lot.facts.part).name
     name = stuff.name.lower() if part.lower() in stuff.name.lower() else f"{stuff.name.lower()}, {part.lower()}"
-    ripe = f", {RIPENESS[lot.facts.ripeness].words}" if lot.facts.ripeness in RIPENESS else ""
+    stage = RIPENESS.get(lot.facts.ripeness or "")
+    ripe = f", {stage.words}" if stage else ""
     return f"{show_range(lot.net)} of {name}{ripe}"
 
 
@@ -108,3 +110,11 @@ def estimate_lines(lot: LotNow, worth: LotEstimate, day: dt.date) -> Iterator[st
         yield "To be surer:"
         for line in worth.surer:
             yield f"  {line}"
+
+
+def report_lines(file: Path, profile: str, made: dt.datetime | None, counts: Mapping[str, int]) -> Iterator[str]:
+    """What a lot file holds."""
+    what = "a planner's file" if profile == "planner" else "a lot file"
+    yield f"{file}: {what}{f' of {made:%Y-%m-%d %H:%M}' if made else ''}"
+    for table, rows in counts.items():
+        yield f"  {table}: {rows} rows"

@@ -1,25 +1,27 @@
-"""From what a person typed to records, or to the reasons why not.
-
-A form holds text as it was typed, so that the screen and the command line are read by one reader and get
-the same words back.
-A decision has either drafts of records or problems, never both; every problem is told at once.
-"""
+"""From what a person typed to records of sites, leave and lots, or to the reasons why not."""
 
 from __future__ import annotations
 
-import datetime as dt
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable
 from decimal import Decimal
-from typing import Literal, TypeVar
+from typing import Literal
 
 from field_app.core.facts import FixFacts, LeaveFacts, LotFacts, SiteFacts
-from field_app.core.load import net_mass
+from field_app.core.forms import (
+    LONGEST_NAME,
+    LONGEST_NOTE,
+    Decision,
+    LeaveForm,
+    Reader,
+    SiteForm,
+    Situation,
+    WindfallForm,
+)
+from field_app.core.load import amount_problems, net_mass
 from field_app.core.materials import CONDITIONS, RIPENESS, Material, Part, material
 from field_app.core.moments import read_day, read_moment
 from field_app.core.positions import Fix, Position, read_position
-from field_app.core.problems import Problem, Refused
-from field_app.core.records import Draft
+from field_app.core.records import Draft, Thing
 from field_app.core.sites import SiteNow, name_key
 from field_app.core.units import Measure, read_measure, read_number
 
@@ -34,117 +36,11 @@ __all__ = [
     "decide_windfall",
 ]
 
-_T = TypeVar("_T")
 #: Above these, a slip of the finger or of the unit is more likely than the load.
 MOST_KG, MOST_PIECES, MOST_PAILS, MOST_PAIL_L = 1500, 100_000, 500, 1000
-LONGEST_NAME, LONGEST_NOTE = 120, 2000
 
 
-@dataclass(frozen=True, slots=True)
-class LeaveForm:
-    """Leave to gather as typed: state, from whom, until which day, how much at most."""
-
-    state: str
-    by: str = ""
-    until: str = ""
-    limit: str = ""
-    note: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class SiteForm:
-    """A new site as typed; position is text to read, or a fix from the device."""
-
-    name: str
-    position: str | Fix = ""
-    materials: Sequence[str] = ()
-    note: str = ""
-    leave: LeaveForm | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class WindfallForm:
-    """A load as typed. One of gross (with tare), count or pails says how much; empty means not given.
-
-    site: id or name of a known one, or ``new_site``; unit: of the scale, for a bare number;
-    gathered: local date and time, empty for now; gallons: "us" or "imperial".
-    """
-
-    material: str
-    part: str
-    site: str = ""
-    new_site: SiteForm | None = None
-    position: str | Fix = ""
-    ripeness: str = ""
-    condition: str = "fresh"
-    gross: str = ""
-    tare: str = ""
-    unit: str = "kg"
-    count: str = ""
-    pails: str = ""
-    pail: str = ""
-    fill: str = ""
-    gathered: str = ""
-    leave: LeaveForm | None = None
-    note: str = ""
-    gallons: str = "us"
-
-
-@dataclass(frozen=True, slots=True)
-class Situation:
-    """What a decision has to know: the sites there are, the time, how to make ids and local times.
-
-    now: aware time; new_id: gives ``urn:uuid:...``; localise: gives a naive local time its offset.
-    """
-
-    sites: Sequence[SiteNow]
-    now: dt.datetime
-    new_id: Callable[[], str]
-    localise: Callable[[dt.datetime], dt.datetime] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Decision:
-    """Drafts to append and the id of the main one, or the problems that stand in the way."""
-
-    drafts: tuple[Draft, ...] = ()
-    main: str = ""
-    problems: tuple[Problem, ...] = ()
-
-    def unless_refused(self) -> Decision:
-        """Itself; raises Refused with all problems if there are any."""
-        if self.problems:
-            raise Refused(self.problems)
-        return self
-
-
-@dataclass(slots=True)
-class _Reader:
-    """Collects the problems of a form, so that all of them are told at once."""
-
-    problems: list[Problem] = field(default_factory=list)
-
-    def read(self, reading: Callable[[], _T]) -> _T | None:
-        try:
-            return reading()
-        except Refused as refused:
-            self.problems.extend(refused.problems)
-            return None
-
-    def wrong(self, where: str, what: str, fix: str) -> None:
-        self.problems.append(Problem(where, what, fix))
-
-
-def _check_text(reader: _Reader, where: str, text: str, most: int) -> str:
-    clean = " ".join(text.split()) if most == LONGEST_NAME else text.strip()
-    if len(clean) > most:
-        reader.wrong(where, f"has {len(clean)} signs, {most} at most fit", "Shorten it.")
-    if any(ord(sign) < 32 and sign not in "\n\t" for sign in clean):
-        reader.wrong(where, "holds signs that can't be shown", "Type it again.")
-    return clean
-
-
-def _fix(reader: _Reader, position: str | Fix) -> Fix | None:
+def _fix(reader: Reader, position: str | Fix) -> Fix | None:
     if isinstance(position, Fix):
         return position
     return reader.read(lambda: read_position(position)) if position.strip() else None
@@ -161,7 +57,7 @@ def _pair(position: Position | None) -> tuple[float, float] | None:
     return None if position is None else (position.lat, position.lon)
 
 
-def _leave_facts(reader: _Reader, site: str, form: LeaveForm) -> LeaveFacts | None:
+def _leave_facts(reader: Reader, site: str, form: LeaveForm) -> LeaveFacts | None:
     if form.state not in ("given", "refused", "not-asked"):
         reader.wrong("leave", f"{form.state!r} is none of given, refused, not-asked", "Choose one of the three.")
         return None
@@ -170,8 +66,8 @@ def _leave_facts(reader: _Reader, site: str, form: LeaveForm) -> LeaveFacts | No
     if form.limit.strip():
         limit = reader.read(lambda: read_measure(form.limit, kind="mass", where="leave limit", default_unit="kg"))
     return LeaveFacts.model_validate({
-        "site": site, "state": form.state, "by": _check_text(reader, "leave from", form.by, LONGEST_NAME),
-        "until": until, "limit": limit, "note": _check_text(reader, "leave note", form.note, LONGEST_NOTE)})
+        "site": site, "state": form.state, "by": reader.text("leave from", form.by, LONGEST_NAME),
+        "until": until, "limit": limit, "note": reader.text("leave note", form.note, LONGEST_NOTE)})
 
 
 def _leave_draft(site: SiteNow | None, facts: LeaveFacts, situation: Situation) -> Draft:
@@ -183,7 +79,7 @@ def _leave_draft(site: SiteNow | None, facts: LeaveFacts, situation: Situation) 
 
 def decide_leave(form: LeaveForm, site: SiteNow, situation: Situation) -> Decision:
     """Leave to gather at a site, told now; it takes the place of what was told before."""
-    reader = _Reader()
+    reader = Reader()
     facts = _leave_facts(reader, site.id, form)
     if reader.problems or facts is None:
         return Decision(problems=tuple(reader.problems))
@@ -192,8 +88,8 @@ def decide_leave(form: LeaveForm, site: SiteNow, situation: Situation) -> Decisi
 
 def decide_site(form: SiteForm, situation: Situation) -> Decision:
     """A new site, with its leave if that was told; refused if the name is taken or the position off the globe."""
-    reader = _Reader()
-    name = _check_text(reader, "name", form.name, LONGEST_NAME)
+    reader = Reader()
+    name = reader.text("name", form.name, LONGEST_NAME)
     if not name:
         reader.wrong("name", "is empty", "Give the place a name that you will know again.")
     elif any(name_key(site.name) == name_key(name) for site in situation.sites):
@@ -202,7 +98,7 @@ def decide_site(form: SiteForm, situation: Situation) -> Decision:
     fix = _fix(reader, form.position)
     for key in form.materials:
         reader.read(lambda key=key: material(key))  # type: ignore[misc]  # mypy can't type a lambda's default
-    note = _check_text(reader, "note", form.note, LONGEST_NOTE)
+    note = reader.text("note", form.note, LONGEST_NOTE)
     main = situation.new_id()
     leave = None if form.leave is None else _leave_facts(reader, main, form.leave)
     if reader.problems:
@@ -214,7 +110,7 @@ def decide_site(form: SiteForm, situation: Situation) -> Decision:
     return Decision(tuple(drafts), main)
 
 
-def _find_site(reader: _Reader, text: str, sites: Iterable[SiteNow]) -> SiteNow | None:
+def _find_site(reader: Reader, text: str, sites: Iterable[SiteNow]) -> SiteNow | None:
     found = [site for site in sites if site.id == text or name_key(site.name) == name_key(text)]
     if len(found) == 1:
         return found[0]
@@ -225,7 +121,7 @@ def _find_site(reader: _Reader, text: str, sites: Iterable[SiteNow]) -> SiteNow 
     return None
 
 
-def _part(reader: _Reader, form: WindfallForm) -> tuple[Material, Part] | None:
+def _part(reader: Reader, form: WindfallForm) -> tuple[Material, Part] | None:
     stuff = reader.read(lambda: material(form.material))
     if stuff is None:
         return None
@@ -237,7 +133,7 @@ def _part(reader: _Reader, form: WindfallForm) -> tuple[Material, Part] | None:
     return None
 
 
-def _mass(reader: _Reader, where: str, text: str, unit: str) -> Measure | None:
+def _mass(reader: Reader, where: str, text: str, unit: str) -> Measure | None:
     found = reader.read(lambda: read_measure(text, kind="mass", where=where, default_unit=unit))
     if found is not None and found.si > MOST_KG:
         reader.wrong(where, f"{text.strip()} is {found.si:.0f} kg, more than one lot can be",
@@ -246,7 +142,7 @@ def _mass(reader: _Reader, where: str, text: str, unit: str) -> Measure | None:
     return found
 
 
-def _whole(reader: _Reader, text: str) -> int | None:
+def _whole(reader: Reader, text: str) -> int | None:
     number = reader.read(lambda: read_number(text, where="count"))
     if number is None:
         return None
@@ -257,20 +153,20 @@ def _whole(reader: _Reader, text: str) -> int | None:
     return int(number)
 
 
-def _share(reader: _Reader, text: str) -> str | None:
+def _share(reader: Reader, text: str) -> str | None:
     body, percent = (text.strip().removesuffix("%"), 100) if text.strip().endswith("%") else (text, 1)
     number = reader.read(lambda: read_number(body, where="fill"))
     return None if number is None else format((number / percent).normalize(), "f")
 
 
-def _poured(reader: _Reader, form: WindfallForm) -> dict[str, object]:
+def _poured(reader: Reader, form: WindfallForm) -> dict[str, object]:
     pails = reader.read(lambda: read_number(form.pails, where="pails"))
     if pails is not None and pails > MOST_PAILS:
         reader.wrong("pails", f"{form.pails.strip()} pails are more than one lot can be",
                      "Log it as several lots.")
     pail = None
     if form.pail.strip():
-        gallons: Literal["us", "imperial"] = "imperial" if form.gallons == "imperial" else "us"
+        gallons: Literal["us", "imp"] = "imp" if form.gallons == "imperial" else "us"
         pail = reader.read(lambda: read_measure(form.pail, kind="volume", where="pail", default_unit="L",
                                                 gallons=gallons))
         if pail is not None and pail.si > MOST_PAIL_L:
@@ -279,7 +175,7 @@ def _poured(reader: _Reader, form: WindfallForm) -> dict[str, object]:
             "fill": _share(reader, form.fill) if form.fill.strip() else None}
 
 
-def _how_much(reader: _Reader, form: WindfallForm) -> dict[str, object]:
+def _how_much(reader: Reader, form: WindfallForm) -> dict[str, object]:
     """The facts that say how much, as they were read; empty if that was not told, or told twice."""
     given = [name for name in ("gross", "count", "pails") if getattr(form, name).strip()]
     if len(given) > 1:
@@ -296,9 +192,12 @@ def _how_much(reader: _Reader, form: WindfallForm) -> dict[str, object]:
     return _poured(reader, form)
 
 
-def decide_windfall(form: WindfallForm, situation: Situation) -> Decision:
-    """A load from a site, known or new in place, with the leave to gather there if that was told."""
-    reader = _Reader()
+def decide_windfall(form: WindfallForm, situation: Situation, corrects: Thing | None = None) -> Decision:
+    """A load from a site, known or new in place, with the leave to gather there if that was told.
+
+    corrects: the lot that is told anew, if it is one that is known.
+    """
+    reader = Reader()
     drafts: list[Draft] = []
     site_id, known = "", None
     if form.new_site is not None:
@@ -324,14 +223,14 @@ def decide_windfall(form: WindfallForm, situation: Situation) -> Decision:
         gathered = reader.read(lambda: read_moment(
             form.gathered, where="gathered", now=situation.now, localise=situation.localise)) or gathered
     fix = _fix(reader, form.position)
-    note = _check_text(reader, "note", form.note, LONGEST_NOTE)
+    note = reader.text("note", form.note, LONGEST_NOTE)
     leave = None
     if form.leave is not None:
         leave = _leave_facts(reader, site_id, form.leave)
     facts = None
-    if found is not None and how_much:
-        facts = _lot_facts(reader, {
-            "site": site_id, "material": found[0].key, "part": found[1].key, "condition": form.condition,
+    if how_much:
+        facts = _lot_facts(reader, found is not None, {
+            "site": site_id, "material": form.material, "part": form.part, "condition": form.condition,
             "ripeness": form.ripeness or None, "gathered": gathered.isoformat(timespec="seconds"),
             "fix": _fix_facts(fix), "note": note, **how_much})
     if reader.problems or facts is None:
@@ -339,17 +238,18 @@ def decide_windfall(form: WindfallForm, situation: Situation) -> Decision:
     if leave is not None:
         drafts.append(_leave_draft(known, leave, situation))
     # The lot comes last, so that undoing the last thing done takes back the lot, and the place stays.
-    drafts.append(Draft(situation.new_id(), "lot", facts.as_json(), _pair(fix.position if fix else None)))
+    main, parents = (corrects.id, corrects.heads) if corrects else (situation.new_id(), ())
+    drafts.append(Draft(main, "lot", facts.as_json(), _pair(fix.position if fix else None), parents))
     return Decision(tuple(drafts), drafts[-1].thing)
 
 
-def _lot_facts(reader: _Reader, facts: dict[str, object]) -> LotFacts | None:
+def _lot_facts(reader: Reader, known: bool, facts: dict[str, object]) -> LotFacts | None:
     # An amount that could not be read has told its problem already; the rest can't be judged without it.
-    amounts = {"weighed": ("gross",), "counted": ("count",), "poured": ("pails", "pail")}[str(facts["basis"])]
-    unread = [name for name in amounts if facts[name] is None]
-    if unread and unread != ["pail"]:
-        return None
-    if facts["condition"] not in CONDITIONS:
+    amounts = {"weighed": ("gross",), "counted": ("count",), "poured": ("pails",)}[str(facts["basis"])]
+    if facts["condition"] not in CONDITIONS or any(facts[name] is None for name in amounts):
         return None
     lot = LotFacts.model_validate(facts)
+    if not known:
+        reader.problems.extend(amount_problems(lot))
+        return None
     return lot if reader.read(lambda: net_mass(lot)) is not None else None

@@ -18,20 +18,20 @@ _FORM = re.compile(r"(\d{13})-([0-9a-f]{4})-([0-9a-f]{16})\Z")
 
 
 class Stamp(NamedTuple):
-    """ms: device time since 1970 [ms]; count: order within it [1]; device: 16 hexadecimal digits."""
+    """ms: device time since 1970 [ms]; counter: order within it [1]; device: 16 hexadecimal digits."""
 
     ms: int
-    count: int
+    counter: int
     device: str
 
     def __str__(self) -> str:
-        return f"{self.ms:013d}-{self.count:04x}-{self.device}"
+        return f"{self.ms:013d}-{self.counter:04x}-{self.device}"
 
 
 def read_stamp(text: str) -> Stamp:
     """The stamp of a text form; ValueError if it is not one.
 
-    >>> read_stamp("0000000000010-0002-00000000000000aa").count
+    >>> read_stamp("0000000000010-0002-00000000000000aa").counter
     2
     """
     match = _FORM.match(text)
@@ -40,9 +40,9 @@ def read_stamp(text: str) -> Stamp:
     return Stamp(int(match[1]), int(match[2], 16), match[3])
 
 
-def _next(ms: int, count: int, device: str) -> Stamp:
+def _next(ms: int, counter: int, device: str) -> Stamp:
     # A counter that overflows its four digits borrows a millisecond, so that text order stays time order.
-    return Stamp(ms + 1, 0, device) if count > 0xFFFF else Stamp(ms, count, device)
+    return Stamp(ms + 1, 0, device) if counter > 0xFFFF else Stamp(ms, counter, device)
 
 
 def after_sending(last: Stamp, now_ms: int) -> Stamp:
@@ -53,7 +53,7 @@ def after_sending(last: Stamp, now_ms: int) -> Stamp:
     """
     if now_ms > last.ms:
         return Stamp(now_ms, 0, last.device)
-    return _next(last.ms, last.count + 1, last.device)
+    return _next(last.ms, last.counter + 1, last.device)
 
 
 def after_receiving(last: Stamp, seen: Stamp, now_ms: int) -> Stamp:
@@ -65,9 +65,9 @@ def after_receiving(last: Stamp, seen: Stamp, now_ms: int) -> Stamp:
         return last
     top = max(last.ms, seen.ms, now_ms)
     if top == last.ms == seen.ms:
-        return _next(top, max(last.count, seen.count) + 1, last.device)
+        return _next(top, max(last.counter, seen.counter) + 1, last.device)
     if top == last.ms:
-        return _next(top, last.count + 1, last.device)
+        return _next(top, last.counter + 1, last.device)
     if top == seen.ms:
-        return _next(top, seen.count + 1, last.device)
+        return _next(top, seen.counter + 1, last.device)
     return Stamp(top, 0, last.device)

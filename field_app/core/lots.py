@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from field_app.core.estimate import Range
-from field_app.core.facts import LotFacts, gathered_at
+from field_app.core.facts import DrawFacts, LotFacts, StepFacts, gathered_at
+from field_app.core.life import Draw, LotLife, Step, live
 from field_app.core.load import net_mass
 from field_app.core.positions import Position
 from field_app.core.records import Thing
@@ -19,7 +21,7 @@ class LotNow:
     """A lot: its short code, its facts, where it was gathered, and its net mass [kg].
 
     position: where the fix was taken, or else where the site is; None if neither is known.
-    position_is_site: True if the position is the site's.
+    position_is_site: True if the position is the site's; life: what became of it, and what is left.
     """
 
     id: str
@@ -31,6 +33,7 @@ class LotNow:
     net: Range
     heads: tuple[str, ...]
     changed: str
+    life: LotLife
 
     @property
     def gathered(self) -> dt.datetime:
@@ -38,9 +41,14 @@ class LotNow:
         return gathered_at(self.facts)
 
 
-def lot_now(thing: Thing, *, code: str, site: Thing | None) -> LotNow:
-    """A lot from what holds about it and about its site."""
+def lot_now(thing: Thing, *, code: str, site: Thing | None, steps: Iterable[Thing] = (),
+            draws: Iterable[Thing] = ()) -> LotNow:
+    """A lot from what holds about it, about its site, and about what was done with it and drawn from it.
+
+    Raises Refused if the amounts can't be read, and pydantic's ValidationError if facts are not of their kind.
+    """
     facts = LotFacts.model_validate(dict(thing.facts))
+    net = net_mass(facts)
     own = thing.position
     place = own or (site.position if site is not None else None)
     return LotNow(
@@ -48,5 +56,8 @@ def lot_now(thing: Thing, *, code: str, site: Thing | None) -> LotNow:
         position=None if place is None else Position(*place),
         position_is_site=own is None and place is not None,
         site_name="a place not known here" if site is None else str(site.facts["name"]),
-        net=net_mass(facts), heads=thing.heads, changed=thing.last_hlc,
+        net=net, heads=thing.heads, changed=thing.last_hlc,
+        life=live(facts, net,
+                  [Step(step.id, StepFacts.model_validate(dict(step.facts)), step.last_hlc) for step in steps],
+                  [Draw(draw.id, DrawFacts.model_validate(dict(draw.facts)), draw.last_hlc) for draw in draws]),
     )

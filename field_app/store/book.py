@@ -9,21 +9,23 @@ import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
 
-from field_app.core.gather import (
-    Decision,
-    LeaveForm,
-    SiteForm,
-    Situation,
-    WindfallForm,
-    decide_leave,
-    decide_site,
-    decide_windfall,
+from field_app.core.deeds import (
+    DrawForm,
+    StepForm,
+    decide_draw,
+    decide_step,
+    decide_undo,
+    decide_withdrawal,
+    draw_id,
 )
+from field_app.core.differences import Difference, differences
+from field_app.core.forms import Decision, LeaveForm, SiteForm, Situation, WindfallForm
+from field_app.core.gather import decide_leave, decide_site, decide_windfall
 from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow, lot_now
 from field_app.core.positions import Position
 from field_app.core.problems import refuse
-from field_app.core.records import Thing, code_of
+from field_app.core.records import Draft, Thing, Version, code_of
 from field_app.core.sites import SiteNow, name_key, nearest_first, site_now
 from field_app.store.log import CODE_LENGTH, Log
 
@@ -125,7 +127,20 @@ class FieldBook:
         length = _SHOWN
         while length < CODE_LENGTH and len(self.log_book.by_code(code_of(thing.id, length), "lot")) > 1:
             length += 1
-        return lot_now(thing, code=code_of(thing.id, length), site=site)
+        return lot_now(thing, code=code_of(thing.id, length), site=site,
+                       steps=self.log_book.things("step", of=thing.id), draws=self.log_book.things("draw", of=thing.id))
+
+    def history(self, thing: str) -> tuple[Version, ...]:
+        """Everything that was said of a thing, oldest first."""
+        return self.log_book.versions(thing)
+
+    def differences(self, thing: str) -> tuple[Difference, ...]:
+        """Where people say different things of one thing, and nobody has settled it yet."""
+        held = self.log_book.thing(thing)
+        if held is None or len(held.heads) < 2:
+            return ()
+        said = {version.name: version for version in self.log_book.versions(thing)}
+        return differences([said[name] for name in held.heads])
 
     # Writing
 
@@ -149,6 +164,48 @@ class FieldBook:
     def log(self, form: WindfallForm) -> LotNow:
         """A load as it was typed, durable when this returns."""
         return self.lot(self._append(decide_windfall(form, self._situation())))
+
+    def correct(self, key: str, form: WindfallForm) -> LotNow:
+        """A lot told anew; what was told before stays in its history."""
+        return self.lot(self._append(decide_windfall(form, self._situation(), corrects=self._held(self.lot(key).id))))
+
+    def step(self, key: str, form: StepForm) -> LotNow:
+        """What was done with a lot: weighed again, soaked, boiled, strained, dried, spent or spoiled."""
+        lot = self.lot(key)
+        self._append(decide_step(form, lot.id, lot.life, self._situation()))
+        return self.lot(lot.id)
+
+    def draw(self, key: str, form: DrawForm) -> LotNow:
+        """Something taken from a lot; Refused if it is more than is left. A planner's draw is taken once."""
+        lot = self.lot(key)
+        if not (form.ref and self.log_book.thing(draw_id(form.ref))):
+            self._append(decide_draw(form, lot.id, lot.life, self._situation()))
+        return self.lot(lot.id)
+
+    def settle(self, thing: str, version: str) -> None:
+        """Settles what people say differently: what ``version`` says holds from now on."""
+        held = self._held(thing)
+        chosen = next((one for one in self.log_book.versions(thing) if one.name == version), None)
+        if chosen is None:
+            raise refuse("version", "is not one of this record", "Choose one of those shown.")
+        self._append(Decision((Draft(thing, held.kind, chosen.facts, chosen.position, held.heads,
+                                     deleted=chosen.deleted),), thing))
+
+    def withdraw(self, thing: str) -> None:
+        """Takes a record back; it stays in the history, and may be brought back by undoing."""
+        self._append(decide_withdrawal(self._held(thing)))
+
+    def undo(self) -> str:
+        """Undoes the last thing done on this device; gives the id of what it was about."""
+        last = self.log_book.last_own()
+        thing = None if last is None else self.log_book.thing(last.thing)
+        return self._append(decide_undo(last, thing, () if last is None else self.log_book.versions(last.thing)))
+
+    def _held(self, key: str) -> Thing:
+        thing = self.log_book.thing(key)
+        if thing is None:
+            raise refuse("record", f"there is none with the id {key!r}", "List what there is.")
+        return thing
 
 
 def open_book(folder: Path, *, clock: Callable[[], dt.datetime], new_id: Callable[[], str],

@@ -5,7 +5,9 @@ from __future__ import annotations
 import csv
 import datetime as dt
 import io
-from collections.abc import Callable, Mapping
+import itertools
+import uuid
+from collections.abc import Callable, Iterator, Mapping
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -21,6 +23,8 @@ __all__ = ["SEASON_DAY", "fill_demo"]
 
 #: The day on which the scenario stands: looking at it later shows older lots.
 SEASON_DAY = dt.datetime.fromisoformat("2026-10-08T15:00:00-02:00")
+#: The space of names of the scenario (RFC 9562, 5.5).
+_SCENARIO = uuid.UUID("8f0f4a52-0d0b-5c56-8e0a-3d1f6b7c2e90")
 
 
 def _seeds() -> Traversable:
@@ -47,12 +51,20 @@ def _windfall_form(row: Mapping[str, str], book: FieldBook) -> WindfallForm:
     return WindfallForm(**facts)
 
 
+def _names(new_id: Callable[[], str]) -> Iterator[str]:
+    # The folder is a device of its own, but what the scenario tells of has the same names wherever it is told:
+    # so its lots keep their codes, and two demos that meet are one.
+    yield new_id()
+    for number in itertools.count(1):
+        yield f"urn:uuid:{uuid.uuid5(_SCENARIO, str(number))}"
+
+
 def fill_demo(folder: Path, *, new_id: Callable[[], str]) -> FieldBook:
     """The book of a new demo folder. Raises Refused if the folder holds anything already."""
     if holds_data(folder):
         raise refuse("DIR", f"{folder} is not empty", "Name a folder that is empty or not there yet.")
-    now = SEASON_DAY
-    book = open_book(folder, clock=lambda: now, new_id=new_id)
+    now, names = SEASON_DAY, _names(new_id)
+    book = open_book(folder, clock=lambda: now, new_id=lambda: next(names))
     for row in _rows("sites.csv"):
         now = dt.datetime.fromisoformat(f"{row['day']}T09:00:00-02:00")
         book.add_site(_site_form(row))

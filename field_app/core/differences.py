@@ -1,0 +1,105 @@
+"""Where two people say different things of one thing, so that one of them can settle it.
+
+Whole versions compete, never single members, so a mass and its unit always come from one person.
+What is compared are the groups of facts that belong together in a person's mind.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Any
+
+from field_app.core.hlc import read_stamp
+from field_app.core.records import Version
+
+__all__ = ["GRAVE", "GROUPS", "Difference", "Saying", "differences"]
+
+#: The facts that are told and settled together, by what a person would call them.
+GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
+    "lot": {
+        "how much": ("basis", "gross", "tare", "count", "pails", "pail", "fill"),
+        "what": ("material", "part"), "where": ("site",), "position": ("geometry",), "when": ("gathered",),
+        "how ripe": ("ripeness",), "condition": ("condition",), "note": ("note",)},
+    "site": {"name": ("name",), "position": ("geometry",), "what stands there": ("materials",), "note": ("note",)},
+    "leave": {"leave to gather": ("state", "by", "until", "limit"), "note": ("note",)},
+    "step": {"what was done": ("step",), "how much": ("mass", "volume", "nuts"), "when": ("at",), "note": ("note",)},
+    "draw": {"how much": ("amount",), "for what": ("purpose", "by"), "when": ("at",)},
+})
+#: The groups in which a disagreement changes what a load is worth or where it stands.
+GRAVE = frozenset({"how much", "what", "where", "position"})
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """What one version says of a group of facts: in words, by which device, when, and the version's name."""
+
+    words: str
+    device: str
+    at: dt.datetime
+    version: str
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A group of facts of which versions made apart say different things; the first saying holds."""
+
+    about: str
+    holds: Saying
+    others: tuple[Saying, ...]
+
+    @property
+    def grave(self) -> bool:
+        """Whether somebody should settle it before the lot is used."""
+        return self.about in GRAVE
+
+
+def _words(value: Any) -> str:
+    if isinstance(value, Mapping):
+        if "value" in value and "unit" in value:
+            return str(value.get("typed") or f"{value['value']} {value['unit']}")
+        if value.get("type") == "Point":
+            longitude, latitude = value["coordinates"]
+            return f"{latitude}, {longitude}"
+        return json.dumps(value, ensure_ascii=False)
+    if isinstance(value, list):
+        return ", ".join(_words(member) for member in value)
+    return str(value)
+
+
+def _saying(version: Version, members: tuple[str, ...]) -> Saying:
+    feature = version.as_feature()
+    facts = {**version.facts, "geometry": feature["geometry"]}
+    told = [_words(facts[name]) if len(members) == 1 else f"{name} {_words(facts[name])}"
+            for name in members if facts.get(name) not in (None, "")]
+    at = dt.datetime.fromtimestamp(read_stamp(version.hlc).ms / 1000, dt.UTC)
+    return Saying(", ".join(told) or "nothing", version.device, at, version.name)
+
+
+def differences(heads: Sequence[Version]) -> tuple[Difference, ...]:
+    """Where the unreplaced versions of one thing differ; the first of ``heads`` is the one that holds.
+
+    Deleted ones among live ones differ as a whole ("withdrawn"), for there one decides whether it stays.
+    """
+    if len(heads) < 2:
+        return ()
+    held, rivals = heads[0], heads[1:]
+    found = []
+    if not held.deleted and any(rival.deleted for rival in rivals):
+        gone = tuple(Saying("withdrawn", *_who(rival)) for rival in rivals if rival.deleted)
+        found.append(Difference("whether it stays", Saying("it stays", *_who(held)), gone))
+    groups = GROUPS.get(held.kind, {name: (name,) for name in sorted(held.facts)})
+    for about, members in groups.items():
+        first = _saying(held, members)
+        others = [_saying(rival, members) for rival in rivals if not rival.deleted]
+        apart = tuple(other for other in others if other.words != first.words)
+        if apart:
+            found.append(Difference(about, first, apart))
+    return tuple(found)
+
+
+def _who(version: Version) -> tuple[str, dt.datetime, str]:
+    return version.device, dt.datetime.fromtimestamp(read_stamp(version.hlc).ms / 1000, dt.UTC), version.name
