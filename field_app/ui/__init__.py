@@ -3,6 +3,7 @@
 :func:`screens` gives what the toolkit calls for every page that opens.
 """
 
+from field_app.ui.app import screens
 from field_app.ui.services import Services
 
-__all__ = ["Services"]
+__all__ = ["Services", "screens"]

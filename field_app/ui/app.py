@@ -20,9 +20,14 @@ import flet as ft
 from field_app.ui import parts, theme
 from field_app.ui.device import Device
 from field_app.ui.guard import guarded, screen
+from field_app.ui.lot import Lot
+from field_app.ui.lots import Lots
 from field_app.ui.services import SERVICES, STATE, Services
 from field_app.ui.state import AppState
 from field_app.ui.today import Today
+from field_app.ui.tree import Tree
+from field_app.ui.tree_new import NewTree
+from field_app.ui.trees import Trees
 from field_app.ui.windfall import Windfall
 
 __all__ = ["TITLE", "App", "routes", "screens"]
@@ -33,9 +38,15 @@ TITLE = "Field book"
 def routes() -> list[ft.Route]:
     """Every address of the app and the screen it shows."""
     return [
-        ft.Route(index=True, component=Today),
-        ft.Route(path="windfall", component=Windfall),
-        ft.Route(path="windfall/:site", component=Windfall),
+        ft.Route(path="trees", component=Trees, children=[
+            ft.Route(path="new", component=NewTree),
+            ft.Route(path=":id", component=Tree),
+        ]),
+        ft.Route(path="lots", component=Lots, children=[ft.Route(path=":id", component=Lot)]),
+        ft.Route(component=Today, children=[
+            ft.Route(path="windfall", component=Windfall),
+            ft.Route(path="windfall/:site", component=Windfall),
+        ]),
     ]
 
 
@@ -56,7 +67,7 @@ def App(services: Services, state: AppState) -> Any:
 
 def screens(services: Services) -> Callable[[ft.Page], Any]:
     """What the toolkit calls for every page that opens."""
-    async def start(page: ft.Page) -> None:
+    def start(page: ft.Page) -> None:
         page.title = TITLE
         device = Device(page)
         state = AppState(services.book)
@@ -69,11 +80,15 @@ def screens(services: Services) -> Callable[[ft.Page], Any]:
         def whole() -> Any:
             return App(own, state)
 
+        async def wear_as_before() -> None:
+            kept = await device.remembered("light")
+            if kept in get_args(theme.Light):
+                state.choose_light(kept)  # type: ignore[arg-type]  # checked one line above
+                theme.wear(page, state.light)
+                page.update()
+
         page.render_views(whole)
-        kept = await device.remembered("light")
-        if kept in get_args(theme.Light):
-            state.choose_light(kept)  # type: ignore[arg-type]  # checked one line above
-            theme.wear(page, state.light)
-            page.update()
+        # The device answers only after the first screen was sent, so nobody waits for it here.
+        page.run_task(wear_as_before)
 
     return start

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 from collections.abc import Callable, Sequence
 from typing import Any
 
@@ -89,8 +90,12 @@ def _chip(value: str, words: str, chosen: bool, on_pick: Callable[[str], Any], k
         shape=ft.RoundedRectangleBorder(radius=12),
         padding=theme.button_padding(theme.TARGET, theme.BODY, 12))
 
-    def pick() -> None:
+    async def pick_later() -> None:
+        await on_pick(value)
+
+    def pick_now() -> None:
         on_pick(value)
 
+    pick = pick_later if inspect.iscoroutinefunction(on_pick) else pick_now
     return ft.Button(text, icon=tick, key=f"{key}-{value}", style=style, elevation=0,
                      on_click=guarded(pick))

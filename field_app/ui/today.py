@@ -1,0 +1,148 @@
+"""Today: what wants doing first, and the way to log what fell."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from typing import get_args
+
+import flet as ft
+
+from field_app.core.lots import LotNow
+from field_app.core.sites import SiteNow
+from field_app.ui import parts, theme
+from field_app.ui.day_words import clock_time, full_day
+from field_app.ui.guard import guarded, screen
+from field_app.ui.lot_rows import lot_row
+from field_app.ui.lot_words import keeping, wants_using
+from field_app.ui.services import use_app, use_services
+from field_app.ui.site_words import edge_of, leave_words, site_route, stands_there
+from field_app.ui.state import AppState
+
+__all__ = ["Today", "answer", "leave_to_see_to", "use_first"]
+
+#: So many of each are shown; the places have them all [1].
+_FIRST = 3
+#: Leave that ends within these days is told in time.
+_SOON = dt.timedelta(days=7)
+_LIGHTS: dict[theme.Light, str] = {"device": "as the device", "day": "day", "night": "night", "sun": "full sun"}
+
+
+def use_first(lots: Iterable[LotNow], today: dt.date) -> tuple[LotNow, ...]:
+    """The lots that want using this week, the most pressing first; those of unknown keeping come last."""
+    pressing = [(by.latest or dt.date.max, lot) for lot in lots
+                if (by := keeping(lot.facts)) is not None and wants_using(by, today)]
+    return tuple(lot for _, lot in sorted(pressing, key=lambda pair: (pair[0], pair[1].id)))
+
+
+def leave_to_see_to(sites: Iterable[SiteNow], today: dt.date) -> tuple[SiteNow, ...]:
+    """The sites where leave has ended, ends within a week, or was never asked; what was refused stays so."""
+    def urgency(site: SiteNow) -> tuple[int, dt.date] | None:
+        state, until = site.leave_on(today), site.leave.until if site.leave else None
+        if state == "given":
+            return (0, until) if until is not None and until - today <= _SOON else None
+        return {"expired": (1, until or today), "not-asked": (2, today)}.get(state)
+
+    found = [(rank, site) for site in sites if (rank := urgency(site)) is not None]
+    return tuple(site for _, site in sorted(found, key=lambda pair: (pair[0], pair[1].name)))
+
+
+def answer(pressing: Sequence[LotNow], asking: Sequence[SiteNow], lot_count: int) -> str:
+    """The title: what wants doing first, in one sentence."""
+    if pressing:
+        return ("1 lot wants using this week" if len(pressing) == 1
+                else f"{len(pressing)} lots want using this week")
+    if asking:
+        return f"See about leave at {asking[0].name}" if len(asking) == 1 else (
+            f"See about leave at {len(asking)} places")
+    return "Nothing spoils this week" if lot_count else "Nothing gathered yet"
+
+
+@screen
+def Today() -> ft.View:
+    """The first place. On empty data it says what to do first."""
+    services, app = use_services(), use_app()
+    choosing, set_choosing = ft.use_state(False)
+    ft.use_effect(guarded(app.catch_up), [])
+    now = services.book.now()
+    today = now.date()
+    pressing, asking = use_first(app.lots, today), leave_to_see_to(app.sites, today)
+    empty = not app.sites and not app.lots
+    light = parts.icon_button(ft.Icons.CONTRAST, "light of the screen", lambda: set_choosing(not choosing), "light")
+    body: list[ft.Control] = [_lights(app)] if choosing else []
+    if empty:
+        body += _first_steps()
+    else:
+        body += [*_pressing(pressing, today, services.decimal), *_leave(asking, today),
+                 *_last(app, pressing, today, services.decimal)]
+    return parts.page_view(
+        "/", f"{full_day(today, today)} · {clock_time(now)}",
+        "Begin with what fell" if empty else answer(pressing, asking, app.lot_count), body, place="today",
+        kicker_end=[light],
+        dock=parts.main_button("Log a windfall", parts.going("/windfall"), "log", icon=ft.Icons.ADD))
+
+
+def _first_steps() -> list[ft.Control]:
+    steps = (
+        ("1", "Log a windfall at the tree", "Where it fell, what it is, and what the scale shows with the pail."),
+        ("2", "Read what it is worth", "Hull, dry matter and the wool it dyes, each as a range with its reasons."),
+        ("3", "Hand the lots over", "One open file for whoever plans the dye day."),
+    )
+    cards: list[ft.Control] = [
+        parts.card([ft.Row(
+            [ft.Text(number, size=theme.FIGURE, weight=ft.FontWeight.BOLD, color=theme.BARK, width=32),
+             ft.Column([parts.lead(head), parts.second(text)], spacing=2, expand=True)],
+            spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START)])
+        for number, head, text in steps
+    ]
+    return [*cards, parts.second("Everything stays on this device, and works where there is no signal."),
+            parts.quiet_button("Or note a tree first", parts.going("/trees/new"), "first-tree")]
+
+
+def _pressing(lots: Sequence[LotNow], today: dt.date, decimal: str) -> list[ft.Control]:
+    if not lots:
+        return []
+    rows: list[ft.Control] = [parts.heading("Use first"), *(lot_row(lot, today, decimal) for lot in lots[:_FIRST])]
+    if len(lots) > _FIRST:
+        rows.append(parts.quiet_button(f"All lots, {len(lots) - _FIRST} more of them pressing",
+                                       parts.going("/lots"), "more-pressing"))
+    return rows
+
+
+def _leave(sites: Sequence[SiteNow], today: dt.date) -> list[ft.Control]:
+    if not sites:
+        return []
+    rows: list[ft.Control] = [parts.heading("Leave to see to")]
+    for site in sites[:_FIRST]:
+        soon = site.leave_on(today) == "given"
+        rows.append(parts.card(
+            [parts.lead(site.name), parts.second(stands_there(site)), parts.body(leave_words(site, today))],
+            "amber" if soon else edge_of(site, today), on_click=parts.going(site_route(site.id)),
+            key=f"leave-{site.name}"))
+    if len(sites) > _FIRST:
+        rows.append(parts.quiet_button(f"All trees, {len(sites) - _FIRST} more of them without leave",
+                                       parts.going("/trees"), "more-leave"))
+    return rows
+
+
+def _last(app: AppState, pressing: Sequence[LotNow], today: dt.date, decimal: str) -> list[ft.Control]:
+    # What is listed above as pressing isn't listed a second time.
+    above = {lot.id for lot in pressing[:_FIRST]}
+    lots = [lot for lot in app.lots if lot.id not in above][:_FIRST]
+    if not lots:
+        return []
+    return [parts.heading("Last windfalls"), *(lot_row(lot, today, decimal) for lot in lots)]
+
+
+def _lights(app: AppState) -> ft.Control:
+    services = use_services()
+
+    async def choose(key: str) -> None:
+        light = next(light for light in get_args(theme.Light) if light == key)
+        app.choose_light(light)
+        theme.wear(ft.context.page, light)
+        if services.device is not None:
+            await services.device.remember("light", light)
+
+    return parts.card([parts.second("Light of the screen"),
+                       parts.chips(tuple(_LIGHTS.items()), app.light, choose, "light")])

@@ -1,0 +1,70 @@
+"""What fell: logging a load, from the scale to what it is worth, on one screen."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from field_app.core.cautions import cautions_for
+from field_app.core.materials import MATERIALS
+from field_app.core.units import show_number
+from field_app.ui import parts
+from field_app.ui.day_words import clock_time
+from field_app.ui.guard import screen
+from field_app.ui.refusals import elsewhere, not_kept
+from field_app.ui.services import use_app, use_services
+from field_app.ui.windfall_desk import Desk, Shown, begin
+from field_app.ui.windfall_load import load_section
+from field_app.ui.windfall_more import more_section
+from field_app.ui.windfall_saved import saved_view
+from field_app.ui.windfall_what import what_section
+from field_app.ui.windfall_where import where_section
+
+__all__ = ["Windfall"]
+
+#: A field's name in a problem, as the screen calls it.
+_CALLED = {"gross": "on the scale", "tare": "empty pail", "count": "how many", "pails": "how many pails",
+           "pail": "what one pail holds", "fill": "how full", "site": "where", "name": "name of the place",
+           "position": "position", "ripeness": "how ripe", "part": "weighed as", "gathered": "when",
+           "material": "what it is", "condition": "in what condition", "note": "note",
+           "leave": "leave", "leave from": "leave, from whom", "leave until": "leave, until when",
+           "leave limit": "leave, how much", "leave note": "leave, what else was said"}
+
+
+@screen
+def Windfall() -> ft.View:
+    """The screen: a form while one types, and what the lot is worth once it is saved."""
+    services, app = use_services(), use_app()
+    asked, route = ft.use_route_params().get("site", ""), ft.use_view_path()
+    first = ft.use_memo(lambda: begin(app, services, asked), [])
+    typed, set_typed = ft.use_state(first)
+    shown, set_shown = ft.use_state(_NOTHING)
+    desk = Desk(typed, shown, app, services, set_typed, set_shown)
+    if shown.lot is not None:
+        return saved_view(route, shown.lot, app, services.decimal, desk.again)
+    return parts.page_view(
+        route, _kicker(desk), "What fell",
+        [*elsewhere(shown.problems, _CALLED), *where_section(desk), *what_section(desk), *load_section(desk), *more_section(desk)],
+        dock=parts.main_button("Save this windfall", desk.save, "save"), dock_note=_under_save(desk), back="/")
+
+
+_NOTHING = Shown()
+
+
+def _kicker(desk: Desk) -> str:
+    words = [desk.site.name] if desk.site else []
+    fix = desk.typed.fix
+    if fix is not None:
+        sure = "" if fix.accuracy_m is None else f" ± {show_number(fix.accuracy_m, decimal=desk.decimal)} m"
+        words.append(f"fix{sure}")
+    return " · ".join([*words, "kept on this device"])
+
+
+def _under_save(desk: Desk) -> str | ft.Control:
+    """Gloves, where the hand is; or what has to be mended before it can be saved."""
+    typed, problems = desk.typed, desk.shown.problems
+    if problems:
+        return not_kept(problems, _CALLED)
+    when = f"{typed.day} {typed.time}".strip() if typed.earlier else f"now, {clock_time(desk.now)}"
+    known = cautions_for(typed.material, typed.part, "gather") if typed.material in MATERIALS else ()
+    return f"{when} · {known[0].short}" if known else when
+

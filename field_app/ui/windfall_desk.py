@@ -1,0 +1,164 @@
+"""What the parts of "What fell" share: what was typed, what is shown of it, and the verbs to change either."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import Any
+
+from field_app.core.lots import LotNow
+from field_app.core.problems import FolderFault, Problem, Refused, refuse
+from field_app.core.sites import SiteNow
+from field_app.ui import drafts
+from field_app.ui.services import Services
+from field_app.ui.state import AppState
+from field_app.ui.windfall_form import Typed, fold_of, start, to_form, with_site
+
+__all__ = ["Desk", "Shown", "begin", "find_site"]
+
+#: The name under which what was typed is kept while one looks elsewhere.
+_DRAFT = "windfall"
+_URN = "urn:uuid:"
+
+
+@dataclass(frozen=True, slots=True)
+class Shown:
+    """What only the screen knows: problems, open folds, the field under the keypad, and the lot once saved."""
+
+    problems: tuple[Problem, ...] = ()
+    opened: frozenset[str] = frozenset()
+    active: str = ""
+    search: str = ""
+    locating: bool = False
+    lot: LotNow | None = None
+
+
+def find_site(app: AppState, key: str) -> SiteNow | None:
+    """The known place of an id, with or without its prefix, or None."""
+    return next((site for site in app.sites if key and key in (site.id, site.id.removeprefix(_URN))), None)
+
+
+def begin(app: AppState, services: Services, asked: str) -> Typed:
+    """What was typed before, or a fresh form; at the place that ``asked`` names, if it names one."""
+    kept: Typed | None = drafts.kept(app, _DRAFT)
+    typed = kept or start(services.book.last_lot(), app.sites)
+    site = find_site(app, asked)
+    if site is not None and typed.site != site.id:
+        typed = with_site(typed, site, services.book.last_lot(site.id))
+    return typed
+
+
+@dataclass(frozen=True)
+class Desk:
+    """One drawing of the form.
+
+    Every verb works on what is typed by then, not on what was drawn: two taps may come before a new drawing.
+    """
+
+    typed: Typed
+    shown: Shown
+    app: AppState
+    services: Services
+    set_typed: Callable[[Any], None]
+    set_shown: Callable[[Any], None]
+
+    @cached_property
+    def now(self) -> dt.datetime:
+        """The time of this drawing."""
+        return self.services.book.now()
+
+    @cached_property
+    def site(self) -> SiteNow | None:
+        """The known place that is chosen, or None."""
+        return None if self.typed.adding else find_site(self.app, self.typed.site)
+
+    @property
+    def decimal(self) -> str:
+        """The decimal sign of this person."""
+        return self.services.decimal
+
+    def at(self, *where: str) -> list[Problem]:
+        """The problems of these fields."""
+        return [problem for problem in self.shown.problems if problem.where in where]
+
+    def is_open(self, fold: str) -> bool:
+        """Whether a fold is open."""
+        return fold in self.shown.opened
+
+    # Verbs
+
+    def edit(self, change: Callable[[Typed], Typed]) -> None:
+        """Change what is typed, and keep it in case one looks elsewhere."""
+        def changed(before: Typed) -> Typed:
+            after = change(before)
+            drafts.keep(self.app, _DRAFT, after)
+            return after
+        self.set_typed(changed)
+
+    def show(self, change: Callable[[Shown], Shown]) -> None:
+        """Change what is shown of it."""
+        self.set_shown(change)
+
+    def put(self, name: str) -> Callable[[Any], None]:
+        """A handler that sets one member as a person typed or chose it."""
+        def set_it(value: Any) -> None:
+            self.edit(lambda before: before.by_hand(**{name: value}))
+        return set_it
+
+    def toggle(self, *folds: str) -> Callable[[], None]:
+        """A handler that opens folds or closes them."""
+        def turn() -> None:
+            self.show(lambda before: replace(before, opened=before.opened ^ set(folds)))
+        return turn
+
+    def close(self, *folds: str) -> None:
+        """Close folds."""
+        self.show(lambda before: replace(before, opened=before.opened - set(folds)))
+
+    def pick(self, site: SiteNow) -> None:
+        """Choose a known place."""
+        last = self.services.book.last_lot(site.id)
+        self.edit(lambda before: with_site(before, site, last))
+        self.close("where")
+
+    async def locate(self) -> None:
+        """Ask the device where it is; what it answers is the position of the load and orders the places."""
+        self._told("position", (), locating=True)
+        try:
+            if self.services.device is None:
+                raise refuse("position", "this device can't be asked where it is",
+                             "Type or paste the position, or leave it out.")
+            fix = await self.services.device.locate()
+        except Refused as refused:
+            self._told("position", refused.problems)
+            return
+        self._told("position", ())
+        self.app.found(fix)
+        self.edit(lambda before: before.by_hand(fix=fix))
+
+    def _told(self, where: str, problems: tuple[Problem, ...], *, locating: bool = False) -> None:
+        self.show(lambda before: replace(
+            before, locating=locating,
+            problems=(*(p for p in before.problems if p.where != where), *problems)))
+
+    def save(self) -> None:
+        """Log the load. If it can't be done, everything typed stays, and each problem is told at its field."""
+        try:
+            lot = self.app.log(to_form(self.typed))
+        except (Refused, FolderFault) as fault:
+            problems = fault.problems if isinstance(fault, Refused) else (fault.problem,)
+            folds = {fold_of(problem) for problem in problems} - {""}
+            self.show(lambda before: replace(before, problems=problems, opened=before.opened | folds))
+            return
+        drafts.drop(self.app, _DRAFT)
+        self.show(lambda _: Shown(lot=lot))
+
+    def again(self) -> None:
+        """Begin the next load at the same place."""
+        site = self.shown.lot.facts.site if self.shown.lot else self.typed.site
+        drafts.drop(self.app, _DRAFT)
+        fresh = begin(self.app, self.services, site)
+        self.set_typed(lambda _: fresh)
+        self.show(lambda _: Shown())

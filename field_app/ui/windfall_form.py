@@ -1,0 +1,205 @@
+"""What a person has typed into "What fell", and what follows from it. Values only, nothing is drawn here.
+
+The text goes to the book as it was typed; what is left after the pail is worked out by the same reader, so
+that the figure on the screen is the one that will be saved.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime as dt
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from field_app.core.facts import LotFacts
+from field_app.core.gather import LeaveForm, SiteForm, Situation, WindfallForm, decide_windfall
+from field_app.core.load import LotEstimate, estimate_lot
+from field_app.core.lots import LotNow
+from field_app.core.materials import MATERIALS, Material
+from field_app.core.positions import Fix, distance_m
+from field_app.core.problems import Problem, Refused
+from field_app.core.sites import SiteNow
+from field_app.core.units import Measure
+
+__all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "materials_first", "numbers_of", "preview",
+           "start", "to_form", "ways", "with_site"]
+
+Basis = Literal["weighed", "counted", "poured"]
+#: What a problem's ``where`` belongs to, for those fields that lie in a fold.
+FOLDS = {"material": "what", "condition": "what", "gathered": "when", "leave": "leave", "leave from": "leave",
+         "leave until": "leave", "leave limit": "leave", "leave note": "leave", "note": "note"}
+_NOBODY = "urn:uuid:00000000-0000-0000-0000-000000000000"
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """Everything typed or chosen so far, as text.
+
+    site: id of a known place; adding: whether a new place is added, called ``name``;
+    fix: from the device, or else ``place`` as typed; earlier: whether it was gathered at ``day`` and ``time``
+    and not now; leave: leave to note, or None to let it stand as it is;
+    touched: the members a person set by hand, which no preset may change.
+    """
+
+    site: str = ""
+    adding: bool = False
+    name: str = ""
+    fix: Fix | None = None
+    place: str = ""
+    material: str = ""
+    part: str = ""
+    basis: Basis = "weighed"
+    ripeness: str = ""
+    condition: str = "fresh"
+    gross: str = ""
+    tare: str = ""
+    unit: str = "kg"
+    count: str = ""
+    pails: str = ""
+    pail: str = ""
+    fill: str = ""
+    earlier: bool = False
+    day: str = ""
+    time: str = ""
+    leave: LeaveForm | None = None
+    note: str = ""
+    touched: frozenset[str] = frozenset()
+
+    def by_hand(self, **changes: Any) -> Typed:
+        """With these members set by a person."""
+        return replace(self, touched=self.touched | changes.keys(), **changes)
+
+    def preset(self, **changes: Any) -> Typed:
+        """With these members set, except those that a person set by hand."""
+        return replace(self, **{name: value for name, value in changes.items() if name not in self.touched})
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to say how much there was: which part, and weighed, counted or poured."""
+
+    part: str
+    basis: Basis
+    words: str
+
+    @property
+    def key(self) -> str:
+        """How a chip names it."""
+        return f"{self.basis}-{self.part}"
+
+
+def ways(stuff: Material | None) -> tuple[Way, ...]:
+    """The ways to say how much there was of a material, weighings first.
+
+    >>> [way.words for way in ways(MATERIALS["black-walnut"])]
+    ['whole fruit', 'hull', 'counted', 'pails of whole fruit', 'pails of hull']
+    """
+    if stuff is None:
+        return ()
+    several = len(stuff.parts) > 1
+    weighed = [Way(part.key, "weighed", part.name if several else "weighed") for part in stuff.parts]
+    counted = [Way(part.key, "counted", "counted") for part in stuff.parts if part.countable]
+    poured = [Way(part.key, "poured", f"pails of {part.name}" if several else "in pails")
+              for part in stuff.parts if part.pourable]
+    return (*weighed, *counted, *poured)
+
+
+def numbers_of(typed: Typed) -> tuple[str, ...]:
+    """The members that the keypad can write into, the most wanted first."""
+    return {"weighed": ("gross", "tare"), "counted": ("count",), "poured": ("pails", "pail", "fill")}[typed.basis]
+
+
+def _text(measure: Measure | None, unit: str) -> str:
+    if measure is None:
+        return ""
+    if measure.typed:
+        return measure.typed
+    return measure.value if measure.unit == unit else str(measure)
+
+
+def _from_lot(lot: LotNow) -> dict[str, Any]:
+    facts = lot.facts
+    found: dict[str, Any] = {"material": facts.material, "part": facts.part, "basis": facts.basis,
+                             "ripeness": facts.ripeness or "", "condition": facts.condition}
+    if facts.gross is not None:
+        # "9 lb 6 oz" is kept in ounces, but the scale shows pounds.
+        unit = "lb" if "lb" in facts.gross.typed.casefold() else facts.gross.unit
+        found |= {"unit": unit, "tare": _text(facts.tare, unit)}
+    if facts.pail is not None:
+        found["pail"] = _text(facts.pail, "L")
+    return found
+
+
+def _from_material(key: str) -> dict[str, Any]:
+    stuff = MATERIALS.get(key)
+    return {"material": key, "part": stuff.parts[0].key} if stuff else {}
+
+
+def with_site(typed: Typed, site: SiteNow, last_there: LotNow | None) -> Typed:
+    """With a known place chosen, and everything preset as at the last time there."""
+    chosen = typed.by_hand(site=site.id, adding=False)
+    if last_there is not None:
+        return chosen.preset(**_from_lot(last_there))
+    if site.facts.materials and typed.material not in site.facts.materials:
+        return chosen.preset(**_from_material(site.facts.materials[0]), ripeness="", basis="weighed")
+    return chosen
+
+
+def start(last: LotNow | None, sites: Sequence[SiteNow]) -> Typed:
+    """A fresh form: material, ripeness, unit and pail as with the last lot anywhere; the place is asked."""
+    typed = Typed() if last is None else Typed().preset(**_from_lot(last))
+    if not sites:
+        return replace(typed, adding=True)
+    return typed
+
+
+def to_form(typed: Typed) -> WindfallForm:
+    """The form as the book takes it, every text as it was typed."""
+    position: str | Fix = typed.fix or typed.place
+    numbers = {name: getattr(typed, name) for name in numbers_of(typed)}
+    new = SiteForm(typed.name, position=position, materials=(typed.material,) if typed.material else ())
+    stuff = MATERIALS.get(typed.material)
+    shows = any(part.key == typed.part and part.shows_ripeness for part in stuff.parts) if stuff else False
+    return WindfallForm(
+        material=typed.material, part=typed.part, site="" if typed.adding else typed.site,
+        new_site=new if typed.adding else None, position=position, ripeness=typed.ripeness if shows else "",
+        condition=typed.condition, unit=typed.unit, leave=typed.leave, note=typed.note,
+        gathered=f"{typed.day} {typed.time}".strip() if typed.earlier else "", **numbers)
+
+
+def preview(typed: Typed, now: dt.datetime) -> LotEstimate | None:
+    """What the load as typed so far would be worth, or None while that can't be read."""
+    # Only the amount and what it is are looked at: a place or a day still to be typed must not hide the figure.
+    form = dataclasses.replace(to_form(typed), site="", new_site=SiteForm("here"), position="", leave=None,
+                               gathered="", note="")
+    decided = decide_windfall(form, Situation((), now, lambda: _NOBODY))
+    if decided.problems:
+        return None
+    try:
+        return estimate_lot(LotFacts.model_validate(dict(decided.drafts[-1].facts)))
+    except Refused:
+        return None
+
+
+def by_use(sites: Iterable[SiteNow], lots: Iterable[LotNow], here: Fix | None) -> tuple[SiteNow, ...]:
+    """Known places as one wants them: nearest first if a position is known, else last used first."""
+    known = tuple(sites)
+    if here is not None:
+        far = {site.id: distance_m(here.position, site.position) for site in known if site.position}
+        return tuple(sorted(known, key=lambda site: far.get(site.id, float("inf"))))
+    order: dict[str, int] = {}
+    for at, lot in enumerate(lots):
+        order.setdefault(lot.facts.site, at)
+    return tuple(sorted(known, key=lambda site: order.get(site.id, len(order))))
+
+
+def materials_first(site: SiteNow | None, lots: Iterable[LotNow]) -> tuple[str, ...]:
+    """Keys of the materials most likely here: those of the place, then those gathered before."""
+    wanted = [*(site.facts.materials if site else ()), *(lot.facts.material for lot in lots)]
+    return tuple(dict.fromkeys(key for key in wanted if key in MATERIALS))
+
+
+def fold_of(problem: Problem) -> str:
+    """The fold that holds the field of a problem, or empty if it lies in none."""
+    return FOLDS.get(problem.where, "")

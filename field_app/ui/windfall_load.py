@@ -1,0 +1,122 @@
+"""How much: weighed, counted or in pails, on a keypad of its own, and what is left after the pail."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import flet as ft
+
+from field_app.core.estimate import Range
+from field_app.core.load import LotEstimate
+from field_app.core.materials import MATERIALS
+from field_app.core.units import UNITS, offered
+from field_app.ui import parts, theme
+from field_app.ui.windfall_desk import Desk
+from field_app.ui.windfall_form import Typed, numbers_of, preview, ways
+
+__all__ = ["load_section"]
+
+_LABELS = {"gross": "On the scale", "tare": "Empty pail", "count": "How many", "pails": "Pails",
+           "pail": "One holds", "fill": "How full"}
+#: How full pails are, as one judges by eye: share and words.
+_FILLS = (("0.5", "half"), ("0.75", "three quarters"), ("1", "to the rim"), ("1.2", "heaped"))
+
+
+def load_section(desk: Desk) -> list[ft.Control]:
+    """The section, once it is known what was gathered."""
+    typed = desk.typed
+    stuff = MATERIALS.get(typed.material)
+    choices = ways(stuff)
+    if not choices:
+        return []
+    chosen = next((way for way in choices if (way.part, way.basis) == (typed.part, typed.basis)), None)
+
+    def choose(key: str) -> None:
+        way = next(way for way in choices if way.key == key)
+        desk.edit(lambda before: before.by_hand(part=way.part, basis=way.basis))
+        _aim(desk, "")
+
+    return [
+        ft.Column(
+            [parts.second("Weighed as"),
+             parts.chips([(way.key, way.words) for way in choices], chosen.key if chosen else None, choose, "way"),
+             *parts.problem_text(desk.at("part"))],
+            spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+        _fields(desk),
+        *([_units(desk)] if typed.basis == "weighed" else []),
+        *([_fills(desk)] if typed.basis == "poured" else []),
+        _results(desk, preview(typed, desk.now)),
+        parts.keypad(lambda key: _press(desk, key), decimal=desk.decimal),
+    ]
+
+
+def _aim(desk: Desk, name: str) -> None:
+    desk.show(lambda before: replace(before, active=name))
+
+
+def _target(typed: Typed, active: str) -> str:
+    names = numbers_of(typed)
+    return active if active in names else names[0]
+
+
+def _press(desk: Desk, key: str) -> None:
+    name = _target(desk.typed, desk.shown.active)
+    desk.edit(lambda before: before.by_hand(**{name: parts.pressed(getattr(before, name), key, desk.decimal)}))
+
+
+def _number(desk: Desk, name: str, *, suffix: str = "", big: bool = True, expand: int | None = None) -> ft.Control:
+    return parts.field(
+        _LABELS[name], getattr(desk.typed, name), desk.put(name), name, desk.at(name), suffix=suffix, big=big,
+        keyboard=ft.KeyboardType.NONE, on_focus=lambda: _aim(desk, name),
+        active=_target(desk.typed, desk.shown.active) == name, expand=expand)
+
+
+def _fields(desk: Desk) -> ft.Control:
+    typed = desk.typed
+    if typed.basis == "counted":
+        return _number(desk, "count")
+    if typed.basis == "poured":
+        return ft.Row([_number(desk, "pails", expand=1), _number(desk, "pail", suffix="L", expand=1)],
+                      spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START)
+    unit = UNITS[typed.unit].label if typed.unit in UNITS else typed.unit
+    return ft.Row([_number(desk, "gross", suffix=unit, expand=3), _number(desk, "tare", expand=2)],
+                  spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START)
+
+
+def _units(desk: Desk) -> ft.Control:
+    if not desk.is_open("unit"):
+        return ft.Row([parts.quiet_button(f"In {UNITS[desk.typed.unit].label}: change", desk.toggle("unit"), "unit")])
+
+    def choose(key: str) -> None:
+        desk.put("unit")(key)
+        desk.close("unit")
+
+    return parts.chips([(key, UNITS[key].label) for key in offered("mass")], desk.typed.unit, choose, "unit")
+
+
+def _fills(desk: Desk) -> ft.Control:
+    return ft.Column(
+        [parts.second("How full"),
+         parts.chips(_FILLS, desk.typed.fill or "1", desk.put("fill"), "fill"),
+         *parts.problem_text(desk.at("fill"))],
+        spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def _results(desk: Desk, worth: LotEstimate | None) -> ft.Control:
+    typed = desk.typed
+    stuff = MATERIALS[typed.material]
+    after = typed.basis == "weighed" and bool(typed.tare.strip())
+    rows = [_row(desk, "left after the pail" if after else "net", worth.net if worth else None, "net")]
+    if typed.part == "whole-fruit":
+        rows.append(_row(desk, "hull in it", worth.fresh_hull if worth else None, "hull"))
+    medium = next((shade for shade in worth.shades if shade.name == "medium"), None) if worth else None
+    dyes = "wool it dyes, at medium" if stuff else ""
+    rows.append(_row(desk, dyes, medium.cloth if medium else None, "cloth"))
+    return ft.Column(rows, spacing=2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def _row(desk: Desk, label: str, quantity: Range | None, key: str) -> ft.Control:
+    if quantity is None:
+        return parts.figure_row(label, "–", key=f"live-{key}")
+    unit = desk.typed.unit if desk.typed.basis == "weighed" and desk.typed.unit in ("lb", "oz", "g") else None
+    return parts.range_row(label, quantity, key=f"live-{key}", decimal=desk.decimal, unit=unit)

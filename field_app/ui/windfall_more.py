@@ -1,0 +1,103 @@
+"""What is rarely typed, each behind one line that says how it stands: when, position, leave, note, cautions."""
+
+from __future__ import annotations
+
+import flet as ft
+
+from field_app.core.cautions import cautions_for
+from field_app.core.materials import MATERIALS
+from field_app.core.units import show_number
+from field_app.ui import parts, theme
+from field_app.ui.day_words import clock_time
+from field_app.ui.leave_fields import LeaveFields, form_of
+from field_app.ui.site_words import leave_words
+from field_app.ui.windfall_desk import Desk
+from field_app.ui.windfall_where import position_fields
+
+__all__ = ["more_section"]
+
+
+def more_section(desk: Desk) -> list[ft.Control]:
+    """The folds."""
+    folds = [_when(desk)]
+    if not desk.typed.adding:
+        folds.append(_position(desk))
+    return [*folds, _leave(desk), _note(desk), *_cautions(desk)]
+
+
+def _when(desk: Desk) -> ft.Control:
+    typed, today = desk.typed, desk.now.date()
+    summary = f"{typed.day} {typed.time}".strip() if typed.earlier else f"now, {clock_time(desk.now)}"
+
+    def choose(key: str) -> None:
+        if key == "now":
+            desk.edit(lambda before: before.by_hand(earlier=False))
+        else:
+            desk.edit(lambda before: before.by_hand(
+                earlier=True, day=before.day or today.isoformat(), time=before.time or clock_time(desk.now)))
+
+    controls: list[ft.Control] = [
+        parts.chips([("now", "now"), ("earlier", "earlier")], "earlier" if typed.earlier else "now", choose, "when"),
+        *parts.problem_text(desk.at("gathered")),
+    ]
+    if typed.earlier:
+        controls.append(ft.Row(
+            [parts.field("Day", typed.day, desk.put("day"), "day", helper="year-month-day",
+                         keyboard=ft.KeyboardType.DATETIME, expand=3),
+             parts.field("Time", typed.time, desk.put("time"), "time", helper="as 09:30",
+                         keyboard=ft.KeyboardType.DATETIME, expand=2)],
+            spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START))
+    return parts.fold("when", summary, opened=desk.is_open("when"), on_toggle=desk.toggle("when"),
+                      key="when", controls=controls, wrong=bool(desk.at("gathered")))
+
+
+def _position(desk: Desk) -> ft.Control:
+    typed = desk.typed
+    if typed.fix is not None:
+        near = typed.fix.accuracy_m
+        sure = "it did not say how closely" if near is None else f"± {show_number(near, decimal=desk.decimal)} m"
+        summary = f"by this device, {sure}"
+    elif typed.place.strip():
+        summary = typed.place.strip()
+    else:
+        known = desk.site is not None and desk.site.position is not None
+        summary = "as noted for the place" if known else "not noted"
+    return parts.fold("position", summary, opened=desk.is_open("position"), on_toggle=desk.toggle("position"),
+                      key="position-fold", controls=[position_fields(desk)], wrong=bool(desk.at("position")))
+
+
+def _leave(desk: Desk) -> ft.Control:
+    today = desk.now.date()
+    form = desk.typed.leave
+    if form is not None:
+        summary = {"given": "given", "refused": "refused"}.get(form.state, "not asked yet")
+        summary += f", {form.by}" if form.by else ""
+    else:
+        summary = leave_words(desk.site, today) if desk.site else "not asked yet"
+    where = ("leave", "leave from", "leave until", "leave limit", "leave note")
+    shown = form or form_of(desk.site.leave if desk.site else None)
+    return parts.fold(
+        "leave to gather", summary, opened=desk.is_open("leave"), on_toggle=desk.toggle("leave"), key="leave-fold",
+        wrong=bool(desk.at(*where)),
+        controls=[LeaveFields(shown, desk.put("leave"), tuple(desk.at(*where)), today)])
+
+
+def _note(desk: Desk) -> ft.Control:
+    note = desk.typed.note.strip()
+    return parts.fold("note", note or "none", opened=desk.is_open("note"), on_toggle=desk.toggle("note"),
+                      key="note-fold", wrong=bool(desk.at("note")),
+                      controls=[parts.field("Note", desk.typed.note, desk.put("note"), "note", desk.at("note"),
+                                            hint="the third tree, by the gate", lines=2)])
+
+
+def _cautions(desk: Desk) -> list[ft.Control]:
+    if desk.typed.material not in MATERIALS:
+        return []
+    known = cautions_for(desk.typed.material, desk.typed.part, "gather")
+    if not known:
+        return []
+    lines = [ft.Column([parts.body(caution.title, bold=True), parts.second(f"{caution.text} {caution.advice}"),
+                        parts.small(caution.source)], spacing=2) for caution in known]
+    return [parts.fold("before you gather", f"{known[0].title}, and {len(known) - 1} more" if len(known) > 1
+                       else known[0].title, opened=desk.is_open("cautions"), on_toggle=desk.toggle("cautions"),
+                       key="cautions", controls=lines)]

@@ -1,0 +1,53 @@
+"""What a person sees once the load is safe: its code, and what it is worth."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import flet as ft
+
+from field_app.core.lots import LotNow
+from field_app.core.problems import Refused
+from field_app.ui import parts
+from field_app.ui.day_words import clock_time, day
+from field_app.ui.lot_words import dye_part, keeping_words, title_of_one
+from field_app.ui.state import AppState
+
+__all__ = ["saved_view"]
+
+
+def saved_view(route: str, lot: LotNow, app: AppState, decimal: str, again: Callable[..., Any]) -> ft.View:
+    """Saved, with the code to write on the pail; from here to the next load, the lot, or Today."""
+    today = app.today()
+    body: list[ft.Control] = [
+        parts.notice("good", f"Saved as {lot.code}", "Write the code on the pail.", key="saved", live=True),
+        *_worth(lot, app, decimal),
+        parts.quiet_button("See this lot", parts.going(f"/lots/{lot.code}"), "see-lot"),
+    ]
+    when = lot.gathered
+    return parts.page_view(
+        route, f"Lot {lot.code} · {lot.site_name} · {day(when.date(), today)}, {clock_time(when)}",
+        title_of_one(lot, decimal=decimal), body, back="/",
+        dock=[parts.outline_button("Another load", again, "another", main=True, expand=True),
+              parts.main_button("Done", parts.going("/"), "done")])
+
+
+def _worth(lot: LotNow, app: AppState, decimal: str) -> list[ft.Control]:
+    try:
+        worth = app.estimate(lot)
+    except Refused as refused:
+        return [parts.notice("caution", problem.what, problem.fix) for problem in refused.problems]
+    medium = next(shade for shade in worth.shades if shade.name == "medium")
+    rows: list[ft.Control] = []
+    if lot.facts.part == "whole-fruit":
+        rows.append(parts.range_row(dye_part(lot.facts), worth.fresh_hull, decimal=decimal))
+    rows += [parts.range_row("air-dry", worth.air_dry, decimal=decimal),
+             parts.figure_row("keeps", keeping_words(worth.use_by, app.today()))]
+    if worth.use_by.advice:
+        rows.append(parts.second(worth.use_by.advice))
+    found = [parts.range_card("dyes, at medium", medium.cloth, of="of wool", decimal=decimal, key="worth"),
+             parts.card(rows)]
+    if worth.surer:
+        found.append(parts.card([parts.body("To be surer", bold=True), parts.second(worth.surer[0])], "sky"))
+    return found
