@@ -13,7 +13,7 @@ from field_app.core.facts import LotFacts
 from field_app.core.materials import Material, Parameter, Part, material
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.surer import SCALE
-from field_app.core.units import Measure, read_number
+from field_app.core.units import Measure, read_number, show_number
 
 __all__ = ["MOST_FILL", "amount_problems", "net_mass", "row_of"]
 
@@ -156,7 +156,7 @@ def _poured(facts: LotFacts) -> Range:
     pails = read_number(facts.pails, where="pails")
     fill = Decimal(1) if facts.fill is None else read_number(facts.fill, where="fill")
     cubic_metres = float(pails) * facts.pail.si / 1000
-    said = "level with the rim" if fill == 1 else f"{fill * 100:.3g} % full"
+    said = "level with the rim" if fill == 1 else f"{show_number(float(fill * 100))} % full"
     by_eye = f"{said}, ± {(_FILL - 1) * 100:.0f} % by eye"
     basis = "default" if facts.fill is None else "said"
     full = Range(float(fill) / _FILL, float(fill), float(fill) * _FILL, "1",

@@ -23,10 +23,10 @@ SWATCH = 1.25
 Factor = Literal["net", "hull share", "dry matter", "strength", "wof"]
 
 # Least part of the width that is worth a check: below it, nobody would see the band move.
-_WORTH_IT = 0.08
+_WORTH_IT = 0.05
 _PARTS = (
-    (1 / 10, "a tenth"), (1 / 5, "a fifth"), (1 / 4, "a quarter"), (1 / 3, "a third"), (2 / 5, "two fifths"),
-    (1 / 2, "half"), (3 / 5, "three fifths"), (2 / 3, "two thirds"), (3 / 4, "three quarters"),
+    (1 / 20, "a twentieth"), (1 / 10, "a tenth"), (1 / 5, "a fifth"), (1 / 4, "a quarter"), (1 / 3, "a third"),
+    (2 / 5, "two fifths"), (1 / 2, "half"), (3 / 5, "three fifths"), (2 / 3, "two thirds"), (3 / 4, "three quarters"),
     (9 / 10, "nine tenths"),
 )
 
