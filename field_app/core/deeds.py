@@ -109,7 +109,7 @@ def decide_draw(form: DrawForm, lot: str, life: LotLife, situation: Situation) -
     amount = _positive(reader, "amount", form.amount, unit, kind)
     if not form.amount.strip():
         reader.wrong("amount", "is not given", f"Type how much you take, in {unit} or another unit.")
-    most = most_drawable(life.left)
+    most = most_drawable(life)
     if life.ended:
         reader.wrong("lot", f"is {life.state}, nothing can be drawn from it", "Choose another lot.")
     elif amount is not None and amount.si > most * (1 + 1e-9):

@@ -245,8 +245,8 @@ def decide_windfall(form: WindfallForm, situation: Situation, corrects: Thing | 
 
 def _lot_facts(reader: Reader, known: bool, facts: dict[str, object]) -> LotFacts | None:
     # An amount that could not be read has told its problem already; the rest can't be judged without it.
-    amounts = {"weighed": ("gross",), "counted": ("count",), "poured": ("pails",)}[str(facts["basis"])]
-    if facts["condition"] not in CONDITIONS or any(facts[name] is None for name in amounts):
+    amounts = ("gross", "tare", "count", "pails", "pail", "fill", "condition")
+    if any(problem.where in amounts for problem in reader.problems):
         return None
     lot = LotFacts.model_validate(facts)
     if not known:

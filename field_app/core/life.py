@@ -63,6 +63,7 @@ class LotLife:
 
     state: its last step; since: when that was; left: what there is still [kg], or [L] once it is liquor;
     overdraft: what was drawn beyond what there was [kg or L], 0 if nothing;
+    measured: whether what there was had been weighed or measured, not guessed;
     nuts_kg: nuts kept for food, a mass of their own [kg]; misfits: draws in another unit than the lot has,
     which can't be taken off and are shown for somebody to settle.
     """
@@ -71,6 +72,7 @@ class LotLife:
     since: dt.datetime
     left: Range
     overdraft: float
+    measured: bool
     nuts_kg: float
     steps: tuple[Step, ...]
     draws: tuple[Draw, ...]
@@ -117,28 +119,29 @@ def live(facts: LotFacts, net: Range, steps: Iterable[Step] = (), draws: Iterabl
     misfits = tuple(draw for draw in after if not _fits(draw.facts.amount, base.unit))
     drawn = [draw for draw in after if draw not in misfits]
     total = sum((Decimal(repr(draw.facts.amount.si)) for draw in drawn), Decimal(0))
-    left, over = _less(base, float(total), drawn)
+    measured = base_at is not None or facts.basis == "weighed"
+    over = float(total) - (base.central if measured else base.high)
+    left = _less(base, float(total), drawn)
     if state in _ENDS:
         left = Range(0.0, 0.0, 0.0, base.unit, (Reason("lot", state, "said"),))
     nuts = sum(step.facts.nuts.si for step in done if step.facts.nuts is not None)
-    return LotLife(state, since, left, over, float(nuts), done, taken, misfits)
-
-
-def _less(base: Range, drawn: float, draws: list[Draw]) -> tuple[Range, float]:
-    """What is left of a range when a known amount was taken, and what was taken beyond its high end."""
-    if not draws:
-        return base, 0.0
-    reasons = (*base.reasons, *(
-        Reason(f"drawn on {draw.at.date().isoformat()}",
-               show_si(draw.facts.amount.si, base.unit) + (f" for {draw.facts.purpose}" if draw.facts.purpose else ""),
-               "said", draw.facts.by) for draw in draws))
-    rest = [max(0.0, value - drawn) for value in (base.low, base.central, base.high)]
-    over = max(0.0, drawn - most_drawable(base))
     # Taking all that was weighed in several draws leaves dust of rounding, not an overdraft.
-    return Range(rest[0], rest[1], rest[2], base.unit, reasons), over if over > 1e-9 * base.high else 0.0
+    return LotLife(state, since, left, over if over > 1e-9 * base.high else 0.0, measured, float(nuts),
+                   done, taken, misfits)
 
 
-def most_drawable(left: Range) -> float:
-    """The most that may be drawn [unit of the range]: what was weighed or measured, else the high end of a guess."""
-    sure = all(reason.basis in ("weighed", "said") for reason in left.reasons) and bool(left.reasons)
-    return left.central if sure else left.high
+def _less(base: Range, drawn: float, draws: list[Draw]) -> Range:
+    """What is left of a range when a known amount was taken; none of the three falls below nothing."""
+    if not draws:
+        return base
+    told = [show_si(draw.facts.amount.si, base.unit) + (f" for {draw.facts.purpose}" if draw.facts.purpose else "")
+            for draw in draws]
+    reasons = (*base.reasons, *(Reason(f"drawn on {draw.at.date().isoformat()}", words, "said", draw.facts.by)
+                                for draw, words in zip(draws, told, strict=True)))
+    low, central, high = (max(0.0, value - drawn) for value in (base.low, base.central, base.high))
+    return Range(low, central, high, base.unit, reasons)
+
+
+def most_drawable(life: LotLife) -> float:
+    """The most that may be drawn [unit of what is left]: what was measured, or the high end of a guess."""
+    return life.left.central if life.measured else life.left.high
