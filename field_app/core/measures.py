@@ -108,7 +108,7 @@ def offered(kind: Kind) -> tuple[str, ...]:
 
 @cache
 def _registry() -> pint.UnitRegistry[Decimal]:
-    import pint  # noqa: PLC0415  # takes a quarter of a second, and the first screen needs no conversion
+    import pint  # takes a quarter of a second, and the first screen needs no conversion
 
     return pint.UnitRegistry(non_int_type=Decimal)
 

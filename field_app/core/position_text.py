@@ -87,18 +87,15 @@ def _read_pair(met: str) -> tuple[float, float]:
     apart = _INNER_COMMA.sub(", ", text)
     if apart == text or "." in text:
         return _read_one_way(apart)
-    found, reasons = set(), []
-    for way, decimal_comma in ((apart, False), (_INNER_COMMA.sub(".", text), True)):
+    try:
+        return _read_one_way(_INNER_COMMA.sub(".", text), decimal_comma=True)
+    except Unreadable as reason:
+        # Never do both ways give a position: apart, the one comma stands between angles without letters,
+        # and there a decimal comma must be in both.
         try:
-            found.add(_read_one_way(way, decimal_comma=decimal_comma))
-        except Unreadable as reason:
-            reasons.append(reason)
-    if not found:
-        raise reasons[-1]
-    if len(found) > 1:
-        raise Unreadable("has a comma that may be a decimal sign or stand between the angles",
-                         "Type decimals with a point, and a comma and a space between the angles.")
-    return found.pop()
+            return _read_one_way(apart)
+        except Unreadable:
+            raise reason from None
 
 
 def _read_one_way(text: str, *, decimal_comma: bool = False) -> tuple[float, float]:
