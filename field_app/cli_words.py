@@ -88,7 +88,14 @@ def lot_json(lot: LotNow, day: dt.date) -> dict[str, Any]:
 
 def estimate_json(lot: LotNow, worth: LotEstimate) -> dict[str, Any]:
     """What a lot is worth, for programs."""
-    return {"lot": lot.id, "code": lot.code, **worth.as_json()}
+    told = worth.as_json()
+    return {
+        "lot": lot.id, "code": lot.code, "fresh_mass": told["net"], "hull_mass": told["fresh_hull"],
+        "dry_matter": told["dry_matter"], "air_dry_mass": told["air_dry"], "nuts": told["nuts"],
+        "use_by": told["use_by"],
+        "shades": [{"shade": shade.name, "wof": shade.wof.as_json(), "fibre_mass": shade.cloth.as_json()}
+                   for shade in worth.shades],
+        "surer": told["surer"], "cautions": told["cautions"], "reasons": told["reasons"]}
 
 
 def estimate_lines(lot: LotNow, worth: LotEstimate, day: dt.date) -> Iterator[str]:
