@@ -124,7 +124,7 @@ CAUTIONS: tuple[Caution, ...] = (
         "leave", "Leave of the owner",
         "Somebody owns the ground and what falls on it, and some species and places are protected.",
         "Ask the land owner, and follow the local rules on protected species.",
-        "from memory: common law of foraging and nature protection", "memory", "Leave of the owner?",
+        "from memory: rights of land owners, and nature protection", "memory", "Leave of the owner?",
         ("gather",)),
     Caution(
         "sprayed", "Sprayed ground and busy roadsides",

@@ -44,6 +44,7 @@ def test_a_heavy_pail_makes_a_light_load_unsure():
     bag = net_mass(lot(gross=Measure("1.02", "kg"), tare=Measure("0.02", "kg")))
     crock = net_mass(lot(gross=Measure("13", "kg"), tare=Measure("12", "kg")))
     assert bag.central == pytest.approx(crock.central)
+    assert log_width(crock) == pytest.approx(2 * math.log(1 + 0.03 * math.hypot(13, 12)))
     assert log_width(crock) > 5 * log_width(bag)
     assert crock.low > 0
 
