@@ -34,12 +34,12 @@ def tick(words: str, on: bool, on_change: Callable[[bool], Any], key: str, more:
     box = ft.Checkbox(
         value=on, key=key, active_color=theme.ACTION, check_color=theme.ON_ACTION, on_change=guarded(changed),
         border_side={ft.ControlState.DEFAULT: ft.BorderSide(2, theme.HULL)}, semantics_label=words,
-        width=theme.TARGET, height=theme.TARGET)
+        width=32, height=theme.TARGET)  # the words beside it are part of the target
     lines: list[ft.Control] = [parts.body(words, bold=on)]
     if more:
         lines.append(parts.second(more))
     return ft.Container(
-        ft.Row([box, ft.Column(lines, spacing=0, expand=True, tight=True)], spacing=theme.GRID),
+        ft.Row([box, ft.Column(lines, spacing=0, expand=True, tight=True)], spacing=2 * theme.GRID),
         on_click=guarded(lambda: on_change(not on)), ink=True, border_radius=theme.RADIUS)
 
 

@@ -14,7 +14,7 @@ from field_app.core.lots import LotNow
 from field_app.handover import PlannerOptions, check, planner_file
 from field_app.ui import parts, theme
 from field_app.ui.choices import tick
-from field_app.ui.guard import piece, screen
+from field_app.ui.guard import guarded, piece, screen
 from field_app.ui.hand_over_choice import (
     Offer,
     asked_lot,
@@ -51,6 +51,7 @@ _PLACES = (("2", "to about 1 km"), ("exact", "exactly"))
 def HandOver() -> ft.View:
     """Choose the lots, see what will be inside, make the file."""
     services, state = use_services(), use_app()
+    ft.use_effect(guarded(state.catch_up), [])
     today, decimal = state.today(), services.decimal
     offered: Offer = ft.use_memo(lambda: offer(services.book.lots(limit=-1), today), [state.lots, state.lot_count])
     at_first: frozenset[str] = ft.use_memo(
@@ -151,11 +152,12 @@ def _Choice(offered: Offer, chosen: frozenset[str], choose: Callable[[frozenset[
         return lambda on: choose(chosen | {lot} if on else chosen - {lot})
 
     rows: list[ft.Control] = [
-        ft.Row([parts.heading("Which lots"), ft.Row([
-            parts.quiet_button("All good ones", lambda: choose(frozenset(lot.id for lot in offered.good)), "hand-all"),
-            parts.quiet_button("None", lambda: choose(frozenset()), "hand-none")], spacing=0)],
-            wrap=True, alignment=ft.MainAxisAlignment.SPACE_BETWEEN,
-            vertical_alignment=ft.CrossAxisAlignment.CENTER)]
+        parts.body("Which lots", bold=True),
+        ft.Row([
+            parts.outline_button("All good ones", lambda: choose(frozenset(lot.id for lot in offered.good)),
+                                 "hand-all"),
+            parts.outline_button("None", lambda: choose(frozenset()), "hand-none")],
+            wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)]
     left = shown
     for name, lots in (("", offered.good), ("Past their best", offered.past)):
         if name and lots and left > 0:
@@ -168,7 +170,7 @@ def _Choice(offered: Offer, chosen: frozenset[str], choose: Callable[[frozenset[
         rows.append(parts.outline_button(f"Show {min(PAGE, -left)} more of {-left}",
                                          lambda: set_shown(shown + PAGE), "hand-more"))
     rows += _unknown(offered)
-    return ft.Column(rows, spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+    return parts.card(rows, key="hand-lots")
 
 
 def _unknown(offered: Offer) -> list[ft.Control]:

@@ -13,9 +13,10 @@ from field_app.core.lots import LotNow
 from field_app.core.positions import show_position
 from field_app.core.problems import Refused
 from field_app.ui import parts, theme
-from field_app.ui.day_words import day, full_day
+from field_app.ui.day_words import day
 from field_app.ui.guard import piece, screen
 from field_app.ui.lot_words import dye_part, edge_of, fix_words, keeping_words, title_of_one, typed_rows
+from field_app.ui.reason_words import MEASURED, reason_rows
 from field_app.ui.services import use_app, use_services
 from field_app.ui.tree import copy_button
 
@@ -76,8 +77,6 @@ def _use_by(worth: LotEstimate, today: dt.date) -> ft.Control:
     by = worth.use_by
     words = keeping_words(by, today)
     rows: list[ft.Control] = [parts.lead(words[:1].upper() + words[1:])]
-    if by.earliest is not None and by.latest is not None and by.earliest != by.latest:
-        rows.append(parts.figure_row("use by", f"{full_day(by.earliest, today)} – {full_day(by.latest, today)}"))
     rows += [parts.second(by.words), parts.body(by.advice)]
     return parts.card(rows, edge_of(by, today), key="lot-use-by")
 
@@ -96,16 +95,16 @@ def _inside(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:
 @piece
 def _Why(worth: LotEstimate) -> ft.Control:
     opened, set_opened = ft.use_state(False)
-    reasons = worth.reasons()
-    inside = [parts.reason_list(reasons)] if opened else []
+    reasons = (*worth.reasons(), worth.use_by.reason)
+    inside = reason_rows(reasons) if opened else []
     return parts.fold("Why these numbers", _how_known(reasons), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="lot-why", controls=inside)
 
 
 def _how_known(reasons: Sequence[Reason]) -> str:
     """How many of the inputs this person measured, and how many are defaults."""
-    own = sum(reason.basis in ("weighed", "counted", "poured", "said") for reason in reasons)
-    return f"{own} of your own, {len(reasons) - own} of custom"
+    own = sum(reason.basis in MEASURED for reason in reasons)
+    return f"{own} measured by you, {len(reasons) - own} taken from the trade"
 
 
 @piece

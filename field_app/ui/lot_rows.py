@@ -24,20 +24,19 @@ def lot_route(lot: LotNow) -> str:
 def lot_row(lot: LotNow, today: dt.date, decimal: str = ".", *, with_site: bool = True) -> Any:
     """A lot as a card to tap: code and net mass, stuff, site and day, and how long it stays good."""
     by = keeping(lot.facts)
-    where = [lot.site_name] if with_site else []
+    stuff = stuff_words(lot.facts)
+    about = [stuff[:1].upper() + stuff[1:], *([lot.site_name] if with_site else []), day(lot.gathered.date(), today)]
     return _LotCard(
         key=lot.id, route=lot_route(lot), code=lot.code, mass=parts.range_words(lot.net, decimal=decimal),
-        stuff=stuff_words(lot.facts), where=" · ".join([*where, day(lot.gathered.date(), today)]),
-        keeps=keeping_words(by, today), edge=edge_of(by, today))
+        about=" · ".join(about), keeps=keeping_words(by, today), edge=edge_of(by, today))
 
 
 @piece
-def _card(route: str, code: str, mass: str, stuff: str, where: str, keeps: str,
-          edge: parts.Edge | None) -> ft.Control:
+def _card(route: str, code: str, mass: str, about: str, keeps: str, edge: parts.Edge | None) -> ft.Control:
     return parts.card([
         ft.Row([parts.lead(code), parts.body(mass, bold=True)], wrap=True, spacing=10, run_spacing=0,
                alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
-        parts.body(stuff[:1].upper() + stuff[1:]), parts.second(where), parts.body(keeps),
+        parts.second(about), parts.body(keeps),
     ], edge, on_click=parts.going(route), key=f"lot-{code}")
 
 

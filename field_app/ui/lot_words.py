@@ -87,7 +87,7 @@ def keeping_words(by: UseBy | None, today: dt.date) -> str:
         return f"past its best since {full_day(by.latest, today)}"
     if state == "soon":
         left = "today" if by.latest == today else f"by {full_day(by.latest, today)}"
-        return f"use it {left}, it may have begun to turn"
+        return f"use it {left}, it may be turning"
     return f"good until {span(by.earliest, by.latest, today)}"
 
 

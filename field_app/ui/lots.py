@@ -5,7 +5,7 @@ from __future__ import annotations
 import flet as ft
 
 from field_app.ui import parts
-from field_app.ui.guard import screen
+from field_app.ui.guard import guarded, screen
 from field_app.ui.lot_rows import lot_row
 from field_app.ui.lot_words import title_of_all
 from field_app.ui.services import use_app, use_services
@@ -18,6 +18,7 @@ __all__ = ["Lots"]
 def Lots() -> ft.View:
     """The lots, fifty at a time."""
     services, state = use_services(), use_app()
+    ft.use_effect(guarded(state.catch_up), [])
     today = state.today()
     # All of them, for the title; read again only if something was written.
     title = ft.use_memo(

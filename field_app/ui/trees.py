@@ -13,7 +13,7 @@ from field_app.core.positions import Fix, Position
 from field_app.core.problems import Problem, Refused
 from field_app.core.sites import SiteNow, nearest_first
 from field_app.ui import parts, theme
-from field_app.ui.guard import piece, screen
+from field_app.ui.guard import guarded, piece, screen
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import (
@@ -37,6 +37,7 @@ def Trees() -> ft.View:
     asking, set_asking = ft.use_state(False)
     problems, set_problems = ft.use_state(NO_PROBLEMS)
     shown, set_shown = ft.use_state(PAGE)
+    ft.use_effect(guarded(state.catch_up), [])
     today = state.today()
     here = state.here.position if state.here else None
     sites = tuple(site for site, _ in nearest_first(state.sites, here)) if here else state.sites

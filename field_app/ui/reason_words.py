@@ -1,0 +1,42 @@
+"""How an input came to be known, in words: from the scale, from a source, or from custom."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import flet as ft
+
+from field_app.core.estimate import Reason
+from field_app.ui import parts, theme
+
+__all__ = ["MEASURED", "how_known", "reason_rows"]
+
+#: The ways of knowing that are a person's own.
+MEASURED = ("weighed", "counted", "poured", "said")
+#: What a mark of the table of materials means to a person.
+_MARKS = {"weak": "rule of thumb", "derived": "worked out", "memory": "from memory", "practice": "common practice"}
+
+
+def how_known(reason: Reason) -> str:
+    """In one line: measured, or a default with its source and how far that can be trusted.
+
+    >>> how_known(Reason("hull share", "62 %", "default", "5 lb gave 3 lb", "weak"))
+    'default, rule of thumb: 5 lb gave 3 lb'
+    >>> how_known(Reason("scale", "± 3 %", "default", "common practice, no source", "practice"))
+    'default, common practice, no source'
+    """
+    if reason.basis in MEASURED and not reason.mark:
+        return reason.basis if not reason.source else f"{reason.basis}: {reason.source}"
+    mark, source = _MARKS.get(reason.mark, ""), reason.source
+    if mark and source.casefold().startswith(mark):
+        # The source says it by itself.
+        return ", ".join(part for part in (reason.basis, source) if part and part != mark)
+    known = ", ".join(dict.fromkeys(part for part in (reason.basis, mark) if part))
+    return f"{known}: {source}" if source else known
+
+
+def reason_rows(reasons: Iterable[Reason]) -> list[ft.Control]:
+    """Each input with its value, and under it how it came to be known."""
+    return [ft.Column([parts.figure_row(reason.name, reason.value), parts.small(how_known(reason))],
+                      spacing=theme.GRID / 2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+            for reason in reasons]
