@@ -25,6 +25,8 @@ from field_app.handover.planner import DESCRIPTOR, FORMAT, MAP, PROFILE, SCHEMA
 __all__ = ["Described", "read_descriptor", "read_moment_text"]
 
 _MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(Z|[+-]\d{2}:\d{2})\Z", re.ASCII)
+_WORD = re.compile(r"[a-z][a-z-]{0,39}\Z")
+_LONGEST_TITLE = 300
 _HASH = re.compile(r"sha256:[0-9a-f]{64}\Z")
 _REPACK = ("If you changed it on purpose, its size and hash in datapackage.json have to follow; "
            "otherwise ask whoever made the file for a new copy.")
@@ -77,15 +79,16 @@ def read_descriptor(files: Mapping[str, bytes], faults: Faults) -> Described | N
     if package.get("$schema") != SCHEMA:
         faults.add(f"{DESCRIPTOR} $schema", f"is {_met(package, '$schema')}, not {shown(SCHEMA, 80)}")
     title = package.get("title")
-    if not isinstance(title, str):
-        faults.add(f"{DESCRIPTOR} title", f"is {_met(package, 'title')}, not a text")
+    if not isinstance(title, str) or not title.isprintable() or len(title) > _LONGEST_TITLE:
+        faults.add(f"{DESCRIPTOR} title", f"is {_met(package, 'title')}, not a line of text")
+        title = ""
     made = read_moment_text(package.get("created"))
     if made is None:
         faults.add(f"{DESCRIPTOR} created",
                    f"is {_met(package, 'created')}, not a date and time such as 2026-10-09T18:00:00-02:00")
     profile, options = _handover(package, faults)
     fields = _resources(package, files, options, faults)
-    return Described(profile, title if isinstance(title, str) else "", made, options, fields)
+    return Described(profile, title, made, options, fields)
 
 
 def _met(members: Mapping[str, Any], name: str) -> str:
@@ -99,7 +102,8 @@ def _handover(package: Mapping[str, Any], faults: Faults) -> tuple[str, PlannerO
         faults.add(where, f"is {_met(package, 'handover')}, not an object",
                    "This is not a file of lots. Choose another file.")
         return "", PlannerOptions()
-    if said.get("profile") != PROFILE:
+    profile = said.get("profile")
+    if profile != PROFILE:
         faults.add(f"{where}.profile", f"is {_met(said, 'profile')}; this program checks {shown(PROFILE)}",
                    "Check it with a newer program.")
     if said.get("format") != FORMAT or isinstance(said["format"], bool):
@@ -112,8 +116,7 @@ def _handover(package: Mapping[str, Any], faults: Faults) -> tuple[str, PlannerO
     for name, value in (("names", names), ("notes", notes)):
         if not isinstance(value, bool):
             faults.add(f"{where}.{name}", f"is {_met(said, name)}, not true or false")
-    profile = said.get("profile")
-    return (profile if isinstance(profile, str) else "",
+    return (profile if isinstance(profile, str) and _WORD.match(profile) else "",
             PlannerOptions(places=places, names=names is True, notes=notes is True))
 
 

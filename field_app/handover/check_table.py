@@ -53,7 +53,7 @@ def read_table(table: Table, data: bytes, described: Described, faults: Faults) 
         faults.add(table.path, "has no header", _SAVE)
         return []
     if header != list(fields):
-        _header_fault(table.path, header, list(fields), faults)
+        _header_fault(table.path, header, fields, faults)
     keys: dict[str, int] = {}
     checked = []
     for number, cells in enumerate(rows, 2):
@@ -96,7 +96,7 @@ def _rows(path: str, data: bytes, faults: Faults) -> Iterator[list[str]]:
         faults.add(f"{path} row {number + 1}", f"can't be read ({error})", _SAVE)
 
 
-def _header_fault(path: str, header: list[str], fields: list[str], faults: Faults) -> None:
+def _header_fault(path: str, header: list[str], fields: Mapping[str, Column | None], faults: Faults) -> None:
     where = f"{path} row 1"
     if len(header) == 1 and len(fields) > 1 and any(sign in header[0] for sign in ";\t"):
         faults.add(where, "is parted by semicolons or tabs, not commas", _SAVE)
@@ -105,7 +105,7 @@ def _header_fault(path: str, header: list[str], fields: list[str], faults: Fault
     extra = [name for name in header if name not in fields]
     twice = sorted({name for name in header if header.count(name) > 1})
     for name in missing:
-        faults.add(f"{where}, {name}", "this column is missing")
+        faults.add(f"{where}, {name if fields[name] else shown(name)}", "this column is missing")
     for name in extra:
         faults.add(f"{where}, {shown(name)}", "this column is not described in datapackage.json",
                    "Describe it there, or take it out.")
@@ -120,7 +120,8 @@ def _row(number: int, where: str, cells: dict[str, str], fields: Mapping[str, Co
          faults: Faults) -> CheckedRow:
     values: dict[str, Cell | dt.date] = {}
     for name, cell in cells.items():
-        place, column = f"{where}, {name if name in fields else shown(name)}", fields.get(name)
+        column = fields.get(name)
+        place = f"{where}, {name if column else shown(name)}"
         if len(cell) > LONGEST:
             faults.add(place, f"has {len(cell):,} signs; at most {LONGEST:,} are read", "Shorten it.")
         elif is_risky(cell) and not cell.startswith("'") and not _NUMBER.match(cell):

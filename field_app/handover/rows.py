@@ -39,6 +39,7 @@ WIDTHS = (("narrow", 1.5), ("fair", 3.0), ("wide", math.inf))
 #: Radius that holds 95 % over radius that holds 68 % of a round normal scatter [1]:
 #: sqrt(ln 0.05 / ln 0.32), from the Rayleigh distribution.
 _TO_95 = math.sqrt(math.log(0.05) / math.log(0.32))
+_GLOBE = 20_100_000  # half way around [m]: no place is less sure
 _JOIN = " | "  # as Darwin Core recommends for lists
 
 
@@ -132,9 +133,13 @@ def confidence(value: Range) -> str:
 
 def _radius(fix: FixFacts | None) -> float | None:
     """The radius [m] within which a fix is right in 95 of 100 cases, or None if the device gave none."""
-    if fix is None or fix.accuracy is None:
+    try:
+        radius = float(fix.accuracy) if fix is not None and fix.accuracy else math.nan
+    except ValueError:
+        return None  # a fact of another device, which nothing has checked
+    if fix is None or not 0 <= radius <= _GLOBE:
         return None
-    return float(fix.accuracy) * (_TO_95 if fix.meaning == "68 %" else 1.0)
+    return radius * (_TO_95 if fix.meaning == "68 %" else 1.0)
 
 
 def _lot_place(lot: LotNow, site: SiteNow | None, options: PlannerOptions) -> dict[str, Cell]:

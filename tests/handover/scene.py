@@ -11,12 +11,11 @@ import zipfile
 from collections.abc import Callable
 from typing import Any
 
-from field_app.core.facts import FixFacts, LeaveFacts, LotFacts, SiteFacts
-from field_app.core.load import net_mass
-from field_app.core.lots import LotNow
+from field_app.core.facts import Facts, FixFacts, LeaveFacts, LotFacts, SiteFacts
+from field_app.core.lots import LotNow, lot_now
 from field_app.core.positions import Position
-from field_app.core.records import code_of
-from field_app.core.sites import SiteNow
+from field_app.core.records import Thing, code_of
+from field_app.core.sites import SiteNow, site_now
 from field_app.core.units import Measure
 from field_app.handover import PlannerOptions, planner_file
 from field_app.handover.packing import pack
@@ -27,20 +26,27 @@ MILL, ORCHARD, CHAPEL, GONE = (f"urn:uuid:0199c3a4-7b1e-7d2f-9a41-5e0c77aa000{nu
 SECRETS = ("Mill lane", "Old orchard", "Chapel green", "behind the gate", "under the big limb", "the miller")
 
 
+def thing(kind: str, id: str, facts: Facts, position: Position | None) -> Thing:
+    place = None if position is None else (position.lat, position.lon)
+    return Thing(id=id, kind=kind, facts=facts.as_json(), position=place, heads=("ni:///sha-256;x",),
+                 first_hlc="0", last_hlc="0", device="0" * 16, deleted=False)
+
+
 def site(name: str, id: str, position: Position | None, fix: FixFacts | None = None,
          leave: LeaveFacts | None = None, note: str = "") -> SiteNow:
     facts = SiteFacts(name=name, materials=("black-walnut", "alder-bark"), note=note, fix=fix)
-    return SiteNow(id=id, facts=facts, position=position, leave=leave, heads=("ni:///sha-256;x",), changed="0")
+    return site_now(thing("site", id, facts, position), leave and thing("leave", f"{id[:-4]}0009", leave, None))
 
 
-def lot(number: int, where: str, position: Position | None = None, *, is_site: bool = False,
+def lot(number: int, where: str, position: Position | None = None, *, at: SiteNow | None = None,
         **facts: Any) -> LotNow:
+    """A lot; at: the site that gives it its position, if it has none of its own."""
     known = {"material": "black-walnut", "part": "whole-fruit", "basis": "weighed", "ripeness": "fallen",
              "gathered": f"2026-10-0{number}T15:24:00-02:00", "site": where}
     held = LotFacts(**{**known, **facts})
     id = f"urn:uuid:0199c3a4-7b1e-7d2f-9a41-5e0c77bb000{number}"
-    return LotNow(id=id, code=code_of(id), facts=held, position=position, position_is_site=is_site,
-                  site_name="Mill lane", net=net_mass(held), heads=("ni:///sha-256;x",), changed="0")
+    home = None if at is None else thing("site", at.id, at.facts, at.position)
+    return lot_now(thing("lot", id, held, position), code=code_of(id), site=home)
 
 
 def sites() -> list[SiteNow]:
@@ -56,14 +62,15 @@ def sites() -> list[SiteNow]:
 
 
 def lots() -> list[LotNow]:
+    mill, orchard, chapel = sites()
     return [
-        lot(1, MILL, Position(44.012398, -28.005544), gross=Measure("14.20", "kg"), tare=Measure("2", "lb"),
-            fix=FixFacts(source="device", accuracy="6"), note="under the big limb"),
-        lot(2, MILL, Position(44.012345, -28.005678), is_site=True, basis="counted", count=120),
-        lot(3, ORCHARD, Position(43.987654, -27.991234), is_site=True, material="alder-bark", part="bark",
-            ripeness=None, basis="poured", pails="2.5", pail=Measure("5", "gal-us"), fill="0.8",
-            note="=HYPERLINK(\"x\")"),
-        lot(4, CHAPEL, part="hull", condition="air-dry", ripeness="browned", gross=Measure("1250", "g")),
+        lot(1, MILL, Position(44.012398, -28.005544), at=mill, gross=Measure("14.20", "kg"),
+            tare=Measure("2", "lb"), fix=FixFacts(source="device", accuracy="6"), note="under the big limb"),
+        lot(2, MILL, at=mill, basis="counted", count=120),
+        lot(3, ORCHARD, at=orchard, material="alder-bark", part="bark", ripeness=None, basis="poured",
+            pails="2.5", pail=Measure("5", "gal-us"), fill="0.8", note="=HYPERLINK(\"x\")"),
+        lot(4, CHAPEL, at=chapel, part="hull", condition="air-dry", ripeness="browned",
+            gross=Measure("1250", "g")),
     ]
 
 

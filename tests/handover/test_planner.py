@@ -13,14 +13,19 @@ from decimal import Decimal
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from field_app.core.estimate import Range
+from field_app.core.facts import FixFacts
 from field_app.core.load import estimate_lot
+from field_app.core.positions import Position
 from field_app.core.problems import Refused
 from field_app.core.units import Measure
 from field_app.handover import PlannerOptions, check, planner_file
+from field_app.handover.cells import read_text
 from field_app.handover.rows import confidence
-from tests.handover.scene import CHAPEL, GONE, MADE, MILL, ORCHARD, good, lot, lots, opened, rows_of, sites
+from tests.handover.scene import CHAPEL, GONE, MADE, MILL, ORCHARD, good, lot, lots, opened, rows_of, site, sites
 
 MEMBERS = ["datapackage.json", "lots.csv", "sites.csv", "lots.geojson"]
 
@@ -237,3 +242,23 @@ def test_a_field_that_csv_must_quote_comes_back_whole():
                         options=PlannerOptions(notes=True))
     assert next(csv.DictReader(io.StringIO(opened(data)["lots.csv"].decode(), newline="")))["note"] == note
     assert check(data).ok
+
+
+degrees = st.integers(-85_000_000, 85_000_000).map(lambda number: number / 1_000_000)
+masses = st.decimals("0.001", "9999", places=3).map(lambda value: Measure(str(value), "kg"))
+
+
+@settings(max_examples=60, deadline=None)
+@given(name=st.text(min_size=1, max_size=30), note=st.text(max_size=60), lat=degrees, lon=degrees, gross=masses,
+       accuracy=st.none() | st.integers(0, 5000).map(str), places=st.sampled_from([None, 1, 2, 3, 4, 5]))
+def test_whatever_was_logged_the_file_is_whole(name, note, lat, lon, gross, accuracy, places):
+    """Any name, note, place and mass gives a file in which the checker finds nothing, with the texts as they were."""
+    fix = FixFacts(source="device", accuracy=accuracy)
+    options = PlannerOptions(places=places, names=True, notes=True)
+    data = planner_file([lot(1, MILL, Position(lat, lon), gross=gross, note=note, fix=fix)],
+                        [site(name, MILL, Position(lon, lat), fix, note=note)], made=MADE, options=options)
+    report = check(data)
+    assert (report.problems, report.notes) == ((), ())
+    assert read_text(table(data, "sites.csv")[0]["locality"]) == name
+    feature = json.loads(opened(data)["lots.geojson"])["features"][0]
+    assert (feature["properties"]["note"] or "") == note == read_text(table(data)[0]["note"])

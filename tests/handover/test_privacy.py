@@ -122,3 +122,11 @@ def test_a_place_at_the_equator_has_no_sign_that_tells_the_side(value, text):
     """A rounded zero is written without a minus sign."""
     row = table(planner_file([], [site("x", MILL, Position(value, value))], made=MADE), "sites.csv")[0]
     assert (row["decimalLatitude"], row["decimalLongitude"]) == (text, text)
+
+
+@pytest.mark.parametrize("accuracy", ["about 5", "nan", "inf", "-3", ""])
+def test_a_radius_that_is_none_is_left_out(accuracy):
+    """What another device wrote as a radius and is none does not stop the file, and is not passed on."""
+    place = site("x", MILL, Position(44.0, -28.0), FixFacts(source="device", accuracy=accuracy))
+    row = table(planner_file([], [place], made=MADE, options=PlannerOptions(places=None)), "sites.csv")[0]
+    assert row["coordinateUncertaintyInMeters"] == ""
