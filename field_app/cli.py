@@ -6,19 +6,16 @@ Exit codes: 0 done, 1 the data have problems, 2 the call is wrong.
 
 from __future__ import annotations
 
-import datetime as dt
-import functools
-import json
 import os
 import sys
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, ParamSpec, TypeVar
 
 import click
 
 from field_app import __version__
+from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.cli_words import (
     estimate_json,
     estimate_lines,
@@ -34,63 +31,16 @@ from field_app.core.cautions import cautions_for
 from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
 from field_app.core.materials import material as find_material
 from field_app.core.positions import read_position
-from field_app.core.problems import FolderFault, Refused, refuse
+from field_app.core.problems import refuse
 from field_app.handover import PlannerOptions, check, planner_file, write_file
 from field_app.ids import new_id
 from field_app.main import clock_from, data_folder, open_screens
-from field_app.store import SEASON_DAY, FieldBook, fill_demo, open_book
+from field_app.store import SEASON_DAY, fill_demo
 
 __all__ = ["main"]
 
 P = ParamSpec("P")
 R = TypeVar("R")
-
-NOW_ENV = "FIELD_APP_NOW"
-
-
-@dataclass(frozen=True, slots=True)
-class Call:
-    """What the options before the command say: the data folder, and the time to pretend, if any."""
-
-    folder: Path
-    as_of: str
-
-    def book(self) -> FieldBook:
-        """The book of the data folder. Raises the folder faults."""
-        return open_book(self.folder, clock=clock_from(self.as_of), new_id=new_id,
-                         localise=None if self.as_of else dt.datetime.astimezone)
-
-
-def say(text: str) -> None:
-    """A message to the person, beside the result."""
-    click.echo(text, err=True)
-
-
-def told(command: Callable[P, R]) -> Callable[P, R]:
-    """Turns what we raise on purpose into a message and an exit code."""
-
-    @functools.wraps(command)
-    def run(*args: P.args, **kwargs: P.kwargs) -> R:
-        try:
-            return command(*args, **kwargs)
-        except Refused as refused:
-            for problem in refused.problems:
-                say(str(problem))
-            sys.exit(2)
-        except FolderFault as fault:
-            say(str(fault.problem))
-            sys.exit(1)
-
-    return run
-
-
-def as_json(data: Any) -> None:
-    """JSON to standard output, for programs."""
-    click.echo(json.dumps(data, ensure_ascii=False, indent=2))
-
-
-json_option = click.option("--json", "for_programs", is_flag=True, help="Print JSON instead of words.")
-
 
 class Grouped(click.Group):
     """A group that lists its commands in the order in which a day goes, not by the alphabet."""
@@ -103,7 +53,7 @@ class Grouped(click.Group):
 @click.group(cls=Grouped, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @click.option("--data", type=click.Path(path_type=Path), metavar="DIR",
               help="Data folder; default: FIELD_APP_DATA, or your user data folder.")
-@click.option("--as-of", envvar=NOW_ENV, default="", metavar="TIME",
+@click.option("--as-of", envvar="FIELD_APP_NOW", default="", metavar="TIME",
               help="Look at the data as if it were this time, such as 2026-10-08T15:00:00-02:00.")
 @click.option("--port", type=click.IntRange(0, 65535), default=8550, show_default=True, metavar="N",
               help="Port on this machine for the screens; 0 picks a free one.")

@@ -101,13 +101,14 @@ def estimate_json(lot: LotNow, worth: LotEstimate) -> dict[str, Any]:
 def estimate_lines(lot: LotNow, worth: LotEstimate, day: dt.date) -> Iterator[str]:
     """What a lot is worth, line by line, with its reasons."""
     yield f"Lot {lot.code}: {lot_words(lot)}, {lot.site_name}, {lot.gathered:%Y-%m-%d}"
-    yield f"  fresh hull or dye part  {show_range(worth.fresh_hull)}"
-    yield f"  dry matter              {show_range(worth.dry_matter)}"
-    yield f"  air-dry                 {show_range(worth.air_dry)}"
-    for shade in worth.shades:
-        yield f"  dyes {shade.name:<18} {show_range(shade.cloth)} of cloth"
     if worth.nuts is not None:
-        yield f"  nuts left over          {show_range(worth.nuts)}"
+        yield f"  {'hull in it':<16}{show_range(worth.fresh_hull)}"
+        yield f"  {'nuts left over':<16}{show_range(worth.nuts)}"
+    yield f"  {'dry matter':<16}{show_range(worth.dry_matter)}"
+    yield f"  {'air-dry':<16}{show_range(worth.air_dry)}"
+    for shade in worth.shades:
+        yield f"  {f'dyes {shade.name}':<16}{show_range(shade.cloth)} of cloth"
+    yield from (f"  {shade.words}" for shade in worth.shades if shade.words)
     yield f"  {worth.use_by.words_on(day)}"
     yield "Why:"
     for reason in worth.reasons():

@@ -18,7 +18,8 @@ MAY = {
     "ids": set(),
     "cli_words": {"core"},
     "main": {"core", "store", "handover", "ui", "ids"},
-    "cli": {"core", "store", "handover", "ui", "ids", "main", "cli_words"},
+    "cli_base": {"core", "store", "ids", "main"},
+    "cli": {"cli_base", "core", "store", "handover", "ui", "ids", "main", "cli_words"},
     "": set(),
 }
 #: Which packages from outside belong to which rooms alone.
@@ -29,7 +30,7 @@ OWN = {
     "uvicorn": {"ui"},
     "sqlite3": {"store"},
     "sqlite_utils": {"store"},
-    "click": {"cli"},
+    "click": {"cli", "cli_base", "cli_sync"},
     "platformdirs": {"main"},
     "pint": {"core"},
     "geopy": {"core"},

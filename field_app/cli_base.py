@@ -1,0 +1,68 @@
+"""What every command shares: the call, messages, JSON, exit codes."""
+
+from __future__ import annotations
+
+import datetime as dt
+import functools
+import json
+import sys
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any, ParamSpec, TypeVar
+
+import click
+
+from field_app.core.problems import FolderFault, Refused
+from field_app.ids import new_id
+from field_app.main import clock_from
+from field_app.store import FieldBook, open_book
+
+__all__ = ["Call", "as_json", "json_option", "say", "told"]
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """What the options before the command say: the data folder, and the time to pretend, if any."""
+
+    folder: Path
+    as_of: str
+
+    def book(self) -> FieldBook:
+        """The book of the data folder. Raises the folder faults."""
+        return open_book(self.folder, clock=clock_from(self.as_of), new_id=new_id,
+                         localise=None if self.as_of else dt.datetime.astimezone)
+
+
+def say(text: str) -> None:
+    """A message to the person, beside the result."""
+    click.echo(text, err=True)
+
+
+def told(command: Callable[P, R]) -> Callable[P, R]:
+    """Turns what we raise on purpose into a message and an exit code."""
+
+    @functools.wraps(command)
+    def run(*args: P.args, **kwargs: P.kwargs) -> R:
+        try:
+            return command(*args, **kwargs)
+        except Refused as refused:
+            for problem in refused.problems:
+                say(str(problem))
+            sys.exit(2)
+        except FolderFault as fault:
+            say(str(fault.problem))
+            sys.exit(1)
+
+    return run
+
+
+def as_json(data: Any) -> None:
+    """JSON to standard output, for programs."""
+    click.echo(json.dumps(data, ensure_ascii=False, indent=2))
+
+
+json_option = click.option("--json", "for_programs", is_flag=True, help="Print JSON instead of words.")
