@@ -9,12 +9,18 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from field_app.core.problems import DamagedFolder, FolderFault, ForeignFolder, NewerFolder, NoRoom, Problem
+from field_app.store.disk import keep_private, make_folder, sync_folder
 from field_app.store.schema import APPLICATION_ID, FORMAT
 
-__all__ = ["DATABASE", "connect", "holds_data", "told"]
+__all__ = ["DATABASE", "JOURNAL", "check_folder", "check_marks", "connect", "holds_data", "set_up", "told"]
 
 DATABASE = "field-app.sqlite"
+#: What SQLite keeps beside the database while it writes.
+JOURNAL = DATABASE + "-journal"
 _MAGIC = b"SQLite format 3\x00"
+_JOURNAL_MAGIC = bytes.fromhex("d9d505f920a163d7")
+#: How long to wait for another program that is writing [s].
+PATIENCE = 10
 
 
 def _named(folder: Path) -> str:
@@ -27,23 +33,64 @@ def holds_data(folder: Path) -> bool:
     return folder.is_dir() and any(not entry.name.startswith(".") for entry in folder.iterdir())
 
 
-def _check_header(folder: Path, path: Path) -> None:
+def check_folder(folder: Path) -> bool:
+    """Whether the folder holds data of ours; False if it is empty or not there. Reads only, and never SQLite.
+
+    Raises ForeignFolder, NewerFolder or DamagedFolder for a folder that we may not use, OSError from the disk.
+    """
     where = _named(folder)
+    path = folder / DATABASE
+    if path.exists():
+        _check_header(folder, path)
+        return True
+    if folder.exists() and not folder.is_dir():
+        raise ForeignFolder(Problem(where, "is a file, not a folder", "Choose a folder with --data."))
+    if (folder / JOURNAL).exists():
+        raise DamagedFolder(Problem(where, f"{DATABASE} is missing in it, only its journal is left",
+                                    "Put the file back, or a backup in place of the folder."))
+    if holds_data(folder):
+        raise ForeignFolder(Problem(where, "holds other things, but no data of this program",
+                                    "Choose an empty folder with --data, or one made by this program."))
+    return False
+
+
+def _check_header(folder: Path, path: Path) -> None:
     with path.open("rb") as file:
         header = file.read(100)
     if not header:
         return
-    if len(header) < 100 or not header.startswith(_MAGIC):
-        raise ForeignFolder(Problem(where, f"{path.name} in it is not a database of this program",
-                                    "Choose another folder with --data, or put the right file back."))
+    ours = len(header) == 100 and header.startswith(_MAGIC)
     # SQLite file format, 1.3: user version at byte 60, application id at byte 68, big-endian.
-    user_version = int.from_bytes(header[60:64], "big")
-    if int.from_bytes(header[68:72], "big") != APPLICATION_ID:
-        raise ForeignFolder(Problem(where, f"{path.name} in it was written by another program",
+    if ours and int.from_bytes(header[68:72], "big") == APPLICATION_ID:
+        check_marks(folder, APPLICATION_ID, int.from_bytes(header[60:64], "big"))
+    elif _founding_was_cut(folder):
+        return
+    elif ours:
+        check_marks(folder, 0, 0)
+    else:
+        raise ForeignFolder(Problem(_named(folder), f"{path.name} in it is not a database of this program",
+                                    "Choose another folder with --data, or put the right file back."))
+
+
+def check_marks(folder: Path, application: int, version: int) -> None:
+    """Raise ForeignFolder or NewerFolder, unless the marks in a database's header are ones that we can use."""
+    if application != APPLICATION_ID:
+        raise ForeignFolder(Problem(_named(folder), f"{DATABASE} in it was written by another program",
                                     "Choose another folder with --data."))
-    if user_version > FORMAT:
-        raise NewerFolder(Problem(where, "was written by a newer version of this program",
+    if version > FORMAT:
+        raise NewerFolder(Problem(_named(folder), "was written by a newer version of this program",
                                   "Update this program; nothing in the folder was touched."))
+
+
+def _founding_was_cut(folder: Path) -> bool:
+    # The power went while the first tables were written. SQLite's journal then says that there was no page
+    # before (file format, 3: initial size at byte 16), and SQLite takes the half-written ones back.
+    try:
+        with (folder / JOURNAL).open("rb") as file:
+            journal = file.read(28)
+    except FileNotFoundError:
+        return False
+    return len(journal) == 28 and journal.startswith(_JOURNAL_MAGIC) and journal[16:20] == bytes(4)
 
 
 def connect(folder: Path) -> sqlite3.Connection:
@@ -54,44 +101,45 @@ def connect(folder: Path) -> sqlite3.Connection:
     where = _named(folder)
     path = folder / DATABASE
     try:
-        if path.exists():
-            _check_header(folder, path)
-        elif folder.exists() and not folder.is_dir():
-            raise ForeignFolder(Problem(where, "is a file, not a folder", "Choose a folder with --data."))
-        elif holds_data(folder):
-            raise ForeignFolder(Problem(where, "holds other things, but no data of this program",
-                                        "Choose an empty folder with --data, or one made by this program."))
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        if not path.exists():
+        if not check_folder(folder):
+            make_folder(folder)
             path.touch(mode=0o600)
+            sync_folder(folder)
+        keep_private(folder)
+        keep_private(path)
     except OSError as error:
         raise NoRoom(Problem(where, f"can't be used ({error.strerror})",
                              "Choose another folder with --data, or give yourself the right to write it.")) from None
     with told(folder):
-        # Screens and their server may run on different threads; the book's lock lets one in at a time.
-        connection = sqlite3.connect(path, isolation_level=None, check_same_thread=False, timeout=10)
+        # Screens and their server may run on different threads; the log's lock lets one in at a time.
+        connection = sqlite3.connect(path, isolation_level=None, check_same_thread=False, timeout=PATIENCE)
         try:
-            _set_up(connection)
+            set_up(connection)
         except BaseException:
             connection.close()
             raise
     return connection
 
 
-def _set_up(connection: sqlite3.Connection) -> None:
+def set_up(connection: sqlite3.Connection) -> None:
+    """The settings on which it depends that what was saved stays saved."""
     # TRUNCATE with FULL: no acknowledged commit lost in a power cut, and one file to copy.
     # DELETE with FULL, the default, may bring back a finished journal and lose the last commits.
-    connection.execute("pragma journal_mode=truncate")
+    connection.execute("pragma journal_mode=truncate").fetchone()
     connection.execute("pragma synchronous=full")
+    # Room for the indexes of 100,000 versions, which are written all over when many are taken in [KiB].
+    connection.execute("pragma cache_size=-32000")
     if sys.platform == "darwin":
         connection.execute("pragma fullfsync=on")
 
 
 @contextmanager
 def told(folder: Path) -> Iterator[None]:
-    """Turns SQLite's errors into faults that a person understands."""
+    """Turns SQLite's errors into faults that a person understands; misuse of it stays what it is."""
     try:
         yield
+    except (sqlite3.ProgrammingError, sqlite3.IntegrityError):
+        raise
     except sqlite3.Error as error:
         raise _fault(folder, error) from error
 
@@ -99,9 +147,13 @@ def told(folder: Path) -> Iterator[None]:
 def _fault(folder: Path, error: sqlite3.Error) -> FolderFault:
     where = _named(folder)
     name = getattr(error, "sqlite_errorname", "") or ""
-    if name.startswith(("SQLITE_FULL", "SQLITE_IOERR")):
+    reads = name.startswith(("SQLITE_IOERR_READ", "SQLITE_IOERR_SHORT_READ", "SQLITE_IOERR_CORRUPTFS"))
+    if name.startswith(("SQLITE_FULL", "SQLITE_IOERR")) and not reads:
         return NoRoom(Problem(where, f"could not be written ({error})",
                               "Nothing was saved. Make room on the disk and save again."))
+    if name == "SQLITE_READONLY_DBMOVED":
+        return FolderFault(Problem(where, "was moved or replaced while it was open",
+                                   "Nothing was saved. Close this program, open it again and save again."))
     if name.startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM")):
         return NoRoom(Problem(where, f"may not be written ({error})",
                               "Nothing was saved. Give yourself the right to write it, or choose another."))

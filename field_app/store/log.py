@@ -7,131 +7,194 @@ When :meth:`Log.append` returns, the transaction is on the disk.
 
 from __future__ import annotations
 
+import contextlib
 import json
+import sqlite3
 import threading
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
+from dataclasses import replace
+from itertools import islice
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any
 
-from sqlite_utils import Database
+import rfc8785
 
-from field_app.core.hlc import Stamp, after_receiving, after_sending, read_stamp
-from field_app.core.records import Draft, Thing, Version, code_of, read_version, settle, sort_of
-from field_app.store.folder import connect, told
-from field_app.store.schema import APPLICATION_ID, FORMAT, MIGRATIONS
+from field_app.core.hlc import after_sending
+from field_app.core.problems import Problem, refuse
+from field_app.core.records import Draft, Thing, Version, read_version
+from field_app.store.disk import mark_of
+from field_app.store.folder import DATABASE, check_marks, connect, told
+from field_app.store.holding import CODE_LENGTH, COLUMNS, thing_of_row
+from field_app.store.intake import ENVELOPE, Reader
+from field_app.store.merging import Merge, Taken, insert, settle
+from field_app.store.own import Own, another_device, copied, copied_problem, fresh, read_own, write_own
+from field_app.store.schema import FORMAT, RULES, due, migrate
 
-__all__ = ["CODE_LENGTH", "Log"]
+__all__ = ["CODE_LENGTH", "Log", "Taken"]
 
-#: Signs of a code that are kept for look-up; fewer are shown.
-CODE_LENGTH = 12
-_THING = "id, kind, facts, lat, lon, heads, first_hlc, last_hlc, device, deleted"
+_BATCH = 4096
+_LAST_MS = 9_999_999_999_999  # the last that has the 13 digits of a stamp: in the year 2286
 
 
 class Log:
-    """Versions in, things out. Open with a folder and this device's id for a new folder.
+    """Versions in, things out. Open with a folder and a device id that nobody else has.
 
-    new_device: 16 hexadecimal digits, used if the folder has no device id yet.
+    new_device: 16 hexadecimal digits, used if the folder has no device id yet, or was copied.
+    notices: what the person should know about how the folder was found.
     Raises the faults of :mod:`field_app.core.problems`.
     """
 
     def __init__(self, folder: Path, *, new_device: str) -> None:
         self.folder = folder
+        self.notices: tuple[Problem, ...] = ()
+        self._spare = new_device
         self._lock = threading.RLock()
         self._connection = connect(folder)
         try:
-            with told(folder):
-                self._db = Database(self._connection)
-                if MIGRATIONS.pending(self._db):
-                    self._connection.execute(f"pragma application_id={APPLICATION_ID}")
-                    MIGRATIONS.apply(self._db)
-                    self._connection.execute(f"pragma user_version={FORMAT}")
-                with self._writing():
-                    self._own_default("device", new_device)
-                    self.device = self._own("device") or new_device
-                    self._own_default("hlc", str(Stamp(0, 0, self.device)))
+            self._open()
         except BaseException:
             self._connection.close()
             raise
+
+    def _open(self) -> None:
+        # Looked at without a lock first, so that a folder opens while another program writes to it.
+        place = mark_of(self.folder / DATABASE)
+        with told(self.folder):
+            if not due(self._connection) and self._is_settled(read_own(self._connection), place):
+                return
+        with self.writing(founding=True):
+            migrate(self._connection)
+            found = read_own(self._connection)
+            own = found or fresh(self._spare)
+            if copied(self._connection, own, place):
+                self.notices = (copied_problem(own.device),)
+                own = another_device(own, self._spare)
+            if own.rules != RULES:
+                self._rebuild()
+            write_own(self._connection, replace(own, place=place, rules=RULES), found)
+
+    def _is_settled(self, own: Own | None, place: str) -> bool:
+        return (own is not None and own.rules == RULES and own.place == place
+                and not copied(self._connection, own, place) and self._version() == FORMAT)
+
+    def _version(self, *, founding: bool = False) -> int:
+        version = int(self._connection.execute("pragma user_version").fetchone()[0])
+        application = int(self._connection.execute("pragma application_id").fetchone()[0])
+        if application or not founding:
+            check_marks(self.folder, application, version)
+        return version
 
     def close(self) -> None:
         """Let go of the file."""
         with self._lock:
             self._connection.close()
 
+    @property
+    def device(self) -> str:
+        """The id of this device, 16 hexadecimal digits. It changes when the folder turns out to be a copy."""
+        return self._own().device
+
+    def _own(self) -> Own:
+        with self._lock, told(self.folder):
+            own = read_own(self._connection)
+        assert own is not None, "an opened folder has a device id"
+        return own
+
     @contextmanager
-    def _writing(self) -> Iterator[None]:
+    def writing(self, *, founding: bool = False) -> Iterator[sqlite3.Connection]:
+        """One transaction: what is done within it is kept together and lasting, or not at all.
+
+        founding: the file may have no marks yet.
+        Raises NewerFolder if a newer program has changed the folder meanwhile.
+        """
         with self._lock, told(self.folder):
             self._connection.execute("begin immediate")
             try:
-                yield
+                self._version(founding=founding)
+                yield self._connection
                 self._connection.execute("commit")
             except BaseException:
                 # A commit that failed for want of room has already been rolled back by SQLite.
                 if self._connection.in_transaction:
-                    self._connection.execute("rollback")
+                    with contextlib.suppress(sqlite3.Error):
+                        self._connection.execute("rollback")
                 raise
+
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """The database as it is at one moment, however long the reading takes."""
+        with self._lock, told(self.folder):
+            self._connection.execute("begin")
+            try:
+                yield self._connection
+            finally:
+                if self._connection.in_transaction:
+                    with contextlib.suppress(sqlite3.Error):
+                        self._connection.execute("rollback")
 
     def _query(self, sql: str, values: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
         with self._lock, told(self.folder):
             return self._connection.execute(sql, values).fetchall()
-
-    def _own(self, key: str) -> str | None:
-        row = self._connection.execute("select value from own where key = ?", (key,)).fetchone()
-        return None if row is None else str(row[0])
-
-    def _set_own(self, key: str, value: str) -> None:
-        self._connection.execute("insert or replace into own values (?, ?)", (key, value))
-
-    def _own_default(self, key: str, value: str) -> None:
-        self._connection.execute("insert or ignore into own values (?, ?)", (key, value))
 
     # What happened
 
     def append(self, drafts: Iterable[Draft], *, now_ms: int) -> tuple[Version, ...]:
         """Stamp the drafts, put them on the disk together, and give them back as versions.
 
-        now_ms: this device's clock [ms since 1970]. Raises NoRoom if they could not be kept; then none is.
+        now_ms: this device's clock [ms since 1970].
+        Raises Refused for a draft that could not be read back (too long, too deep, with a binary number),
+        NoRoom if they could not be kept; then none is.
         """
-        with self._writing():
-            stamp, prev = read_stamp(self._own("hlc") or ""), self._own("prev")
-            seq = int(self._own("seq") or 0)
-            versions = []
+        drafts = tuple(drafts)
+        if not drafts:
+            return ()
+        _check_clock(now_ms)
+        with self.writing() as connection:
+            before = own = self._own()
+            reader, versions, rows = Reader(), [], []
             for draft in drafts:
-                stamp, seq = after_sending(stamp, now_ms), seq + 1
-                version = Version(
-                    thing=draft.thing, kind=draft.kind, facts=dict(draft.facts), hlc=str(stamp),
-                    device=self.device, seq=seq, position=draft.position, parents=draft.parents,
-                    prev=prev, deleted=draft.deleted)
-                prev = version.name
+                own = replace(own, stamp=after_sending(own.stamp, now_ms), seq=own.seq + 1)
+                version = _version(draft, own)
+                rows.append(reader.read(version.text, version.name, where=draft.kind))
                 versions.append(version)
-            self._insert(versions)
-            self._set_own("hlc", str(stamp))
-            self._set_own("seq", str(seq))
-            if prev is not None:
-                self._set_own("prev", prev)
-            self._settle({version.thing for version in versions})
+                own = replace(own, prev=version.name)
+            insert(connection, rows)
+            settle(connection, rows)
+            write_own(connection, own, before)
         return tuple(versions)
 
-    def take_in(self, versions: Iterable[Version], *, now_ms: int) -> int:
-        """Add versions from elsewhere; those already known change nothing. Gives how many were new [1]."""
-        with self._writing():
-            before = self._connection.total_changes
-            versions = list(versions)
-            self._insert(versions)
-            new = self._connection.total_changes - before
-            if new:
-                stamp = read_stamp(self._own("hlc") or "")
-                newest = max(read_stamp(version.hlc) for version in versions)
-                self._set_own("hlc", str(after_receiving(stamp, newest, now_ms)))
-                self._settle({version.thing for version in versions})
-        return new
+    def take_in(self, versions: Iterable[Version], *, now_ms: int) -> Taken:
+        """Add versions from elsewhere; those already known change nothing."""
+        return self.take_in_texts((version.text for version in versions), now_ms=now_ms)
 
-    def _insert(self, versions: Iterable[Version]) -> None:
-        self._connection.executemany(
-            "insert or ignore into version (name, thing, kind, hlc, device, seq, text) values (?,?,?,?,?,?,?)",
-            [(v.name, v.thing, v.kind, v.hlc, v.device, v.seq, v.text) for v in versions])
+    def take_in_texts(self, texts: Iterable[bytes], *, now_ms: int, where: str = "record") -> Taken:
+        """Add versions from elsewhere, as the bytes they are named by; those already known change nothing.
+
+        now_ms: this device's clock [ms since 1970]; where: what to call a record in a message, before its number.
+        Bytes that are no version are left out and told of; all others are kept together, or none is.
+        Raises Refused if there are more than is taken in at once, NoRoom if they could not be kept.
+        """
+        _check_clock(now_ms)
+        texts = iter(texts)
+        with self.writing() as connection:
+            before = self._own()
+            merge = Merge(connection, before, now_ms=now_ms, where=where)
+            while batch := list(islice(texts, _BATCH)):
+                merge.add(batch)
+            own = merge.own_after(self._spare)
+            if own != before:
+                write_own(connection, own, before)
+        return merge.taken()
+
+    def texts(self) -> Iterator[bytes]:
+        """Every version's bytes, in the order of their stamps, as they are known when it starts."""
+        numbers = [number for (number,) in self._query("select number from version order by hlc, name")]
+        for start in range(0, len(numbers), _BATCH):
+            part = numbers[start:start + _BATCH]
+            found = dict(self._query("select number, text from version where number in "
+                                     "(select value from json_each(?))", (json.dumps(part),)))
+            yield from (found[number] for number in part)
 
     def versions(self, thing: str | None = None) -> tuple[Version, ...]:
         """Every version, or those of one thing, in the order of their stamps."""
@@ -139,27 +202,31 @@ class Log:
         rows = self._query(f"select text from version {where} order by hlc, name", values)
         return tuple(read_version(text, where=f"version {n}") for n, (text,) in enumerate(rows, 1))
 
-    # What follows from it
+    def last_own(self) -> Version | None:
+        """The last thing said on this device, or None."""
+        rows = self._query("select text from version where device = ? order by seq desc limit 1", (self.device,))
+        return read_version(rows[0][0]) if rows else None
 
-    def _settle(self, things: Iterable[str]) -> None:
-        rows = []
-        for thing in things:
-            found = self._connection.execute("select text from version where thing = ?", (thing,)).fetchall()
-            rows.append(_row(settle(read_version(text) for (text,) in found)))
-        self._connection.executemany(
-            "insert or replace into thing values (?,?,?,?,?,?,?,?,?,?,?,?,?)", rows)
+    # What follows from it
 
     def rebuild(self) -> None:
         """Work out everything that holds anew from what happened."""
-        with self._writing():
-            self._connection.execute("delete from thing")
-            things = self._connection.execute("select distinct thing from version").fetchall()
-            self._settle(thing for (thing,) in things)
+        with self.writing():
+            self._rebuild()
+
+    def _rebuild(self) -> None:
+        self._connection.execute("delete from thing")
+        last = ""
+        while batch := self._connection.execute(
+                "select distinct thing from version where thing > ? order by thing limit ?",
+                (last, _BATCH)).fetchall():
+            settle(self._connection, (), also=[thing for (thing,) in batch])
+            last = batch[-1][0]
 
     def thing(self, key: str) -> Thing | None:
         """What holds about the thing with this id, or None."""
-        rows = self._query(f"select {_THING} from thing where id = ?", (key,))
-        return _thing(rows[0]) if rows else None
+        rows = self._query(f"select {COLUMNS} from thing where id = ?", (key,))
+        return thing_of_row(rows[0]) if rows else None
 
     def things(self, kind: str, *, of: str | None = None, limit: int = -1, newest_first: bool = False,
                before: tuple[str, str] | None = None) -> tuple[Thing, ...]:
@@ -175,9 +242,9 @@ class Log:
             wheres.append("(sort, id) < (?, ?)" if newest_first else "(sort, id) > (?, ?)")
             values.extend(before)
         way = "desc" if newest_first else "asc"
-        rows = self._query(f"select {_THING} from thing where {' and '.join(wheres)} "
+        rows = self._query(f"select {COLUMNS} from thing where {' and '.join(wheres)} "
                            f"order by sort {way}, id {way} limit ?", (*values, limit))
-        return tuple(_thing(row) for row in rows)
+        return tuple(thing_of_row(row) for row in rows)
 
     def count(self, kind: str, *, of: str | None = None) -> int:
         """How many living things of a kind there are [1]."""
@@ -187,26 +254,34 @@ class Log:
 
     def by_code(self, prefix: str, kind: str) -> tuple[Thing, ...]:
         """The living things of a kind whose code starts so."""
-        rows = self._query(f"select {_THING} from thing where code >= ? and code < ? "
+        rows = self._query(f"select {COLUMNS} from thing where code >= ? and code < ? "
                            "and kind = ? and deleted = 0", (prefix, prefix + "~", kind))
-        return tuple(_thing(row) for row in rows)
+        return tuple(thing_of_row(row) for row in rows)
 
     def change_mark(self) -> tuple[int, int]:
-        """Two numbers that differ from earlier ones if anybody has written since [1]."""
+        """Two numbers that differ from earlier ones if anybody has written since [1].
+
+        Raises FolderFault if the file was moved or replaced while it was open.
+        """
         with self._lock, told(self.folder):
             elsewhere = self._connection.execute("pragma data_version").fetchone()[0]
             return int(elsewhere), self._connection.total_changes
 
 
-def _row(thing: Thing) -> tuple[Any, ...]:
-    lat, lon = thing.position or (None, None)
-    return (thing.id, thing.kind, thing.of, sort_of(thing), code_of(thing.id, CODE_LENGTH), int(thing.deleted),
-            json.dumps(thing.heads), thing.first_hlc, thing.last_hlc, thing.device, lat, lon,
-            json.dumps(dict(thing.facts), ensure_ascii=False))
+def _check_clock(now_ms: int) -> None:
+    if not 0 <= now_ms <= _LAST_MS:
+        raise refuse("clock", "this device's clock shows a time before 1970 or after 2286",
+                     "Set the clock of this device and save again.")
 
 
-def _thing(row: tuple[Any, ...]) -> Thing:
-    key, kind, facts, lat, lon, heads, first, last, device, deleted = row
-    return Thing(id=key, kind=kind, facts=MappingProxyType(json.loads(facts)),
-                 position=None if lat is None else (lat, lon), heads=tuple(json.loads(heads)),
-                 first_hlc=first, last_hlc=last, device=device, deleted=bool(deleted))
+def _version(draft: Draft, own: Own) -> Version:
+    taken = ENVELOPE & set(draft.facts)
+    if taken:
+        raise ValueError(f"a fact may not be called {min(taken)!r}")
+    try:
+        return Version(
+            thing=draft.thing, kind=draft.kind, facts=dict(draft.facts), hlc=str(own.stamp), device=own.device,
+            seq=own.seq, position=draft.position, parents=draft.parents, prev=own.prev or None,
+            deleted=draft.deleted)
+    except rfc8785.CanonicalizationError as error:
+        raise refuse(draft.kind, f"can't be kept ({error})", "Type it anew, in plain letters.") from None

@@ -1,0 +1,170 @@
+"""Looks over a whole data folder: is everything there, unchanged, and is what holds what follows from it.
+
+:func:`inspect` tells of damage; a sound folder has none.
+:func:`oddities` tells of what is odd but harmless: it comes from wrong clocks, copied folders and other programs.
+"""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Iterator
+from itertools import groupby
+from operator import itemgetter
+from typing import Any
+
+from field_app.core.hlc import LEAP_MS, Stamp
+from field_app.core.problems import Problem, Refused
+from field_app.core.records import name_of
+from field_app.store.folder import DATABASE
+from field_app.store.holding import COLUMNS, Said, row_of_thing, standing
+from field_app.store.intake import Reader, Row, row_of
+from field_app.store.log import Log
+from field_app.store.own import read_own
+from field_app.store.schema import RULES
+
+__all__ = ["inspect", "oddities"]
+
+_BACKUP = "Keep a copy of the folder as it is, and put a backup in its place."
+_REBUILD = "Nothing is lost: let the program work out anew what holds."
+_ASK = "Ask whoever has that device for a new file, and take it in."
+
+
+def inspect(log: Log) -> tuple[Problem, ...]:
+    """Everything that is damaged or missing in the folder; nothing if it is sound. Changes nothing.
+
+    Each version must have its name's hash, the form of RFC 8785 and the right columns; each chain of a device must
+    be whole; every version that another one replaces must be there; and the things must be what a rebuild gives.
+    Raises the folder faults.
+    """
+    with log.reading() as connection:
+        damage = [Problem(DATABASE, words, _BACKUP)
+                  for (words,) in connection.execute("pragma integrity_check") if words != "ok"]
+        if damage:
+            # What can't be trusted to be read tells nothing more.
+            return tuple(damage)
+        damage = [*_versions(connection)]
+        # What holds can be worked out anew only from versions that can be read.
+        return (*damage, *(() if damage else _things(connection)), *_own(connection))
+
+
+def _versions(connection: sqlite3.Connection) -> Iterator[Problem]:
+    names = {name for (name,) in connection.execute("select name from version")}
+    rows = connection.execute("select number, name, thing, kind, hlc, device, seq, deleted, parents, text "
+                              "from version order by device, seq, name")
+    reader = Reader()
+    for device, of_device in groupby(rows, key=itemgetter(5)):
+        last = 0
+        earlier: set[str | None] = {None}
+        for seq, of_seq in groupby(of_device, key=itemgetter(6)):
+            here: set[str | None] = set()
+            if seq > last + 1:
+                yield _gap(device, last + 1, seq - 1)
+            for columns in of_seq:
+                number, name, thing = columns[:3]
+                here.add(name)
+                row = _sound(reader, columns)
+                if isinstance(row, Problem):
+                    yield row
+                    continue
+                if seq == last + 1 and row.feature["properties"]["prev"] not in earlier:
+                    yield Problem(f"device {device}", f"its record {seq} does not follow one before it", _ASK, thing)
+                for missing in set(row.parents) - names:
+                    yield Problem(f"version {number}", f"the version it replaces is missing ({missing})", _ASK, thing)
+            last, earlier = seq, here
+
+
+def _sound(reader: Reader, columns: tuple[Any, ...]) -> Row | Problem:
+    number, name, thing, *others, text = columns
+    where = f"version {number}"
+    if not isinstance(text, bytes) or name_of(text) != name:
+        return Problem(where, f"its bytes are not those it is named by ({name})", _BACKUP, str(thing))
+    try:
+        row = reader.read(text, name, where=where)
+    except Refused as refused:
+        fault = refused.problems[0]
+        return Problem(fault.where, fault.what, _BACKUP, str(thing))
+    if (thing, *others) != (row.thing, row.kind, row.hlc, row.device, row.seq, int(row.deleted),
+                            " ".join(row.parents)):
+        return Problem(where, "its columns differ from its bytes", _BACKUP, row.thing)
+    return row
+
+
+def _gap(device: str, first: int, last: int) -> Problem:
+    missing = f"record {first} is" if first == last else f"records {first} to {last} are"
+    return Problem(f"device {device}", f"{missing} missing", _ASK)
+
+
+def _rebuilt(connection: sqlite3.Connection) -> Iterator[tuple[Any, ...]]:
+    """The rows of things as they follow from all versions, in the order of their ids."""
+    rows: list[Row] = []
+    for (text,) in connection.execute("select text from version order by thing"):
+        row = row_of(text)
+        if rows and rows[0].thing != row.thing:
+            yield _row(rows)
+            rows = []
+        rows.append(row)
+    if rows:
+        yield _row(rows)
+
+
+def _row(rows: list[Row]) -> tuple[Any, ...]:
+    stands = standing([Said(row.name, row.hlc, row.deleted, row.parents) for row in rows])
+    return row_of_thing(next(row for row in rows if row.name == stands.heads[0]), stands)
+
+
+def _things(connection: sqlite3.Connection) -> Iterator[Problem]:
+    found = iter(connection.cursor().execute(f"select {COLUMNS} from thing order by id"))
+    here = next(found, None)
+    for due in _rebuilt(connection):
+        while here is not None and here[0] < due[0]:
+            yield Problem("thing", "is listed, but nothing was ever said of it", _REBUILD, here[0])
+            here = next(found, None)
+        if here is None or here[0] != due[0]:
+            yield Problem("thing", "is not listed", _REBUILD, due[0])
+            continue
+        if here != due:
+            yield Problem("thing", "differs from what was said of it", _REBUILD, here[0])
+        here = next(found, None)
+    while here is not None:
+        yield Problem("thing", "is listed, but nothing was ever said of it", _REBUILD, here[0])
+        here = next(found, None)
+
+
+def _own(connection: sqlite3.Connection) -> Iterator[Problem]:
+    own = read_own(connection)
+    if own is None:
+        yield Problem("this device", "has no id", _BACKUP)
+        return
+    last = connection.execute("select seq, name from version where device = ? order by seq desc limit 1",
+                              (own.device,)).fetchone()
+    if (own.seq, own.prev) != (last or (0, "")):
+        yield Problem("this device", f"has counted {own.seq} records of its own; the last one here is "
+                                     f"{last[0] if last else 0}",
+                      "Close this program and open it again: it then goes on under a new id.")
+    if own.rules != RULES:
+        yield Problem("this device", "what holds was worked out by other rules", _REBUILD)
+
+
+def oddities(log: Log, *, now_ms: int) -> tuple[Problem, ...]:
+    """What is odd in the folder, though nothing is damaged or lost.
+
+    now_ms: this device's clock [ms since 1970].
+    """
+    ahead = str(Stamp(now_ms + LEAP_MS, 0xFFFF, "f" * 16))
+    with log.reading() as connection:
+        twice = connection.execute(
+            "select device, seq, count(*) from version group by device, seq having count(*) > 1").fetchall()
+        leaps = connection.execute("select device, count(*) from version where hlc > ? group by device",
+                                   (ahead,)).fetchall()
+        mixed = connection.execute("select thing, group_concat(distinct kind) from version "
+                                   "group by thing having count(distinct kind) > 1").fetchall()
+    return (
+        *(Problem(f"device {device}", f"has written {count} records with the number {seq}",
+                  "All are kept. Its data folder was copied; a copy gets its own id when it is opened.")
+          for device, seq, count in twice),
+        *(Problem(f"device {device}", f"{count} of its records are more than a day ahead of this clock",
+                  "They are kept. Compare the clocks of the two devices.") for device, count in leaps),
+        *(Problem("thing", f"is told of as {kinds.replace(',', ' and as ')}",
+                  "All is kept, and the latest holds. Tell it anew if that is wrong.", thing)
+          for thing, kinds in mixed),
+    )

@@ -1,0 +1,181 @@
+"""Bytes from elsewhere into rows of the table of versions: strictly, and fast for what is plainly right.
+
+The law of this file:
+
+1. :func:`field_app.core.records.read_version` alone says what a version is, and what is wrong with bytes
+   that are none.
+2. The short cut accepts only bytes that it can tell to be a version; with any doubt it asks the law.
+   For JSON without odd numbers, Python's own writer with sorted keys gives what RFC 8785 asks for.
+3. A version is at most so long, so deep, and its texts so long, as :data:`LIMITS` says, whoever wrote it.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from field_app.core.problems import refuse
+from field_app.core.records import name_of, read_version
+
+__all__ = ["ENVELOPE", "LIMITS", "Limits", "Reader", "Row", "facts_of", "position_of", "row_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How much is taken in.
+
+    record: length of a version [byte]; text: length of a text in it [1]; depth: how deep it is nested [1];
+    records: versions taken in at once [1].
+    """
+
+    record: int = 64 * 1024
+    text: int = 4_000
+    depth: int = 8
+    records: int = 1_000_000
+
+
+LIMITS = Limits()
+#: The members of a version that are not facts.
+ENVELOPE = frozenset({"v", "kind", "deleted", "hlc", "device", "seq", "prev", "parents"})
+
+
+class Row(NamedTuple):
+    """A version as it lies in the table; ``feature`` is its JSON data."""
+
+    name: str
+    thing: str
+    kind: str
+    hlc: str
+    device: str
+    seq: int
+    deleted: bool
+    parents: tuple[str, ...]
+    text: bytes
+    feature: Mapping[str, Any]
+
+
+class _Doubt(ValueError):
+    """The short cut can't tell; the law has to."""
+
+
+_URN = re.compile(r"urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}\Z").match
+_HLC = re.compile(r"[0-9]{13}-[0-9a-f]{4}-[0-9a-f]{16}\Z").match
+_DEVICE = re.compile(r"[0-9a-f]{16}\Z").match
+_NAME = re.compile(r"ni:///sha-256;[A-Za-z0-9_-]{43}\Z").match
+# Python and RFC 8785 write such a number alike; the last place is not 0, and none is below a millionth.
+_PLACE = re.compile(r"-?(?:0|[1-9][0-9]{0,2})\.[0-9]{0,5}[1-9]\Z").match
+# Beyond the basic plane the order of UTF-16, which RFC 8785 sorts by, is not that of code points.
+_BEYOND = re.compile(rb"[\xf0-\xf4]").search
+_write = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False,
+                          check_circular=False).encode
+
+
+def _whole(text: str) -> int:
+    if len(text) > 15:  # RFC 8785 knows no whole number beyond 2**53
+        raise _Doubt
+    return int(text)
+
+
+def _constant(_: str) -> Any:
+    raise _Doubt
+
+
+class Reader:
+    """Reads versions of one source, one after the other; not for two threads at once."""
+
+    def __init__(self, limits: Limits = LIMITS) -> None:
+        self._limits = limits
+        self._floats = 0
+        self._parse = json.JSONDecoder(parse_float=self._place, parse_int=_whole, parse_constant=_constant).decode
+
+    def read(self, text: bytes, name: str, *, where: str) -> Row:
+        """The row of a version's bytes, whose name is ``name``.
+
+        Raises Refused, naming ``where``, if they are no version or beyond the limits.
+        """
+        if len(text) > self._limits.record:
+            raise refuse(where, f"is {len(text):,} bytes long; at most {self._limits.record:,} are taken",
+                         "This record is left out. Ask for the file again.")
+        try:
+            feature = self._plain(text)
+        except (ValueError, TypeError, KeyError, RecursionError):
+            feature = json.loads(read_version(text, where=where).text)
+        # Few brackets can't be deep and a short record holds no long text: most need no walk.
+        brackets = text.count(b"{") + text.count(b"[")
+        if brackets > self._limits.depth or len(text) > self._limits.text:
+            self._walk(feature, self._limits.depth, where)
+        return row_of(text, name, feature)
+
+    def _place(self, text: str) -> float:
+        if not _PLACE(text):
+            raise _Doubt
+        self._floats += 1
+        return float(text)
+
+    def _plain(self, text: bytes) -> dict[str, Any]:
+        source = text.decode()
+        self._floats = 0
+        feature = self._parse(source)
+        if _BEYOND(text) or _write(feature) != source:
+            raise _Doubt
+        properties, point = feature["properties"], feature["geometry"]
+        pair = []
+        if point is not None:
+            pair = point["coordinates"]
+            if (len(point) != 2 or point["type"] != "Point" or len(pair) != 2
+                    or type(pair[0]) not in (int, float) or type(pair[1]) not in (int, float)
+                    or not -180 <= pair[0] <= 180 or not -90 <= pair[1] <= 90):
+                raise _Doubt
+        version, deleted, seq = properties["v"], properties["deleted"], properties["seq"]
+        if (type(version) is not int or version != 1 or type(deleted) is not bool
+                or type(seq) is not int or seq < 1 or type(properties["parents"]) is not list
+                or type(properties["kind"]) is not str or not properties["kind"]
+                or len(feature) != 4 or feature["type"] != "Feature"
+                or not _URN(feature["id"]) or not _HLC(properties["hlc"]) or not _DEVICE(properties["device"])):
+            raise _Doubt
+        prev = properties["prev"]
+        if (prev is not None and not _NAME(prev)) or not all(map(_NAME, properties["parents"])):
+            raise _Doubt
+        # A binary number is met in a position or nowhere.
+        if self._floats != sum(type(number) is float for number in pair):
+            raise _Doubt
+        return feature  # type: ignore[no-any-return]  # JSON has no type; the checks above gave it one
+
+    def _walk(self, value: Any, left: int, where: str) -> None:
+        fix = "This record is left out. Ask for the file again."
+        if isinstance(value, str):
+            if len(value) > self._limits.text:
+                raise refuse(where, f"holds a text of {len(value):,} characters; at most "
+                                    f"{self._limits.text:,} are taken", fix)
+        elif isinstance(value, dict | list):
+            if left == 0:
+                raise refuse(where, f"is nested more than {self._limits.depth} deep", fix)
+            if isinstance(value, dict):
+                for key in value:
+                    self._walk(key, left, where)
+            for member in value.values() if isinstance(value, dict) else value:
+                self._walk(member, left - 1, where)
+
+
+def row_of(text: bytes, name: str | None = None, feature: Mapping[str, Any] | None = None) -> Row:
+    """The row of bytes that are known to be a version."""
+    feature = json.loads(text) if feature is None else feature
+    properties = feature["properties"]
+    return Row(name or name_of(text), feature["id"], properties["kind"], properties["hlc"], properties["device"],
+               properties["seq"], properties["deleted"], tuple(properties["parents"]), text, feature)
+
+
+def facts_of(feature: Mapping[str, Any]) -> dict[str, Any]:
+    """The facts of a version, in the order of their names."""
+    return {key: value for key, value in feature["properties"].items() if key not in ENVELOPE}
+
+
+def position_of(feature: Mapping[str, Any]) -> tuple[float, float] | None:
+    """Latitude and longitude [deg] of a version, or None."""
+    if feature["geometry"] is None:
+        return None
+    longitude, latitude = feature["geometry"]["coordinates"]
+    return float(latitude), float(longitude)
