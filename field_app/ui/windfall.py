@@ -16,8 +16,8 @@ from field_app.ui.windfall_desk import Desk, Shown, begin
 from field_app.ui.windfall_load import load_section
 from field_app.ui.windfall_more import more_section
 from field_app.ui.windfall_saved import saved_view
-from field_app.ui.windfall_what import what_section
-from field_app.ui.windfall_where import where_section
+from field_app.ui.windfall_what import what_folds
+from field_app.ui.windfall_where import where_fold, where_notices
 
 __all__ = ["Windfall"]
 
@@ -43,7 +43,8 @@ def Windfall() -> ft.View:
         return saved_view(route, shown.lot, app, services.decimal, desk.again)
     return parts.page_view(
         route, _kicker(desk), "What fell",
-        [*elsewhere(shown.problems, _CALLED), *where_section(desk), *what_section(desk), *load_section(desk), *more_section(desk)],
+        [*elsewhere(shown.problems, _CALLED), parts.fold_card([where_fold(desk), *what_folds(desk)]),
+         *where_notices(desk), *load_section(desk), *more_section(desk)],
         dock=parts.main_button("Save this windfall", desk.save, "save"), dock_note=_under_save(desk), back="/")
 
 

@@ -27,7 +27,8 @@ __all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "materials_fir
 
 Basis = Literal["weighed", "counted", "poured"]
 #: What a problem's ``where`` belongs to, for those fields that lie in a fold.
-FOLDS = {"material": "what", "condition": "what", "gathered": "when", "leave": "leave", "leave from": "leave",
+FOLDS = {"site": "where", "name": "where", "material": "what", "condition": "what", "ripeness": "ripe",
+         "part": "way", "position": "position", "gathered": "when", "leave": "leave", "leave from": "leave",
          "leave until": "leave", "leave limit": "leave", "leave note": "leave", "note": "note"}
 _NOBODY = "urn:uuid:00000000-0000-0000-0000-000000000000"
 

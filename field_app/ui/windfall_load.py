@@ -12,7 +12,7 @@ from field_app.core.materials import MATERIALS
 from field_app.core.units import UNITS, offered
 from field_app.ui import parts, theme
 from field_app.ui.windfall_desk import Desk
-from field_app.ui.windfall_form import Typed, numbers_of, preview, ways
+from field_app.ui.windfall_form import Typed, numbers_of, preview
 
 __all__ = ["load_section"]
 
@@ -25,26 +25,10 @@ _FILLS = (("0.5", "half"), ("0.75", "three quarters"), ("1", "to the rim"), ("1.
 def load_section(desk: Desk) -> list[ft.Control]:
     """The section, once it is known what was gathered."""
     typed = desk.typed
-    stuff = MATERIALS.get(typed.material)
-    choices = ways(stuff)
-    if not choices:
+    if typed.material not in MATERIALS:
         return []
-    chosen = next((way for way in choices if (way.part, way.basis) == (typed.part, typed.basis)), None)
-
-    def choose(key: str) -> None:
-        way = next(way for way in choices if way.key == key)
-        desk.edit(lambda before: before.by_hand(part=way.part, basis=way.basis))
-        _aim(desk, "")
-
     return [
-        ft.Column(
-            [parts.second("Weighed as"),
-             parts.chips([(way.key, way.words) for way in choices], chosen.key if chosen else None, choose, "way"),
-             *parts.problem_text(desk.at("part"))],
-            spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
-        _fields(desk),
-        *([_units(desk)] if typed.basis == "weighed" else []),
-        *([_fills(desk)] if typed.basis == "poured" else []),
+        *_fields(desk),
         _results(desk, preview(typed, desk.now)),
         parts.keypad(lambda key: _press(desk, key), decimal=desk.decimal),
     ]
@@ -71,22 +55,25 @@ def _number(desk: Desk, name: str, *, suffix: str = "", big: bool = True, expand
         active=_target(desk.typed, desk.shown.active) == name, expand=expand)
 
 
-def _fields(desk: Desk) -> ft.Control:
+def _fields(desk: Desk) -> list[ft.Control]:
     typed = desk.typed
     if typed.basis == "counted":
-        return _number(desk, "count")
+        return [_number(desk, "count")]
     if typed.basis == "poured":
-        return ft.Row([_number(desk, "pails", expand=1), _number(desk, "pail", suffix="L", expand=1)],
-                      spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START)
+        return [_row_of(_number(desk, "pails", expand=1), _number(desk, "pail", suffix="L", expand=1)),
+                _fills(desk)]
     unit = UNITS[typed.unit].label if typed.unit in UNITS else typed.unit
-    return ft.Row([_number(desk, "gross", suffix=unit, expand=3), _number(desk, "tare", expand=2)],
-                  spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START)
+    fields = _row_of(
+        _number(desk, "gross", suffix=unit, expand=3), _number(desk, "tare", expand=2),
+        parts.icon_button(ft.Icons.SWAP_HORIZ, f"another unit than {unit}", desk.toggle("unit"), "unit"))
+    return [fields, _units(desk)] if desk.is_open("unit") else [fields]
+
+
+def _row_of(*fields: ft.Control) -> ft.Control:
+    return ft.Row(list(fields), spacing=2 * theme.GRID, vertical_alignment=ft.CrossAxisAlignment.START)
 
 
 def _units(desk: Desk) -> ft.Control:
-    if not desk.is_open("unit"):
-        return ft.Row([parts.quiet_button(f"In {UNITS[desk.typed.unit].label}: change", desk.toggle("unit"), "unit")])
-
     def choose(key: str) -> None:
         desk.put("unit")(key)
         desk.close("unit")
@@ -96,7 +83,7 @@ def _units(desk: Desk) -> ft.Control:
 
 def _fills(desk: Desk) -> ft.Control:
     return ft.Column(
-        [parts.second("How full"),
+        [parts.second("how full"),
          parts.chips(_FILLS, desk.typed.fill or "1", desk.put("fill"), "fill"),
          *parts.problem_text(desk.at("fill"))],
         spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
@@ -104,14 +91,12 @@ def _fills(desk: Desk) -> ft.Control:
 
 def _results(desk: Desk, worth: LotEstimate | None) -> ft.Control:
     typed = desk.typed
-    stuff = MATERIALS[typed.material]
     after = typed.basis == "weighed" and bool(typed.tare.strip())
     rows = [_row(desk, "left after the pail" if after else "net", worth.net if worth else None, "net")]
     if typed.part == "whole-fruit":
         rows.append(_row(desk, "hull in it", worth.fresh_hull if worth else None, "hull"))
     medium = next((shade for shade in worth.shades if shade.name == "medium"), None) if worth else None
-    dyes = "wool it dyes, at medium" if stuff else ""
-    rows.append(_row(desk, dyes, medium.cloth if medium else None, "cloth"))
+    rows.append(_row(desk, "wool it dyes, at medium", medium.cloth if medium else None, "cloth"))
     return ft.Column(rows, spacing=2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 

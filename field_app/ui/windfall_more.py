@@ -18,14 +18,12 @@ __all__ = ["more_section"]
 
 
 def more_section(desk: Desk) -> list[ft.Control]:
-    """The folds."""
-    folds = [_when(desk)]
-    if not desk.typed.adding:
-        folds.append(_position(desk))
-    return [*folds, _leave(desk), _note(desk), *_cautions(desk)]
+    """One card of folds."""
+    position = [] if desk.typed.adding else [_position(desk)]
+    return [parts.fold_card([_when(desk), *position, _leave(desk), _note(desk), *_cautions(desk)])]
 
 
-def _when(desk: Desk) -> ft.Control:
+def _when(desk: Desk) -> parts.Fold:
     typed, today = desk.typed, desk.now.date()
     summary = f"{typed.day} {typed.time}".strip() if typed.earlier else f"now, {clock_time(desk.now)}"
 
@@ -47,11 +45,11 @@ def _when(desk: Desk) -> ft.Control:
              parts.field("Time", typed.time, desk.put("time"), "time", helper="as 09:30",
                          keyboard=ft.KeyboardType.DATETIME, expand=2)],
             spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START))
-    return parts.fold("when", summary, opened=desk.is_open("when"), on_toggle=desk.toggle("when"),
+    return parts.Fold("when", summary, opened=desk.is_open("when"), on_toggle=desk.toggle("when"),
                       key="when", controls=controls, wrong=bool(desk.at("gathered")))
 
 
-def _position(desk: Desk) -> ft.Control:
+def _position(desk: Desk) -> parts.Fold:
     typed = desk.typed
     if typed.fix is not None:
         near = typed.fix.accuracy_m
@@ -62,11 +60,11 @@ def _position(desk: Desk) -> ft.Control:
     else:
         known = desk.site is not None and desk.site.position is not None
         summary = "as noted for the place" if known else "not noted"
-    return parts.fold("position", summary, opened=desk.is_open("position"), on_toggle=desk.toggle("position"),
+    return parts.Fold("position", summary, opened=desk.is_open("position"), on_toggle=desk.toggle("position"),
                       key="position-fold", controls=[position_fields(desk)], wrong=bool(desk.at("position")))
 
 
-def _leave(desk: Desk) -> ft.Control:
+def _leave(desk: Desk) -> parts.Fold:
     today = desk.now.date()
     form = desk.typed.leave
     if form is not None:
@@ -76,21 +74,21 @@ def _leave(desk: Desk) -> ft.Control:
         summary = leave_words(desk.site, today) if desk.site else "not asked yet"
     where = ("leave", "leave from", "leave until", "leave limit", "leave note")
     shown = form or form_of(desk.site.leave if desk.site else None)
-    return parts.fold(
+    return parts.Fold(
         "leave to gather", summary, opened=desk.is_open("leave"), on_toggle=desk.toggle("leave"), key="leave-fold",
         wrong=bool(desk.at(*where)),
         controls=[LeaveFields(shown, desk.put("leave"), tuple(desk.at(*where)), today)])
 
 
-def _note(desk: Desk) -> ft.Control:
+def _note(desk: Desk) -> parts.Fold:
     note = desk.typed.note.strip()
-    return parts.fold("note", note or "none", opened=desk.is_open("note"), on_toggle=desk.toggle("note"),
+    return parts.Fold("note", note or "none", opened=desk.is_open("note"), on_toggle=desk.toggle("note"),
                       key="note-fold", wrong=bool(desk.at("note")),
                       controls=[parts.field("Note", desk.typed.note, desk.put("note"), "note", desk.at("note"),
                                             hint="the third tree, by the gate", lines=2)])
 
 
-def _cautions(desk: Desk) -> list[ft.Control]:
+def _cautions(desk: Desk) -> list[parts.Fold]:
     if desk.typed.material not in MATERIALS:
         return []
     known = cautions_for(desk.typed.material, desk.typed.part, "gather")
@@ -98,6 +96,6 @@ def _cautions(desk: Desk) -> list[ft.Control]:
         return []
     lines = [ft.Column([parts.body(caution.title, bold=True), parts.second(f"{caution.text} {caution.advice}"),
                         parts.small(caution.source)], spacing=2) for caution in known]
-    return [parts.fold("before you gather", f"{known[0].title}, and {len(known) - 1} more" if len(known) > 1
+    return [parts.Fold("before you gather", f"{known[0].title}, and {len(known) - 1} more" if len(known) > 1
                        else known[0].title, opened=desk.is_open("cautions"), on_toggle=desk.toggle("cautions"),
                        key="cautions", controls=lines)]

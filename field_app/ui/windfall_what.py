@@ -1,4 +1,4 @@
-"""What it is: the material, in what condition, and how ripe."""
+"""What it is: the material, in what condition, how ripe, and which part of it was weighed or counted."""
 
 from __future__ import annotations
 
@@ -11,26 +11,27 @@ from field_app.core.materials import CONDITIONS, MATERIALS, RIPENESS, Material
 from field_app.ui import parts, theme
 from field_app.ui.choices import found
 from field_app.ui.windfall_desk import Desk
-from field_app.ui.windfall_form import Typed, materials_first
+from field_app.ui.windfall_form import Typed, materials_first, ways
 
-__all__ = ["what_section"]
+__all__ = ["what_folds"]
 
 #: So many materials are offered before one searches or asks for all [1].
 _FIRST = 6
 
 
-def what_section(desk: Desk) -> list[ft.Control]:
-    """Material and condition in a fold, and how ripe, where that has a meaning."""
+def what_folds(desk: Desk) -> list[parts.Fold]:
+    """Material, ripeness and part; each is open as long as it is not known, and closes when it is chosen."""
     stuff = MATERIALS.get(desk.typed.material)
-    wrong = bool(desk.at("material", "condition"))
     if stuff is None:
-        body: list[ft.Control] = [_materials(desk)]
-    else:
-        state = CONDITIONS[desk.typed.condition].name
-        body = [parts.fold("what", f"{stuff.name}, {state}", opened=desk.is_open("what"), key="what",
-                           on_toggle=desk.toggle("what"), wrong=wrong,
-                           controls=[_materials(desk), _conditions(desk)])]
-    return [*body, *_ripeness(desk, stuff)]
+        return [parts.Fold("what", "choose", "what", True, desk.toggle("what"), [_materials(desk)],
+                           bool(desk.at("material")))]
+    state = CONDITIONS[desk.typed.condition].name
+    return [
+        parts.Fold("what", f"{stuff.name}, {state}", "what", desk.is_open("what"), desk.toggle("what"),
+                   [_materials(desk), _conditions(desk)], bool(desk.at("material", "condition"))),
+        *_ripeness(desk, stuff),
+        _way(desk, stuff),
+    ]
 
 
 def _pick_material(before: Typed, key: str) -> Typed:
@@ -50,49 +51,48 @@ def _search(desk: Desk) -> Callable[[str], None]:
     return look
 
 
+def _column(lines: list[ft.Control]) -> ft.Control:
+    return ft.Column(lines, spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
 def _materials(desk: Desk) -> ft.Control:
-    likely = materials_first(desk.site, desk.app.lots)
     search = desk.shown.search.strip()
     matching = found(search)
     every = desk.is_open("all-materials") or bool(search)
-    # With a search, what doesn't match it goes away even if it is likely here.
-    first = [key for key in likely if not search or key in matching]
+    # With a search, what doesn't match goes away even if it is likely here.
+    first = [key for key in materials_first(desk.site, desk.app.lots) if key in matching]
     rest = [key for key in matching if key not in first]
     keys = [*first, *rest] if every else [*first, *rest][:max(_FIRST, len(first))]
 
     def choose(key: str) -> None:
         desk.edit(lambda before: _pick_material(before, key))
-        _search(desk)("")
-        desk.close("what")
+        desk.show(lambda before: replace(before, search="", opened=before.opened - {"what", "all-materials"}))
 
     lines: list[ft.Control] = [
-        parts.second("What it is"),
         parts.chips([(key, MATERIALS[key].name) for key in keys], desk.typed.material, choose, "material"),
         *parts.problem_text(desk.at("material")),
     ]
     if not keys:
         lines.append(parts.second(f"Nothing here is called {search!r}. Try a shorter word."))
-    if every or len(matching) > len(keys):
+    if every:
         lines.append(parts.field("Search", desk.shown.search, _search(desk), "material-search",
                                  hint="oak, gall, Juglans"))
-    if not every and len(MATERIALS) > len(keys):
+    elif len(MATERIALS) > len(keys):
         lines.append(parts.quiet_button(f"Show all {len(MATERIALS)}", desk.toggle("all-materials"),
                                         "material-all"))
-    return ft.Column(lines, spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+    return _column(lines)
 
 
 def _conditions(desk: Desk) -> ft.Control:
-    words = CONDITIONS[desk.typed.condition].words
-    return ft.Column(
-        [parts.second("In what condition"),
-         parts.chips([(key, state.name) for key, state in CONDITIONS.items()], desk.typed.condition,
-                     desk.put("condition"), "condition"),
-         parts.small(words), *parts.problem_text(desk.at("condition"))],
-        spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+    return _column([
+        parts.second("in what condition"),
+        parts.chips([(key, state.name) for key, state in CONDITIONS.items()], desk.typed.condition,
+                    desk.put("condition"), "condition"),
+        parts.small(CONDITIONS[desk.typed.condition].words), *parts.problem_text(desk.at("condition"))])
 
 
-def _ripeness(desk: Desk, stuff: Material | None) -> list[ft.Control]:
-    part = next((part for part in stuff.parts if part.key == desk.typed.part), None) if stuff else None
+def _ripeness(desk: Desk, stuff: Material) -> list[parts.Fold]:
+    part = next((part for part in stuff.parts if part.key == desk.typed.part), None)
     if part is None or not part.shows_ripeness:
         return []
     chosen = desk.typed.ripeness
@@ -100,10 +100,31 @@ def _ripeness(desk: Desk, stuff: Material | None) -> list[ft.Control]:
     def choose(key: str) -> None:
         # A second tap takes it back: not knowing is an answer too.
         desk.edit(lambda before: before.by_hand(ripeness="" if key == before.ripeness else key))
+        desk.close("ripe")
 
-    test = RIPENESS[chosen].test if chosen in RIPENESS else "Leave it open if you don't know."
-    return [ft.Column(
-        [parts.second("How ripe"),
-         parts.chips([(key, ripe.words) for key, ripe in RIPENESS.items()], chosen, choose, "ripe"),
-         parts.small(test), *parts.problem_text(desk.at("ripeness"))],
-        spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)]
+    ripe = RIPENESS.get(chosen)
+    asked = "ripeness" in desk.typed.touched or ripe is not None
+    return [parts.Fold(
+        "how ripe", ripe.words if ripe else "not told", "ripe", desk.is_open("ripe") or not asked,
+        desk.toggle("ripe"),
+        [_column([parts.chips([(key, one.words) for key, one in RIPENESS.items()], chosen, choose, "ripe"),
+                  parts.small(ripe.test if ripe else "Leave it open if you don't know."),
+                  *parts.problem_text(desk.at("ripeness"))])],
+        bool(desk.at("ripeness")))]
+
+
+def _way(desk: Desk, stuff: Material) -> parts.Fold:
+    typed, choices = desk.typed, ways(stuff)
+    chosen = next((way for way in choices if (way.part, way.basis) == (typed.part, typed.basis)), None)
+
+    def choose(key: str) -> None:
+        way = next(way for way in choices if way.key == key)
+        desk.edit(lambda before: before.by_hand(part=way.part, basis=way.basis))
+        desk.show(lambda before: replace(before, active="", opened=before.opened - {"way"}))
+
+    return parts.Fold(
+        "weighed as", chosen.words if chosen else "choose", "way", desk.is_open("way") or chosen is None,
+        desk.toggle("way"),
+        [_column([parts.chips([(way.key, way.words) for way in choices], chosen.key if chosen else None, choose,
+                              "way"), *parts.problem_text(desk.at("part"))])],
+        bool(desk.at("part")))

@@ -14,7 +14,7 @@ from field_app.ui.site_words import leave_words, way_words
 from field_app.ui.windfall_desk import Desk
 from field_app.ui.windfall_form import by_use
 
-__all__ = ["position_fields", "where_section"]
+__all__ = ["position_fields", "where_fold", "where_notices"]
 
 #: So many places are offered before one asks for all [1].
 _FIRST = 5
@@ -22,20 +22,25 @@ _FIRST = 5
 _FAR_M = 300.0
 
 
-def where_section(desk: Desk) -> list[ft.Control]:
-    """The section, as it stands: adding a place, choosing one, or one chosen."""
+def where_fold(desk: Desk) -> parts.Fold:
+    """The place, open as long as none is chosen."""
+    wrong = bool(desk.at("site", "name"))
     if desk.typed.adding:
-        return [_new_place(desk)]
-    if desk.site is None or desk.is_open("where"):
-        return [_choosing(desk)]
-    return [_chosen(desk, desk.site), *_leave_notice(desk, desk.site), *_far_notice(desk, desk.site)]
-
-
-def _chosen(desk: Desk, site: SiteNow) -> ft.Control:
+        return parts.Fold("where", desk.typed.name.strip() or "a new place", "where", True, desk.toggle("where"),
+                          [_new_place(desk)], wrong)
+    site = desk.site
+    if site is None:
+        return parts.Fold("where", "choose", "where", True, desk.toggle("where"), [_choosing(desk)], wrong)
     here = desk.app.here.position if desk.app.here else None
     words = " · ".join(part for part in (site.name, way_words(site, here)) if part)
-    return parts.fold("where", words, opened=False, on_toggle=desk.toggle("where"), key="where",
-                      wrong=bool(desk.at("site")))
+    return parts.Fold("where", words, "where", desk.is_open("where"), desk.toggle("where"), [_choosing(desk)],
+                      wrong)
+
+
+def where_notices(desk: Desk) -> list[ft.Control]:
+    """What has to be known about the place before one gathers there."""
+    site = desk.site
+    return [*_leave_notice(desk, site), *_far_notice(desk, site)] if site else []
 
 
 def _leave_notice(desk: Desk, site: SiteNow) -> list[ft.Control]:
@@ -77,7 +82,7 @@ def _choosing(desk: Desk) -> ft.Control:
 
     options = [(site.id, words(site)) for site in shown]
     lines: list[ft.Control] = [
-        parts.second("Where, nearest first" if here else "Where, last used first"),
+        parts.small("nearest first" if here else "last used first"),
         parts.chips([*options, ("new", "a new place")], desk.typed.site, choose, "site"),
         *parts.problem_text(desk.at("site")),
     ]
@@ -97,8 +102,7 @@ def _nearest(desk: Desk) -> ft.Control:
 
 def _new_place(desk: Desk) -> ft.Control:
     lines: list[ft.Control] = [
-        parts.lead("A new place"),
-        parts.field("Its name", desk.typed.name, desk.put("name"), "name", desk.at("name", "site"),
+        parts.field("Name of the place", desk.typed.name, desk.put("name"), "name", desk.at("name", "site"),
                     hint="as you will know it again"),
         position_fields(desk),
     ]
@@ -106,7 +110,7 @@ def _new_place(desk: Desk) -> ft.Control:
         lines.append(parts.quiet_button(
             "Choose a known place", lambda: desk.edit(lambda before: before.by_hand(adding=False)),
             "known-place"))
-    return parts.card(lines)
+    return ft.Column(lines, spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
 def position_fields(desk: Desk) -> ft.Control:

@@ -1,8 +1,9 @@
-"""What is rarely used: a line that says how it stands, and opens in place."""
+"""What is mostly right as it stands: a line that says so, and opens in place to be changed."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
 import flet as ft
@@ -11,33 +12,63 @@ from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts import text
 
-__all__ = ["fold"]
+__all__ = ["Fold", "fold", "fold_card"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fold:
+    """One line of a card of folds.
+
+    label: what it is; summary: how it stands; key: of the line; controls: what shows below it while it is open;
+    wrong: whether something inside has to be mended, which the line says in words.
+    """
+
+    label: str
+    summary: str
+    key: str
+    opened: bool
+    on_toggle: Callable[..., Any]
+    controls: Sequence[ft.Control] = ()
+    wrong: bool = False
+
+
+def fold_card(folds: Sequence[Fold]) -> ft.Control:
+    """Lines under each other in one card, 48 px high while they are closed."""
+    lines = [control for fold in folds for control in (_divider(), *_fold(fold))][1:]
+    return ft.Container(
+        ft.Column(lines, spacing=0, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+        bgcolor=theme.PAPER, border=ft.Border.all(1, theme.LINE), border_radius=theme.RADIUS,
+        clip_behavior=ft.ClipBehavior.ANTI_ALIAS)
 
 
 def fold(label: str, summary: str, *, opened: bool, on_toggle: Callable[..., Any], key: str,
          controls: Sequence[ft.Control] = (), wrong: bool = False) -> ft.Control:
-    """A card with one line, ``label`` over ``summary``; ``controls`` show below it while it is open.
+    """A card of one fold."""
+    return fold_card([Fold(label, summary, key, opened, on_toggle, controls, wrong)])
 
-    wrong: whether something inside has to be mended, which the line says in words.
-    """
-    said = ft.Text(summary, size=theme.BODY, weight=ft.FontWeight.W_500, color=theme.HULL)
-    lines: list[ft.Control] = [text.small(label), said]
-    if wrong:
-        lines.append(ft.Text("has to be mended", size=theme.SECOND, color=theme.MADDER))
+
+def _divider() -> ft.Control:
+    return ft.Container(height=1, bgcolor=theme.LINE, margin=ft.Margin.symmetric(horizontal=16))
+
+
+def _fold(fold: Fold) -> list[ft.Control]:
+    said = ft.Text(fold.summary, size=theme.BODY, weight=ft.FontWeight.BOLD,
+                   color=theme.MADDER if fold.wrong else theme.HULL,
+                   style=ft.TextStyle(height=theme.LINE_HEIGHT))
+    words: list[ft.Control] = [text.second(fold.label), said]
+    if fold.wrong:
+        words.append(ft.Text("to mend", size=theme.SECOND, color=theme.MADDER))
     line = ft.TextButton(
-        ft.Row([ft.Column(lines, spacing=0, expand=True, tight=True),
-                ft.Icon(ft.Icons.EXPAND_LESS if opened else ft.Icons.EXPAND_MORE, size=24, color=theme.HULL,
-                        semantics_label="close" if opened else "open")],
+        ft.Row([ft.Row(words, wrap=True, spacing=10, run_spacing=0, expand=True,
+                       alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
+                ft.Icon(ft.Icons.EXPAND_LESS if fold.opened else ft.Icons.EXPAND_MORE, size=24, color=theme.HULL,
+                        semantics_label="close" if fold.opened else "change")],
                spacing=theme.GRID),
-        key=key, on_click=guarded(on_toggle),
-        style=ft.ButtonStyle(padding=ft.Padding.symmetric(vertical=8, horizontal=16),
-                             shape=ft.RoundedRectangleBorder(radius=theme.RADIUS)))
-    inside: list[ft.Control] = []
-    if opened:
-        inside.append(ft.Container(
-            ft.Column(list(controls), spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
-            padding=ft.Padding(left=16, right=16, top=4, bottom=16)))
-    return ft.Container(
-        ft.Column([line, *inside], spacing=0, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
-        bgcolor=theme.PAPER, border=ft.Border.all(2 if wrong else 1, theme.MADDER if wrong else theme.LINE),
-        border_radius=theme.RADIUS)
+        key=fold.key, on_click=guarded(fold.on_toggle),
+        style=ft.ButtonStyle(padding=ft.Padding(left=16, right=10, top=12, bottom=12),
+                             shape=ft.RoundedRectangleBorder(radius=0)))
+    if not fold.opened:
+        return [line]
+    return [line, ft.Container(
+        ft.Column(list(fold.controls), spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+        padding=ft.Padding(left=16, right=16, top=0, bottom=16))]
