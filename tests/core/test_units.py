@@ -192,6 +192,7 @@ def test_a_bare_number_has_the_default_unit() -> None:
     ("1.5 lb 4 oz", "mass", "not whole lb and a rest in oz", "Give it in oz alone"),
     ("1 lb 200 g", "mass", "adds lb and g", "Give it in g alone"),
     ("4 oz 1 lb", "mass", "adds oz and lb", "Give it in lb alone"),
+    ("1 kg ½ kg", "mass", "adds kg and kg", "Give it in kg alone"),
     ("1 gal 1 dry quart", "volume", "adds US gal and US dry qt", "Give it in US dry qt alone"),
     ("1 °C 2 °C", "temperature", "gives two temperatures", "Type one"),
 ])
@@ -348,7 +349,7 @@ def test_the_registry_is_made_only_when_it_is_needed() -> None:
 @pytest.mark.parametrize(("x", "text"), [
     (13.1, "13.1"), (8.1, "8.1"), (0.84, "0.84"), (120, "120"), (1250, "1250"), (0, "0"), (-0.0, "0"),
     (12.96, "13"), (9.996, "10"), (99.96, "100"), (999.6, "1000"), (1253, "1250"), (0.0421, "0.0421"),
-    (0.00004, "0.00004"), (4e-9, "0"), (2.675, "2.68"), (-4.25, "−4.25"), (1e6, "1000000"),
+    (0.00004, "0.00004"), (4e-9, "0"), (2.675, "2.68"), (2.665, "2.67"), (-4.25, "−4.25"), (1e6, "1000000"),
 ])
 def test_numbers_have_three_significant_digits_at_most(x: float, text: str) -> None:
     """A number is written as people write it: no exponent, no empty decimals, a true minus."""
