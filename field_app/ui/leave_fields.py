@@ -17,7 +17,7 @@ from field_app.ui.guard import guarded, piece
 from field_app.ui.refusals import at
 from field_app.ui.site_words import WORD_ON_LEAVE
 
-__all__ = ["LEAVE_CALLED", "NOT_ASKED", "LeaveFields", "form_of"]
+__all__ = ["LEAVE_CALLED", "NOT_ASKED", "LeaveFields", "form_of", "to_keep"]
 
 NOT_ASKED = LeaveForm("not-asked")
 #: The fields of leave: as problems name them, and as they are called here.
@@ -34,6 +34,11 @@ def form_of(leave: LeaveFacts | None) -> LeaveForm:
     return LeaveForm(
         leave.state, by=leave.by, until=leave.until.isoformat() if leave.until else "",
         limit="" if limit is None else limit.typed or f"{limit.value} {limit.unit}", note=leave.note)
+
+
+def to_keep(form: LeaveForm) -> LeaveForm:
+    """The form without what belongs to another state: only leave that was given has an end and a limit."""
+    return form if form.state == "given" else dataclasses.replace(form, until="", limit="")
 
 
 @piece

@@ -14,7 +14,7 @@ from field_app.core.problems import FolderFault, Refused, refuse
 from field_app.core.sites import SiteNow
 from field_app.ui import drafts, parts, theme
 from field_app.ui.guard import say, screen
-from field_app.ui.leave_fields import LEAVE_CALLED, LeaveFields, form_of
+from field_app.ui.leave_fields import LEAVE_CALLED, LeaveFields, form_of, to_keep
 from field_app.ui.lot_rows import lot_row
 from field_app.ui.lot_words import fix_words
 from field_app.ui.refusals import NO_PROBLEMS, elsewhere, not_kept
@@ -62,7 +62,7 @@ def Tree() -> ft.View:
 
     def save() -> None:
         try:
-            state.set_leave(site.id, drafts.kept(state, draft_name) or typed)
+            state.set_leave(site.id, to_keep(drafts.kept(state, draft_name) or typed))
         except Refused as refused:
             set_problems(refused.problems)
             return

@@ -15,7 +15,7 @@ from field_app.core.problems import FolderFault, Refused
 from field_app.ui import drafts, parts
 from field_app.ui.choices import MaterialChoice
 from field_app.ui.guard import screen
-from field_app.ui.leave_fields import LEAVE_CALLED, NOT_ASKED, LeaveFields
+from field_app.ui.leave_fields import LEAVE_CALLED, NOT_ASKED, LeaveFields, to_keep
 from field_app.ui.position_fields import PositionFields
 from field_app.ui.refusals import NO_PROBLEMS, at, elsewhere, not_kept
 from field_app.ui.services import use_app
@@ -43,7 +43,7 @@ class TreeDraft:
     def form(self) -> SiteForm:
         """As the book takes it."""
         return SiteForm(self.name, position=self.fix or self.position, materials=self.materials, note=self.note,
-                        leave=self.leave)
+                        leave=to_keep(self.leave))
 
 
 @screen

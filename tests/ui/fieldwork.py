@@ -1,0 +1,66 @@
+"""A real book in a folder of its own, filled as a test needs it, and the screens opened on it."""
+
+from __future__ import annotations
+
+import asyncio
+import datetime as dt
+import itertools
+from collections.abc import Callable, Coroutine
+from pathlib import Path
+from typing import Any
+
+from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
+from field_app.store import FieldBook, open_book
+from field_app.ui import Services, screens
+from tests.ui.driver import Driver
+
+__all__ = ["DAY", "GIVEN", "FieldBag", "denied", "fix_at", "play"]
+
+#: The time at which every test stands, unless it says otherwise.
+DAY = dt.datetime.fromisoformat("2026-10-08T15:00:00-02:00")
+
+
+class FieldBag:
+    """A book whose clock the test sets."""
+
+    def __init__(self, folder: Path) -> None:
+        self.now = DAY
+        numbers = itertools.count(1)
+        self.book: FieldBook = open_book(
+            folder / "book", clock=lambda: self.now,
+            new_id=lambda: f"urn:uuid:00000000-0000-7000-8000-{next(numbers):012x}")
+
+    def tree(self, name: str, **how: Any) -> str:
+        """Add a tree and give its id."""
+        return self.book.add_site(SiteForm(name, **how)).id
+
+    def lot(self, site: str, *, days_ago: int = 0, **how: Any) -> Any:
+        """Log whole black walnuts, 14.2 kg with a pail of 1.1 kg, unless told otherwise."""
+        gathered = (DAY - dt.timedelta(days=days_ago)).isoformat(timespec="seconds")
+        facts = {"material": "black-walnut", "part": "whole-fruit", "ripeness": "fallen", "gross": "14.2",
+                 "tare": "1.1", "gathered": gathered, **how}
+        return self.book.log(WindfallForm(site=site, **facts))
+
+    async def open(self, route: str, **how: Any) -> Driver:
+        """The screens, at an address."""
+        return await Driver.open(screens(Services(book=self.book)), route=route, **how)
+
+
+GIVEN = LeaveForm("given", by="the miller", until="2026-11-15")
+
+
+def fix_at(lat: float, lon: float, accuracy: float | None = 5.0) -> dict[str, Any]:
+    """Replies of a device that says where it is."""
+    position = {"latitude": lat, "longitude": lon, "accuracy": accuracy}
+    return {"is_location_service_enabled": True, "request_permission": "whileInUse",
+            "get_current_position": position}
+
+
+def denied(_: Any) -> None:
+    """A device call that fails as it does where the position was not allowed."""
+    raise RuntimeError("User denied permissions to access the device's location.")
+
+
+def play(walk: Callable[[], Coroutine[Any, Any, None]]) -> None:
+    """Run a walk through the screens."""
+    asyncio.run(walk())
