@@ -64,8 +64,9 @@ def _fields(desk: Desk) -> list[ft.Control]:
                 _fills(desk)]
     unit = UNITS[typed.unit].label if typed.unit in UNITS else typed.unit
     fields = _row_of(
-        _number(desk, "gross", suffix=unit, expand=3), _number(desk, "tare", expand=2),
-        parts.icon_button(ft.Icons.SWAP_HORIZ, f"another unit than {unit}", desk.toggle("unit"), "unit"))
+        _number(desk, "gross", expand=5), _number(desk, "tare", expand=4),
+        ft.Container(parts.drop_button(unit, desk.toggle("unit"), "unit",
+                                       opened=desk.is_open("unit")), padding=ft.Padding.only(top=theme.GAP)))
     return [fields, _units(desk)] if desk.is_open("unit") else [fields]
 
 

@@ -1,6 +1,14 @@
 """The parts every screen is made of. Use these, so that all screens look and behave alike."""
 
-from field_app.ui.parts.buttons import chips, going, icon_button, main_button, outline_button, quiet_button
+from field_app.ui.parts.buttons import (
+    chips,
+    drop_button,
+    going,
+    icon_button,
+    main_button,
+    outline_button,
+    quiet_button,
+)
 from field_app.ui.parts.cards import Edge, Notice, card, figure_row, notice, problem_text, reason_list
 from field_app.ui.parts.fields import BACK, DECIMAL, field, keypad, pressed
 from field_app.ui.parts.folds import Fold, fold, fold_card
@@ -9,8 +17,8 @@ from field_app.ui.parts.shell import PLACES, Place, page_view
 from field_app.ui.parts.text import body, figure, heading, lead, second, small, title
 
 __all__ = [
-    "BACK", "DECIMAL", "PLACES", "Edge", "Fold", "Notice", "Place", "body", "card", "chips", "field", "figure",
-    "figure_row", "fold", "fold_card", "going", "heading", "icon_button", "keypad", "lead", "main_button", "notice",
+    "BACK", "DECIMAL", "PLACES", "Edge", "Fold", "Notice", "Place", "body", "card", "chips", "drop_button", "field",
+    "figure", "figure_row", "fold", "fold_card", "going", "heading", "icon_button", "keypad", "lead", "main_button", "notice",
     "outline_button", "page_view", "pressed", "problem_text", "quiet_button", "range_bar", "range_card",
     "range_row", "range_words", "reason_list", "second", "small", "title",
 ]

@@ -11,7 +11,7 @@ import flet as ft
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 
-__all__ = ["chips", "going", "icon_button", "main_button", "outline_button", "quiet_button"]
+__all__ = ["chips", "drop_button", "going", "icon_button", "main_button", "outline_button", "quiet_button"]
 
 Handler = Callable[..., Any]
 
@@ -68,6 +68,19 @@ def icon_button(icon: ft.IconData, label: str, on_click: Handler, key: str) -> f
     """A picture to tap, 48 px square; ``label`` is what a screen reader and a long press say."""
     return ft.IconButton(icon, key=key, tooltip=label, on_click=guarded(on_click), icon_color=theme.HULL,
                          icon_size=24, width=theme.TARGET, height=theme.TARGET)
+
+
+def drop_button(text: str, on_click: Handler, key: str, *, opened: bool) -> ft.Button:
+    """What is chosen now, with an arrow: a tap opens what else there is; 48 px high."""
+    face = ft.Row(
+        [ft.Text(text, size=theme.LEAD, weight=ft.FontWeight.BOLD, color=theme.HULL,
+                 style=ft.TextStyle(height=theme.LINE_HEIGHT)),
+         ft.Icon(ft.Icons.EXPAND_LESS if opened else ft.Icons.EXPAND_MORE, size=22, color=theme.HULL,
+                 semantics_label="close" if opened else "change")], spacing=2, tight=True)
+    style = ft.ButtonStyle(bgcolor=theme.PAPER, side=ft.BorderSide(1, theme.EDGE),
+                           shape=ft.RoundedRectangleBorder(radius=theme.RADIUS),
+                           padding=theme.button_padding(theme.TARGET, theme.LEAD, 10))
+    return ft.Button(face, key=key, style=style, elevation=0, on_click=guarded(on_click))
 
 
 def chips(options: Sequence[tuple[str, str]], chosen: str | None, on_pick: Callable[[str], Any],
