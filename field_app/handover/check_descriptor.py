@@ -11,7 +11,7 @@ import datetime as dt
 import hashlib
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from field_app.core.problems import Refused
@@ -19,7 +19,7 @@ from field_app.handover.cells import shown
 from field_app.handover.columns import LOTS, SITES, Column, Table
 from field_app.handover.faults import ASK, Faults
 from field_app.handover.jsontext import read_json
-from field_app.handover.options import PlannerOptions
+from field_app.handover.options import EXACT_PLACES, PlannerOptions
 from field_app.handover.planner import DESCRIPTOR, FORMAT, MAP, PROFILE, SCHEMA
 
 __all__ = ["Described", "read_descriptor", "read_moment_text"]
@@ -27,6 +27,7 @@ __all__ = ["Described", "read_descriptor", "read_moment_text"]
 _MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(Z|[+-]\d{2}:\d{2})\Z", re.ASCII)
 _WORD = re.compile(r"[a-z][a-z-]{0,39}\Z")
 _LONGEST_TITLE = 300
+_MOST_VALUES = 1000
 _HASH = re.compile(r"sha256:[0-9a-f]{64}\Z")
 _REPACK = ("If you changed it on purpose, its size and hash in datapackage.json have to follow; "
            "otherwise ask whoever made the file for a new copy.")
@@ -110,8 +111,8 @@ def _handover(package: Mapping[str, Any], faults: Faults) -> tuple[str, PlannerO
         faults.add(f"{where}.format", f"is {_met(said, 'format')}; this program checks {FORMAT}",
                    "Check it with a newer program.")
     places, names, notes = said.get("places", ""), said.get("names"), said.get("notes")
-    if not (places is None or (type(places) is int and 1 <= places <= 5)):
-        faults.add(f"{where}.places", f"is {_met(said, 'places')}, not 1 to 5 or null")
+    if not (places is None or (type(places) is int and 0 <= places < EXACT_PLACES)):
+        faults.add(f"{where}.places", f"is {_met(said, 'places')}, not 0 to {EXACT_PLACES - 1} or null")
         places = None
     for name, value in (("names", names), ("notes", notes)):
         if not isinstance(value, bool):
@@ -222,8 +223,9 @@ def _column(column: Column, field: Mapping[str, Any], where: str, faults: Faults
         faults.add(f"{where} unit", f"is {_met(field, 'unit')}, not {shown(column.unit)}", ASK)
     limits = field.get("constraints")
     declared = limits.get("enum") if isinstance(limits, dict) else None
-    if not column.keys_of or not isinstance(declared, list):
+    if not column.keys_of:
         return column
-    more = tuple(value for value in declared if isinstance(value, str) and value not in column.values)
-    return Column(column.name, column.type, column.description, required=column.required,
-                  enum=(*column.values, *more))
+    ours = column.values
+    more = () if not isinstance(declared, list) else tuple(
+        value for value in declared[:_MOST_VALUES] if isinstance(value, str) and value not in ours)
+    return replace(column, enum=(*ours, *more), keys_of="")

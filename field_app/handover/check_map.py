@@ -37,6 +37,8 @@ def check_map(data: bytes, rows: Sequence[CheckedRow], fields: Mapping[str, Colu
     seen: dict[str, int] = {}
     for number, feature in enumerate(features, 1):
         where = f"{MAP} feature {number}"
+        if faults.hopeless:
+            return
         if not isinstance(feature, dict) or feature.get("type") != "Feature":
             faults.add(where, "is not a Feature")
             continue

@@ -26,6 +26,7 @@ _COMMA = re.compile(r"[+-]?[0-9]+,[0-9]+\Z")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}\Z")
 LONGEST = 4000
 MOST_ROWS = 1_000_000
+MOST_COLUMNS = 1000
 _SAVE = "Save it as comma-separated UTF-8 text without a byte-order mark, as in RFC 4180."
 #: What a basis needs to have been measured.
 _NEEDS = {"weighed": ("gross",), "counted": ("count",), "poured": ("pails", "pail")}
@@ -52,6 +53,9 @@ def read_table(table: Table, data: bytes, described: Described, faults: Faults) 
     if header is None:
         faults.add(table.path, "has no header", _SAVE)
         return []
+    if len(header) > MOST_COLUMNS:
+        faults.add(f"{table.path} row 1", f"has {len(header):,} columns; at most {MOST_COLUMNS:,} are read")
+        return []
     if header != list(fields):
         _header_fault(table.path, header, fields, faults)
     keys: dict[str, int] = {}
@@ -60,6 +64,7 @@ def read_table(table: Table, data: bytes, described: Described, faults: Faults) 
         where = f"{table.path} row {number}"
         if number > MOST_ROWS:
             faults.add(where, f"is beyond the {MOST_ROWS:,} rows that are read")
+        if number > MOST_ROWS or faults.hopeless:
             break
         if len(cells) != len(header):
             faults.add(where, f"has {len(cells)} cells, the header has {len(header)}", _SAVE)

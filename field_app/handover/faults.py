@@ -9,6 +9,8 @@ __all__ = ["ASK", "Faults"]
 ASK = "Ask whoever made the file for a new copy."
 #: More than these help nobody to mend a file.
 MOST = 200
+#: After so many more, reading on would only cost time.
+HOPELESS = 10_000
 
 
 class Faults:
@@ -46,11 +48,17 @@ class Faults:
             self._beyond += 1
 
     @property
+    def hopeless(self) -> bool:
+        """Whether so much is wrong that reading on is of no use."""
+        return self._beyond >= HOPELESS
+
+    @property
     def problems(self) -> tuple[Problem, ...]:
         """Everything that is wrong."""
         if not self._beyond:
             return tuple(self._problems)
-        return (*self._problems, Problem("file", f"has {self._beyond} more faults like these", ASK))
+        words = "and was not read to its end" if self.hopeless else "like these"
+        return (*self._problems, Problem("file", f"has {self._beyond} more faults {words}", ASK))
 
     @property
     def notes(self) -> tuple[Problem, ...]:

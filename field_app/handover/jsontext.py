@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from collections import Counter
 from typing import Any
 
 from field_app.core.problems import refuse
@@ -17,8 +18,7 @@ DEPTH = 32
 def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     members = dict(pairs)
     if len(members) != len(pairs):
-        names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
+        twice, _ = Counter(name for name, _ in pairs).most_common(1)[0]
         raise ValueError(f"member {json.dumps(twice)[:60]} is there twice")
     return members
 

@@ -16,13 +16,14 @@ EXACT_PLACES = 6
 class PlannerOptions:
     """What leaves with a planner's file; without options as little as a planner needs.
 
-    places: positions are rounded to so many places of a degree (2: about 1 km), or exact if None.
+    places: positions are rounded to so many places of a degree (0 to 5; 2 is about 1 km); 6 is as exact as a
+    position is kept, and held as None, which is exact too.
     names: whether the sites' names go along; notes: whether the notes of lots and sites do.
     Who gave leave, and earlier versions of a record, never go along.
-    Raises Refused if places is not 1 to 5 or None.
+    Raises Refused if places is not 0 to 6 or None.
 
-    >>> PlannerOptions().step
-    '0.01'
+    >>> PlannerOptions().step, PlannerOptions(places=6) == PlannerOptions(places=None)
+    ('0.01', True)
     """
 
     places: int | None = 2
@@ -30,14 +31,16 @@ class PlannerOptions:
     notes: bool = False
 
     def __post_init__(self) -> None:
-        if self.places is not None and not 1 <= self.places <= 5:
+        if self.places is not None and not 0 <= self.places <= EXACT_PLACES:
             raise refuse("places", f"{self.places} is not a number of places to round to",
-                         "Take 1 to 5, such as 2 for about 1 km, or ask for exact positions.")
+                         f"Take 0 to {EXACT_PLACES}, such as 2 for about 1 km; {EXACT_PLACES} is exact.")
+        if self.places == EXACT_PLACES:
+            object.__setattr__(self, "places", None)
 
     @property
     def step(self) -> str:
         """The step to which positions are rounded [deg], as text, or an empty text if they are exact."""
-        return "" if self.places is None else f"0.{'0' * (self.places - 1)}1"
+        return "" if self.places is None else f"0.{'0' * (self.places - 1)}1" if self.places else "1"
 
     @property
     def columns(self) -> tuple[str, ...]:

@@ -157,7 +157,7 @@ DESCRIPTORS = [
     (lambda p: p.pop("handover"), "handover: is missing, not an object"),
     (lambda p: p["handover"].update(profile="group"), 'handover.profile: is "group"; this program checks "planner"'),
     (lambda p: p["handover"].update(format=2), 'handover.format: is "2"; this program checks 1'),
-    (lambda p: p["handover"].update(places=9), 'handover.places: is "9", not 1 to 5 or null'),
+    (lambda p: p["handover"].update(places=9), 'handover.places: is "9", not 0 to 5 or null'),
     (lambda p: p["handover"].update(names="no"), 'handover.names: is "no", not true or false'),
     (lambda p: p["handover"].update(notes=True), "lots field note: is missing"),
     (lambda p: p.update(resources={}), 'resources: is "{}", not a list'),
@@ -252,6 +252,20 @@ def test_a_file_with_thousands_of_faults_is_told_in_a_page_or_two():
     problems = check(data).problems
     assert len(problems) == 201
     assert problems[-1].what == "has 4800 more faults like these"
+
+
+def test_a_file_with_hundreds_of_thousands_of_faults_is_not_read_to_its_end():
+    """After ten thousand faults the rest is left, so that a junk file does not keep a phone busy."""
+    data = with_file(lambda data: data + b"x\r\n" * 300_000, "lots.csv")
+    problems = check(data).problems
+    assert problems[-1].what.endswith(" more faults and was not read to its end")
+    assert problems[-2].where == "lots.csv row 205"
+
+
+def test_a_header_of_thousands_of_columns_is_not_compared():
+    """More columns than any table has are told by their number."""
+    assert told(with_file(lambda _: b"a," * 5000, "lots.csv"))[0] == (
+        "lots.csv row 1: has 5,001 columns; at most 1,000 are read")
 
 
 def test_a_missing_member_is_told():

@@ -37,7 +37,7 @@ def table(data: bytes, path: str = "lots.csv") -> list[dict[str, str]]:
 
 def test_the_checker_finds_nothing_wrong_with_what_the_writer_makes():
     """Every combination of options gives a file that is whole and says what it may."""
-    for places in (None, 1, 2, 3, 5):
+    for places in (None, 0, 1, 2, 3, 5):
         for names in (False, True):
             for notes in (False, True):
                 report = check(good(PlannerOptions(places=places, names=names, notes=notes)))
@@ -215,8 +215,8 @@ def test_options_bring_columns_and_nothing_else_does():
 
 
 def test_places_that_make_no_sense_are_refused_with_words():
-    """Rounding to no places or to more than there are is refused before anything is made."""
-    for places in (0, -1, 6):
+    """Rounding to fewer than no places, or to more than there are, is refused before anything is made."""
+    for places in (-1, 7):
         with pytest.raises(Refused, match="places"):
             PlannerOptions(places=places)
 
@@ -250,7 +250,7 @@ masses = st.decimals("0.001", "9999", places=3).map(lambda value: Measure(str(va
 
 @settings(max_examples=60, deadline=None)
 @given(name=st.text(min_size=1, max_size=30), note=st.text(max_size=60), lat=degrees, lon=degrees, gross=masses,
-       accuracy=st.none() | st.integers(0, 5000).map(str), places=st.sampled_from([None, 1, 2, 3, 4, 5]))
+       accuracy=st.none() | st.integers(0, 5000).map(str), places=st.sampled_from([None, 0, 1, 2, 3, 4, 5, 6]))
 def test_whatever_was_logged_the_file_is_whole(name, note, lat, lon, gross, accuracy, places):
     """Any name, note, place and mass gives a file in which the checker finds nothing, with the texts as they were."""
     fix = FixFacts(source="device", accuracy=accuracy)

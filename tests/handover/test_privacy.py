@@ -45,7 +45,7 @@ def test_no_number_of_the_default_file_has_more_places_than_promised():
             assert number == round(number, 2)
 
 
-@pytest.mark.parametrize("places", [1, 2, 3])
+@pytest.mark.parametrize("places", [0, 1, 2, 3])
 def test_a_position_is_rounded_by_the_rule_of_the_core_and_says_so(places):
     """The rounded position, what rounding adds to the radius, and the words are there."""
     rows = {row["locationID"]: row for row in table(good(PlannerOptions(places=places)), "sites.csv")}
