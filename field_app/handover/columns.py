@@ -142,9 +142,9 @@ LOTS = Table("lots", "Harvest lots as they stand", (
     *_estimate("dye_part_mass_kg", "Mass of what of it holds the dye (hull, bark, gall), in its condition"),
     *_estimate("dry_matter_kg", "Dry matter of that part"),
     *_estimate("air_dry_kg", "Mass of that part once air-dry"),
-    *_estimate("cloth_light_kg", "Dry cloth that it dyes to a light shade"),
-    *_estimate("cloth_medium_kg", "Dry cloth that it dyes to a medium shade"),
-    *_estimate("cloth_dark_kg", "Dry cloth that it dyes to a dark shade"),
+    *_estimate("cloth_light_kg", "Air-dry, scoured cloth that it dyes to a light shade"),
+    *_estimate("cloth_medium_kg", "Air-dry, scoured cloth that it dyes to a medium shade"),
+    *_estimate("cloth_dark_kg", "Air-dry, scoured cloth that it dyes to a dark shade"),
     Column("use_by_earliest", "date", "First day on which it may have turned; empty if no figure is known."),
     Column("use_by_latest", "date", "Last day on which it may still be good."),
     Column("state", "string", "Whether it was good, had to be used soon, was past, or keeps, on the day the "
@@ -160,7 +160,7 @@ LOTS = Table("lots", "Harvest lots as they stand", (
 ), key="materialEntityID", points_at=("locationID", "sites"))
 
 SITES = Table("sites", "Sites of the lots", (
-    Column("locationID", "string", "Id of the site; random, it tells nothing of the place.", required=True,
+    Column("locationID", "string", "Id of the site; it tells nothing of the place.", required=True,
            pattern=URN),
     Column("locality", "string", "Name of the site.", option="names"),
     Column("materials", "string", "Keys of the dye materials that stand there, parted by \" | \"."),
@@ -211,7 +211,7 @@ def _lines(table: Table) -> Iterator[str]:
         if column.option:
             words += f" Only with the option {column.option}."
         kind = column.type if not column.required else f"{column.type}, required"
-        yield f"| `{column.name}` | {kind} | {column.unit} | {words} |".replace('" | "', '"&#124;"')
+        yield f"| `{column.name}` | {kind} | {column.unit} | {words} |".replace('" | "', '" &#124; "')
 
 
 def columns_text() -> str:
