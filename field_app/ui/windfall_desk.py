@@ -14,7 +14,7 @@ from field_app.core.sites import SiteNow
 from field_app.ui import drafts
 from field_app.ui.services import Services
 from field_app.ui.state import AppState
-from field_app.ui.windfall_form import Typed, fold_of, start, to_form, with_site
+from field_app.ui.windfall_form import Typed, fold_of, placed, start, to_form, with_site
 
 __all__ = ["Desk", "Shown", "begin", "find_site"]
 
@@ -25,13 +25,17 @@ _URN = "urn:uuid:"
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """What only the screen knows: problems, open folds, the field under the keypad, and the lot once saved."""
+    """What only the screen knows: problems, open folds, the field under the keypad, and the lot once saved.
+
+    large_text: whether figures side by side would be cut off.
+    """
 
     problems: tuple[Problem, ...] = ()
     opened: frozenset[str] = frozenset()
     active: str = ""
     search: str = ""
     locating: bool = False
+    large_text: bool = False
     lot: LotNow | None = None
 
 
@@ -148,12 +152,13 @@ class Desk:
         try:
             lot = self.app.log(to_form(self.typed))
         except (Refused, FolderFault) as fault:
-            problems = fault.problems if isinstance(fault, Refused) else (fault.problem,)
+            told = fault.problems if isinstance(fault, Refused) else (fault.problem,)
+            problems = placed(told, self.typed)
             folds = {fold_of(problem) for problem in problems} - {""}
             self.show(lambda before: replace(before, problems=problems, opened=before.opened | folds))
             return
         drafts.drop(self.app, _DRAFT)
-        self.show(lambda _: Shown(lot=lot))
+        self.show(lambda before: Shown(lot=lot, large_text=before.large_text))
 
     def again(self) -> None:
         """Begin the next load at the same place."""
@@ -161,4 +166,4 @@ class Desk:
         drafts.drop(self.app, _DRAFT)
         fresh = begin(self.app, self.services, site)
         self.set_typed(lambda _: fresh)
-        self.show(lambda _: Shown())
+        self.show(lambda before: Shown(large_text=before.large_text))

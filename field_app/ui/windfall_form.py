@@ -22,7 +22,7 @@ from field_app.core.problems import Problem, Refused
 from field_app.core.sites import SiteNow
 from field_app.core.units import Measure
 
-__all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "materials_first", "numbers_of", "preview",
+__all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "materials_first", "numbers_of", "placed", "preview",
            "start", "to_form", "ways", "with_site"]
 
 Basis = Literal["weighed", "counted", "poured"]
@@ -199,6 +199,15 @@ def materials_first(site: SiteNow | None, lots: Iterable[LotNow]) -> tuple[str, 
     """Keys of the materials most likely here: those of the place, then those gathered before."""
     wanted = [*(site.facts.materials if site else ()), *(lot.facts.material for lot in lots)]
     return tuple(dict.fromkeys(key for key in wanted if key in MATERIALS))
+
+
+def placed(problems: Iterable[Problem], typed: Typed) -> tuple[Problem, ...]:
+    """The problems at the fields that are shown: a missing amount is told at the field where it is typed."""
+    first = numbers_of(typed)[0]
+    if getattr(typed, first).strip():
+        return tuple(problems)
+    return tuple(replace(problem, where=first) if problem.where in ("gross", "tare", "count", "pails") else problem
+                 for problem in problems)
 
 
 def fold_of(problem: Problem) -> str:

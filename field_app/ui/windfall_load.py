@@ -16,10 +16,13 @@ from field_app.ui.windfall_form import Typed, numbers_of, preview
 
 __all__ = ["load_section"]
 
+#: From this size of the device's text on, the figures stand below each other [1].
+_LARGE = 1.25
+
 _LABELS = {"gross": "On the scale", "tare": "Empty pail", "count": "How many", "pails": "Pails",
            "pail": "One holds", "fill": "How full"}
 #: How full pails are, as one judges by eye: share and words.
-_FILLS = (("0.5", "half"), ("0.75", "three quarters"), ("1", "to the rim"), ("1.2", "heaped"))
+_FILLS = (("0.5", "half"), ("0.75", "¾"), ("1", "full"), ("1.2", "heaped"))
 
 
 def load_section(desk: Desk) -> list[ft.Control]:
@@ -27,8 +30,11 @@ def load_section(desk: Desk) -> list[ft.Control]:
     typed = desk.typed
     if typed.material not in MATERIALS:
         return []
+    def scaled(scale: float) -> None:
+        desk.show(lambda before: replace(before, large_text=scale >= _LARGE))
+
     return [
-        *_fields(desk),
+        ft.Column([parts.scale_probe(scaled), *_fields(desk)], spacing=0),
         _results(desk, preview(typed, desk.now)),
         parts.keypad(lambda key: _press(desk, key), decimal=desk.decimal),
     ]
@@ -60,17 +66,25 @@ def _fields(desk: Desk) -> list[ft.Control]:
     if typed.basis == "counted":
         return [_number(desk, "count")]
     if typed.basis == "poured":
-        return [_row_of(_number(desk, "pails", expand=1), _number(desk, "pail", suffix="L", expand=1)),
-                _fills(desk)]
+        return [_side_by_side(desk, _number(desk, "pails", expand=1),
+                              _number(desk, "pail", suffix="L", expand=1)), _lower(_fills(desk))]
     unit = UNITS[typed.unit].label if typed.unit in UNITS else typed.unit
-    fields = _row_of(
-        _number(desk, "gross", expand=5), _number(desk, "tare", expand=4),
+    fields = _side_by_side(
+        desk, _number(desk, "gross", expand=5), _number(desk, "tare", expand=4),
         ft.Container(parts.drop_button(unit, desk.toggle("unit"), "unit",
                                        opened=desk.is_open("unit")), padding=ft.Padding.only(top=theme.GAP)))
-    return [fields, _units(desk)] if desk.is_open("unit") else [fields]
+    return [fields, _lower(_units(desk))] if desk.is_open("unit") else [fields]
 
 
-def _row_of(*fields: ft.Control) -> ft.Control:
+def _lower(content: ft.Control) -> ft.Control:
+    return ft.Container(content, padding=ft.Padding.only(top=theme.GAP))
+
+
+def _side_by_side(desk: Desk, *fields: ft.Control) -> ft.Control:
+    if desk.shown.large_text:
+        for field in fields:
+            field.expand = None
+        return ft.Column(list(fields), spacing=theme.GAP)
     return ft.Row(list(fields), spacing=2 * theme.GRID, vertical_alignment=ft.CrossAxisAlignment.START)
 
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 import flet as ft
 
 from field_app.ui import theme
+from field_app.ui.guard import guarded
 
-__all__ = ["body", "figure", "heading", "lead", "second", "small", "title"]
+__all__ = ["body", "figure", "heading", "lead", "scale_probe", "second", "small", "title"]
 
 _BOLD = ft.FontWeight.BOLD
 
@@ -47,3 +51,19 @@ def figure(text: str, *, label: str | None = None) -> ft.Text:
     """A figure that matters. ``label`` is what a screen reader says instead."""
     return ft.Text(text, size=theme.FIGURE, weight=_BOLD, color=theme.HULL, semantics_label=label,
                    style=ft.TextStyle(height=1.1))
+
+
+def scale_probe(on_scale: Callable[[float], Any]) -> ft.Control:
+    """Tells how much larger than ours the device's text is [1], which the page itself doesn't know.
+
+    One letter that is laid out, and neither seen nor read aloud.
+    """
+    size = 16
+
+    def laid_out(event: ft.LayoutSizeChangeEvent[ft.Text]) -> None:
+        on_scale(round(event.height / size, 2))
+
+    letter = ft.Text("0", size=size, style=ft.TextStyle(height=1), on_size_change=guarded(laid_out))
+    # Unbound in a stack, it is laid out at its own size and takes no room in the page.
+    unseen = ft.Container(letter, left=0, top=0, opacity=0)
+    return ft.Semantics(exclude_semantics=True, content=ft.Stack([unseen], height=1, width=1))
