@@ -20,6 +20,7 @@ import flet as ft
 from field_app.ui import parts, theme
 from field_app.ui.device import Device
 from field_app.ui.guard import guarded, screen
+from field_app.ui.hand_over import HandOver
 from field_app.ui.lot import Lot
 from field_app.ui.lots import Lots
 from field_app.ui.services import SERVICES, STATE, Services
@@ -43,6 +44,7 @@ def routes() -> list[ft.Route]:
             ft.Route(path=":id", component=Tree),
         ]),
         ft.Route(path="lots", component=Lots, children=[ft.Route(path=":id", component=Lot)]),
+        ft.Route(path="dye-day", component=HandOver),
         ft.Route(component=Today, children=[
             ft.Route(path="windfall", component=Windfall),
             ft.Route(path="windfall/:site", component=Windfall),

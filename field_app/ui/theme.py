@@ -169,5 +169,7 @@ def wear(page: ft.Page, light: Light) -> None:
     """Dress the page in the light a person chose."""
     page.theme = theme_of(SUN if light == "sun" else DAY)
     page.dark_theme = theme_of(NIGHT)
+    # Fading in from the toolkit's own colours would show them first.
+    page.theme_animation_style = ft.AnimationStyle(duration=ft.Duration())
     page.theme_mode = {"device": ft.ThemeMode.SYSTEM, "night": ft.ThemeMode.DARK,
                        "day": ft.ThemeMode.LIGHT, "sun": ft.ThemeMode.LIGHT}[light]

@@ -104,8 +104,7 @@ def _pressing(lots: Sequence[LotNow], today: dt.date, decimal: str) -> list[ft.C
         return []
     rows: list[ft.Control] = [parts.heading("Use first"), *(lot_row(lot, today, decimal) for lot in lots[:_FIRST])]
     if len(lots) > _FIRST:
-        rows.append(parts.quiet_button(f"All lots, {len(lots) - _FIRST} more of them pressing",
-                                       parts.going("/lots"), "more-pressing"))
+        rows.append(parts.quiet_button(f"{len(lots) - _FIRST} more in Lots", parts.going("/lots"), "more-pressing"))
     return rows
 
 
@@ -120,8 +119,7 @@ def _leave(sites: Sequence[SiteNow], today: dt.date) -> list[ft.Control]:
             "amber" if soon else edge_of(site, today), on_click=parts.going(site_route(site.id)),
             key=f"leave-{site.name}"))
     if len(sites) > _FIRST:
-        rows.append(parts.quiet_button(f"All trees, {len(sites) - _FIRST} more of them without leave",
-                                       parts.going("/trees"), "more-leave"))
+        rows.append(parts.quiet_button(f"{len(sites) - _FIRST} more in Trees", parts.going("/trees"), "more-leave"))
     return rows
 
 

@@ -21,6 +21,9 @@ __all__ = ["Desk", "Shown", "begin", "find_site"]
 #: The name under which what was typed is kept while one looks elsewhere.
 _DRAFT = "windfall"
 _URN = "urn:uuid:"
+#: The fields that problems name, for members that are called otherwise.
+_WHERE = {"place": ("position",), "fix": ("position",), "day": ("gathered",), "time": ("gathered",),
+          "leave": ("leave", "leave from", "leave until", "leave limit", "leave note")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +112,14 @@ class Desk:
         """A handler that sets one member as a person typed or chose it."""
         def set_it(value: Any) -> None:
             self.edit(lambda before: before.by_hand(**{name: value}))
+            self.mended(*_WHERE.get(name, (name,)))
         return set_it
+
+    def mended(self, *where: str) -> None:
+        """Tell the problems of these fields no more: what they were about was changed."""
+        if self.at(*where):
+            self.show(lambda before: replace(
+                before, problems=tuple(p for p in before.problems if p.where not in where)))
 
     def toggle(self, *folds: str) -> Callable[[], None]:
         """A handler that opens folds or closes them."""
@@ -125,6 +135,7 @@ class Desk:
         """Choose a known place."""
         last = self.services.book.last_lot(site.id)
         self.edit(lambda before: with_site(before, site, last))
+        self.mended("site", "name")
         self.close("where")
 
     async def locate(self) -> None:

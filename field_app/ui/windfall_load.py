@@ -52,6 +52,7 @@ def _target(typed: Typed, active: str) -> str:
 def _press(desk: Desk, key: str) -> None:
     name = _target(desk.typed, desk.shown.active)
     desk.edit(lambda before: before.by_hand(**{name: parts.pressed(getattr(before, name), key, desk.decimal)}))
+    desk.mended(name)
 
 
 def _number(desk: Desk, name: str, *, suffix: str = "", big: bool = True, expand: int | None = None) -> ft.Control:

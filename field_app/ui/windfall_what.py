@@ -66,6 +66,7 @@ def _materials(desk: Desk) -> ft.Control:
 
     def choose(key: str) -> None:
         desk.edit(lambda before: _pick_material(before, key))
+        desk.mended("material", "part")
         desk.show(lambda before: replace(before, search="", opened=before.opened - {"what", "all-materials"}))
 
     lines: list[ft.Control] = [
@@ -120,6 +121,7 @@ def _way(desk: Desk, stuff: Material) -> parts.Fold:
     def choose(key: str) -> None:
         way = next(way for way in choices if way.key == key)
         desk.edit(lambda before: before.by_hand(part=way.part, basis=way.basis))
+        desk.mended("part", "gross", "tare", "count", "pails", "pail", "fill")
         desk.show(lambda before: replace(before, active="", opened=before.opened - {"way"}))
 
     return parts.Fold(

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import flet as ft
 
 from field_app.core.positions import Fix, distance_m, show_distance
@@ -118,9 +116,7 @@ def position_fields(desk: Desk) -> ft.Control:
     def take(fix: Fix | None) -> None:
         if fix is not None:
             desk.app.found(fix)
-        desk.edit(lambda before: before.by_hand(fix=fix))
-        desk.show(lambda before: replace(
-            before, problems=tuple(p for p in before.problems if p.where != "position")))
+        desk.put("fix")(fix)
 
     typed = desk.typed
     fields: ft.Control = PositionFields(typed.place, typed.fix, desk.put("place"), take,

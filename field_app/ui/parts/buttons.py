@@ -65,9 +65,10 @@ def quiet_button(text: str, on_click: Handler, key: str, *, icon: ft.IconData | 
 
 
 def icon_button(icon: ft.IconData, label: str, on_click: Handler, key: str) -> ft.IconButton:
-    """A picture to tap, 48 px square; ``label`` is what a screen reader and a long press say."""
-    return ft.IconButton(icon, key=key, tooltip=label, on_click=guarded(on_click), icon_color=theme.HULL,
-                         icon_size=24, width=theme.TARGET, height=theme.TARGET)
+    """A picture to tap, 48 px square; ``label`` is its name for a screen reader."""
+    # A tooltip would be its name on some platforms only; the picture's own label is one on all.
+    picture = ft.Icon(icon, color=theme.HULL, size=24, semantics_label=label)
+    return ft.IconButton(picture, key=key, on_click=guarded(on_click), width=theme.TARGET, height=theme.TARGET)
 
 
 def drop_button(text: str, on_click: Handler, key: str, *, opened: bool) -> ft.Button:

@@ -77,12 +77,19 @@ def figure_row(label: str, value: str, *, key: str | None = None) -> ft.Control:
         wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN)
 
 
+def _sentence(what: str) -> str:
+    # Told beside its field, a problem needs no name of the field, but it needs a subject.
+    if what.startswith(("is ", "has ", "holds ")):
+        return f"This {what}"
+    return what[:1].upper() + what[1:]
+
+
 def problem_text(problems: Iterable[Problem]) -> list[ft.Control]:
     """What is wrong with a field and what to do, beside the field; nothing if nothing is wrong."""
     return [
         ft.Semantics(live_region=True, content=ft.Row(
             [ft.Icon(ft.Icons.ERROR_OUTLINE, color=theme.MADDER, size=20, semantics_label="to mend"),
-             ft.Text(f"{problem.what}. {problem.fix}".strip(), size=theme.SECOND, color=theme.MADDER,
+             ft.Text(f"{_sentence(problem.what)}. {problem.fix}".strip(), size=theme.SECOND, color=theme.MADDER,
                      weight=ft.FontWeight.W_500, expand=True)],
             spacing=6, vertical_alignment=ft.CrossAxisAlignment.START))
         for problem in problems
