@@ -202,7 +202,7 @@ def log(call: Call, /, site_name: str, new_site: str, position: str, material: s
     else:
         click.echo(f"Saved as lot {lot.code}: {lot_words(lot)} from {lot.site_name}.")
         for caution in cautions_for(lot.facts.material, lot.facts.part, moment="gather")[:3]:
-            say(f"{caution.short}.")
+            say(caution.short)
 
 
 @main.command()

@@ -112,8 +112,11 @@ def estimate_lines(lot: LotNow, worth: LotEstimate, day: dt.date) -> Iterator[st
     yield f"  {worth.use_by.words_on(day)}"
     yield "Why:"
     for reason in worth.reasons():
-        source = f" ({reason.source}; {reason.mark})" if reason.mark else f" ({reason.source})"
-        yield f"  {reason.name}: {reason.value}, {reason.basis}{source if reason.source else ''}"
+        told = [reason.source] if reason.source else []
+        if reason.mark == "weak" and "rule of thumb" not in reason.source:
+            told.insert(0, "rule of thumb")
+        source = f" ({'; '.join(told)})" if told else ""
+        yield f"  {reason.name}: {reason.value}, {reason.basis}{source}"
     if worth.surer:
         yield "To be surer:"
         for line in worth.surer:
