@@ -84,7 +84,7 @@ def data_folder(environment: Mapping[str, str]) -> Path:
         return Path(named)
     if _is_packed(environment) and (kept := environment.get("FLET_APP_STORAGE_DATA")):
         return Path(kept) / "field-book"
-    from platformdirs import user_data_path  # noqa: PLC0415  # the other two ways don't need it
+    from platformdirs import user_data_path  # the other two ways don't need it
 
     return user_data_path("field-app", appauthor=False)
 
@@ -98,8 +98,8 @@ def open_screens(
     port: on 127.0.0.1; 0 for any free one.
     Raises Refused (where="port") if the port can't be had, and the folder faults.
     """
-    from field_app.ui import Services, screens  # noqa: PLC0415  # commands must not wait for the toolkit
-    from field_app.ui.serve import serve  # noqa: PLC0415  # the same
+    from field_app.ui import Services, screens  # commands must not wait for the toolkit
+    from field_app.ui.serve import serve  # the same
 
     def tell(address: str) -> None:
         _say(f"The field book in {folder} is open at {address}\nCtrl+C stops it.")
@@ -119,7 +119,7 @@ def run(environment: Mapping[str, str]) -> int:
     """Starts what this file is for when it is run by itself, and gives the exit code."""
     try:
         clock = clock_from(environment.get("FIELD_APP_NOW", ""))
-        if _is_packed(environment):
+        if _is_packed(environment) and not _toolkit_would_serve():
             _run_packed(data_folder(environment), clock)
         else:
             open_screens(data_folder(environment), clock=clock)
@@ -136,10 +136,20 @@ def _is_packed(environment: Mapping[str, str]) -> bool:
     return "FLET_PLATFORM" in environment
 
 
-def _run_packed(folder: Path, clock: Clock) -> None:
-    import flet as ft  # noqa: PLC0415  # commands must not wait for the toolkit
+def _toolkit_would_serve() -> bool:
+    """Whether the toolkit would put the screens on the network by itself, for every machine to see.
 
-    from field_app.ui import Services, screens  # noqa: PLC0415  # the same
+    It does so where it finds no display, or is told to; then our own way is taken.
+    """
+    from flet.utils import get_bool_env_var, is_linux_server
+
+    return bool(get_bool_env_var("FLET_FORCE_WEB_SERVER")) or is_linux_server()
+
+
+def _run_packed(folder: Path, clock: Clock) -> None:
+    import flet as ft  # commands must not wait for the toolkit
+
+    from field_app.ui import Services, screens  # the same
 
     book = _book(folder, clock)
     try:
@@ -149,7 +159,7 @@ def _run_packed(folder: Path, clock: Clock) -> None:
 
 
 def _book(folder: Path, clock: Clock) -> FieldBook:
-    from field_app.store import open_book  # noqa: PLC0415  # reading a clock needs no database
+    from field_app.store import open_book  # reading a clock needs no database
 
     # With a clock of another time and place, a time typed without offset is meant there, not here.
     here = dt.datetime.astimezone if clock is local_now else None

@@ -70,7 +70,7 @@ def bind(port: int) -> socket.socket:
 
 
 def _server(gate: Gate, on_ready: Callable[[], None]) -> uvicorn.Server:
-    import uvicorn  # noqa: PLC0415  # a command without screens must not wait for it
+    import uvicorn  # a command without screens must not wait for it
 
     class Server(uvicorn.Server):
         async def startup(self, sockets: list[socket.socket] | None = None) -> None:
@@ -99,7 +99,7 @@ def _server(gate: Gate, on_ready: Callable[[], None]) -> uvicorn.Server:
 
 def _behind_gate(build: Build, port: int, token: str, assets: Path | None) -> Gate:
     # The one way to the ASGI application that also takes a name and does not show the framework's own.
-    from flet_web.fastapi import app  # noqa: PLC0415  # a command without screens must not wait for it
+    from flet_web.fastapi import app  # a command without screens must not wait for it
 
     return Gate(
         app(build, no_cdn=True, app_name=TITLE, app_short_name=TITLE, app_description=ABOUT,

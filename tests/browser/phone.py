@@ -31,6 +31,18 @@ SLOW = 60_000  # [ms] the first start of the client on a busy machine
 FLAGS = ("--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
          "--disable-component-update", "--disable-sync", "--disable-domain-reliability")
 
+_WORDS = """() => {
+    const words = [], walk = node => {
+        if (node.nodeType === Node.TEXT_NODE) words.push(node.data);
+        if (node.nodeType !== Node.ELEMENT_NODE) return;
+        words.push(node.getAttribute('aria-label') || '', node.value || '');
+        node.childNodes.forEach(walk);
+    };
+    const host = document.querySelector('flt-semantics-host');
+    if (host) walk(host);
+    return words.map(text => text.trim()).filter(text => text);
+}"""
+
 
 def find_chromium() -> str | None:
     """The path of a Chromium on this machine, or None; FIELD_APP_CHROMIUM names one."""
@@ -114,6 +126,7 @@ class Phone:
     """One browser of its own, without cookies, the size of a phone.
 
     page: Playwright's page, for whatever has no shorter word here.
+    home: where the program's screens are, once it was opened: the address without the token.
     requests: what it asked for so far.
     """
 
@@ -125,12 +138,20 @@ class Phone:
             has_touch=True, locale="en-GB", **place)
         self.requests = Requests(self.context)
         self.page: Page = self.context.new_page()
+        self.home = ""
         self.errors: list[str] = []
         self.page.on("pageerror", lambda error: self.errors.append(str(error)))
 
     def open(self, address: str) -> None:
-        """Open an address of the program and wait until its first screen can be read."""
+        """Open the address that the program printed, and wait until its first screen can be read."""
         self.page.goto(address)
+        self.wake()
+        where = urlsplit(self.page.url)
+        self.home = f"{where.scheme}://{where.netloc}/{where.path.split('/')[1]}/"
+
+    def visit(self, route: str) -> None:
+        """Go to a screen by its address inside the app, such as "/lots", after the app was opened."""
+        self.page.goto(self.home + route.removeprefix("/"))
         self.wake()
 
     def reload(self) -> None:
@@ -139,10 +160,24 @@ class Phone:
         self.wake()
 
     def wake(self) -> None:
-        """Turn on the tree for screen readers, which is off in every newly loaded page."""
+        """Turn on the tree for screen readers, which is off in every newly loaded page, and wait for rest."""
         self.page.wait_for_selector("flt-semantics-placeholder", state="attached", timeout=SLOW)
         self.page.evaluate("document.querySelector('flt-semantics-placeholder').click()")
-        self.page.wait_for_selector("flt-semantics", state="attached", timeout=SLOW)
+        self.rest()
+
+    def rest(self, *, calm: float = 900, limit: float = SLOW) -> None:
+        """Wait until there are words on the screen that stay the same for a while [ms].
+
+        A page that is loaded again shows for a moment what its session showed last.
+        """
+        before, quiet, waited = "", 0.0, 0.0
+        while quiet < calm:
+            if waited > limit:
+                raise TimeoutError(f"the screen did not come to rest; it says:\n{before}")
+            self.page.wait_for_timeout(150)
+            now = self.words()
+            quiet = quiet + 150 if now and now == before else 0.0
+            before, waited = now, waited + 150
 
     def find(self, text: str | re.Pattern[str]) -> Locator:
         """The first thing with this text or label."""
@@ -165,10 +200,7 @@ class Phone:
 
     def words(self) -> str:
         """All that a screen reader would find on the screen, one thing a line."""
-        labels = self.page.eval_on_selector_all(
-            "flt-semantics-host [aria-label], flt-semantics-host span",
-            "all => all.map(one => one.getAttribute('aria-label') || one.innerText)")
-        return "\n".join(dict.fromkeys(label for label in labels if label))
+        return "\n".join(dict.fromkeys(self.page.evaluate(_WORDS)))
 
     def stand(self, latitude: float, longitude: float, accuracy: float = 7) -> None:
         """Move to another place [deg, deg, m]."""

@@ -81,10 +81,12 @@ def test_loading_again_works(inside: Phone) -> None:
 
 
 def test_a_second_tab_and_a_deeper_address_work(inside: Phone, server: Running) -> None:
-    """In the same browser the clean address opens in another tab, and so does an address inside the app."""
+    """In the same browser an address inside the app opens in another tab, without the token."""
+    assert inside.home == f"{server.origin}{server.gate.root}/"
     inside.page = inside.context.new_page()
-    inside.open(f"{server.origin}{server.gate.root}/lots/4K7Q")
+    inside.visit("/lots/4K7Q")
     inside.see("seen 0")
+    assert inside.page.url == f"{inside.home}lots/4K7Q"
 
 
 def test_another_browser_needs_the_printed_address(

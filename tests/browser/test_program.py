@@ -1,0 +1,81 @@
+"""The real program in a real browser: it starts, shows its screens, asks nobody, and ends cleanly."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from tests.browser.phone import ROOT, Phone, Served
+
+SEASON = "2026-10-08T15:00:00-02:00"
+
+
+@pytest.fixture
+def demo(tmp_path: Path) -> Path:
+    """A folder with the demo scenario, filled by the command."""
+    folder = tmp_path / "demo"
+    subprocess.run([sys.executable, "-m", "field_app.cli", "demo", str(folder)], cwd=ROOT, check=True,
+                   capture_output=True)
+    return folder
+
+
+def test_an_empty_book_opens_and_closes(app: Served, phone: Phone) -> None:
+    """On an empty folder the first screen shows, and the program ends with code 0 while it is open."""
+    phone.open(app.address)
+    assert phone.page.title() == "Field book"
+    phone.shot("program-empty")
+    assert app.stop() == 0
+    assert app.said[0] == f"The field book in {app.folder} is open at {app.address}"
+    assert len(app.said) == 2, app.said
+    phone.errors.clear()  # the client complains while it finds nobody to talk to
+
+
+def test_every_place_of_the_demo_opens_by_its_address(
+    start_app: Callable[..., Served], phone: Phone, demo: Path,
+) -> None:
+    """Each of the four places shows something of its own when its address is opened, and again after a reload."""
+    app = start_app(demo, as_of=SEASON)
+    phone.open(app.address)
+    seen = {}
+    for route in ("/", "/trees", "/lots", "/dye-day"):
+        phone.visit(route)
+        seen[route] = phone.words()
+        phone.shot(f"program{route.replace('/', '-')}")
+    assert len(set(seen.values())) == 4
+    assert "Mill lane" in seen["/trees"]
+    phone.visit("/trees")
+    phone.reload()
+    phone.see("Mill lane")
+
+
+def test_a_taken_port_ends_it_with_a_word(app: Served, tmp_path: Path) -> None:
+    """A second program on the same port says so, says what to do, and ends with code 2."""
+    second = subprocess.run(
+        [sys.executable, "-m", "field_app.cli", "--no-browser", "--port", str(app.port), "--data",
+         str(tmp_path / "other")], cwd=ROOT, text=True, capture_output=True, check=False, timeout=60)
+    assert (second.returncode, second.stdout) == (2, "")
+    assert second.stderr.startswith(f"port: {app.port} is in use by another program")
+    assert "--port 0" in second.stderr
+    assert "Traceback" not in second.stderr
+
+
+def test_a_killed_program_starts_again_on_its_folder(
+    start_app: Callable[..., Served], phone: Phone, demo: Path,
+) -> None:
+    """After a power cut the same folder opens again, and the old tab's address asks to open the new one."""
+    first = start_app(demo, as_of=SEASON)
+    phone.open(first.address)
+    old = phone.home
+    first.kill()
+    second = start_app(demo, "--port", str(first.port), as_of=SEASON)
+    answer = phone.page.goto(old)
+    assert answer is not None
+    assert answer.status == 403
+    phone.errors.clear()  # the client complained while it found nobody to talk to
+    phone.open(second.address)
+    phone.visit("/trees")
+    phone.see("Mill lane")
