@@ -22,20 +22,20 @@ log = logging.getLogger(__name__)
 
 #: A fix with a larger radius than this can't tell one tree from the next [m].
 POOR_M = 50.0
-#: How long a person with wet hands waits [s]; permission may take longer, since a dialog is read.
-_FIX_TIME, _ASK_TIME = 20, 120
+#: How long a person with wet hands waits for a fix [s]; permission may take longer, since a dialog is read.
+_PATIENCE, _ASK_TIME = 20.0, 120.0
 _BY_HAND = "Type or paste the position, or leave it out."
 
 
 class Device:
     """The services of one page. Build it inside the running page.
 
-    picker: for choosing and saving files.
+    picker: for choosing and saving files; patience: how long a fix may take [s].
     """
 
-    def __init__(self, page: ft.Page, *, fix_time: float = _FIX_TIME) -> None:
+    def __init__(self, page: ft.Page, *, patience: float = _PATIENCE) -> None:
         self._page = page
-        self._fix_time = fix_time
+        self._patience = patience
         self._geolocator = Geolocator()
         self._settings = ft.SharedPreferences()
         self.picker = ft.FilePicker()
@@ -48,9 +48,10 @@ class Device:
         """
         try:
             await self._may_locate()
-            async with asyncio.timeout(self._fix_time + 5):
-                found = await self._geolocator.get_current_position(
-                    GeolocatorConfiguration(time_limit=ft.Duration(seconds=round(self._fix_time))))
+            # The device is told the limit, but one that never answers must not keep a person waiting either.
+            limit = ft.Duration(milliseconds=round(1000 * self._patience))
+            async with asyncio.timeout(1.25 * self._patience):
+                found = await self._geolocator.get_current_position(GeolocatorConfiguration(time_limit=limit))
         except TimeoutError:
             raise _too_long() from None
         except RuntimeError as error:
