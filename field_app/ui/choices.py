@@ -13,8 +13,8 @@ from field_app.ui.guard import guarded, piece
 
 __all__ = ["MaterialChoice", "found", "many_chips", "tick"]
 
-#: So many are offered before one has to search or ask for all [1].
-_FIRST = 6
+#: What is offered before one has to search or ask for all: one of each kind of stuff that many gather.
+_FIRST = ("black-walnut", "english-walnut", "butternut", "oak-bark", "oak-gall-apple", "alder-cones")
 
 
 def many_chips(options: Sequence[tuple[str, str]], chosen: Sequence[str], on_pick: Callable[[str], Any],
@@ -34,12 +34,13 @@ def tick(words: str, on: bool, on_change: Callable[[bool], Any], key: str, more:
     box = ft.Checkbox(
         value=on, key=key, active_color=theme.ACTION, check_color=theme.ON_ACTION, on_change=guarded(changed),
         border_side={ft.ControlState.DEFAULT: ft.BorderSide(2, theme.HULL)}, semantics_label=words,
-        width=32, height=theme.TARGET)  # the words beside it are part of the target
+        visual_density=ft.VisualDensity.COMPACT)  # the whole row is the target
     lines: list[ft.Control] = [parts.body(words, bold=on)]
     if more:
         lines.append(parts.second(more))
     return ft.Container(
-        ft.Row([box, ft.Column(lines, spacing=0, expand=True, tight=True)], spacing=2 * theme.GRID),
+        ft.Row([box, ft.Column(lines, spacing=0, expand=True, tight=True)], spacing=theme.GRID),
+        padding=ft.Padding.symmetric(vertical=theme.GRID),
         on_click=guarded(lambda: on_change(not on)), ink=True, border_radius=theme.RADIUS)
 
 
@@ -64,7 +65,7 @@ def MaterialChoice(chosen: tuple[str, ...], on_change: Callable[[tuple[str, ...]
         on_change(tuple(one for one in chosen if one != key) if key in chosen else (*chosen, key))
 
     matching = found(search)
-    offered = matching if show_all or search.strip() else matching[:_FIRST]
+    offered = matching if show_all or search.strip() else _FIRST
     keys = (*chosen, *(key for key in offered if key not in chosen))
     rows: list[ft.Control] = [
         many_chips([(key, MATERIALS[key].name if key in MATERIALS else key) for key in keys], chosen, pick,
@@ -73,7 +74,7 @@ def MaterialChoice(chosen: tuple[str, ...], on_change: Callable[[tuple[str, ...]
     if search.strip() and not matching:
         rows.append(parts.second(f"Nothing here is called {search.strip()!r}. "
                                  "Try a shorter word, or leave it out and say it in the note."))
-    rows.append(parts.field("Search", search, set_search, "material-search", hint="oak, gall, Juglans"))
-    if not show_all and not search.strip() and len(matching) > _FIRST:
+    rows.append(parts.field("Search for more", search, set_search, "material-search", hint="oak, gall, Juglans"))
+    if not show_all and not search.strip():
         rows.append(parts.quiet_button(f"Show all {len(MATERIALS)}", lambda: set_show_all(True), "material-all"))
     return ft.Column(rows, spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)

@@ -11,13 +11,15 @@ import flet as ft
 
 from field_app.core.facts import LeaveFacts
 from field_app.core.gather import LeaveForm
-from field_app.core.problems import Problem
+from field_app.core.moments import read_day
+from field_app.core.problems import Problem, Refused
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, piece
 from field_app.ui.refusals import at
+from field_app.ui.services import use_services
 from field_app.ui.site_words import WORD_ON_LEAVE
 
-__all__ = ["LEAVE_CALLED", "NOT_ASKED", "LeaveFields", "form_of", "to_keep"]
+__all__ = ["LEAVE_CALLED", "NOT_ASKED", "LeaveFields", "form_of", "picked_day", "to_keep"]
 
 NOT_ASKED = LeaveForm("not-asked")
 #: The fields of leave: as problems name them, and as they are called here.
@@ -71,21 +73,23 @@ def LeaveFields(form: LeaveForm, on_change: Callable[[LeaveForm], Any], problems
 @piece
 def _Until(text: str, on_change: Callable[[str], Any], problems: Sequence[Problem], today: dt.date) -> ft.Control:
     calendar, set_calendar = ft.use_state(False)
+    now = use_services().book.now()
 
     def picked(event: ft.Event[ft.DatePicker]) -> None:
         value = event.control.value
         set_calendar(False)
         if value is not None:
-            on_change(day_of(value).isoformat())
+            on_change(picked_day(value, now).isoformat())
 
     def closed() -> None:
         set_calendar(False)
 
-    first = dt.datetime(today.year, today.month, today.day)  # noqa: DTZ001  # a day on a calendar has no zone
+    chosen = _typed_day(text)
+    # Days, not moments: the client would show a moment as the day that it is in its own zone.
     ft.use_dialog(ft.DatePicker(
-        key="leave-calendar", first_date=first, current_date=first, help_text="Leave until and with",
-        last_date=first.replace(year=today.year + 20, day=1), on_change=guarded(picked), on_dismiss=guarded(closed),
-    ) if calendar else None)
+        key="leave-calendar", value=chosen, first_date=min(today, chosen or today), current_date=today,
+        last_date=dt.date(today.year + 20, 12, 31), help_text="Leave until and with", confirm_text="Take this day",
+        cancel_text="Cancel", on_change=guarded(picked), on_dismiss=guarded(closed)) if calendar else None)
     return ft.Row(
         [parts.field("Until and with, if it was said", text, on_change, "leave-until", problems,
                      hint=f"{today.year}-11-30", helper="year-month-day", expand=True),
@@ -93,8 +97,21 @@ def _Until(text: str, on_change: Callable[[str], Any], problems: Sequence[Proble
         spacing=theme.GRID, vertical_alignment=ft.CrossAxisAlignment.START)
 
 
-def day_of(value: dt.date | dt.datetime | str) -> dt.date:
-    """The day that was tapped on the calendar, whichever way the client sends it."""
-    if isinstance(value, str):
-        value = dt.datetime.fromisoformat(value)
-    return value.date() if isinstance(value, dt.datetime) else value
+def _typed_day(text: str) -> dt.date | None:
+    try:
+        return read_day(text, where="leave until")
+    except Refused:
+        return None
+
+
+def picked_day(value: dt.date | dt.datetime, now: dt.datetime) -> dt.date:
+    """The day that was tapped on the calendar, from the midnight that the client sends for it.
+
+    The client sends midnight of its own zone in UTC; the midnight nearest to it by our clock is that of the same
+    day, also if summer time begins or ends in between, or if the two zones lie some hours apart.
+    """
+    if not isinstance(value, dt.datetime):
+        return value
+    if value.tzinfo is None:
+        return value.date()
+    return (value.astimezone(now.tzinfo) + dt.timedelta(hours=12)).date()

@@ -9,7 +9,7 @@ from field_app.core.materials import MATERIALS
 from field_app.core.positions import Position, bearing_deg, compass_word, distance_m, show_distance
 from field_app.core.sites import SiteNow
 from field_app.core.units import show_measure
-from field_app.ui.day_words import day, full_day
+from field_app.ui.day_words import day, full_day, span
 from field_app.ui.parts import Edge, range_words
 
 __all__ = ["WORD_ON_LEAVE", "edge_of", "last_words", "leave_short", "leave_words", "lower_first", "site_route",
@@ -48,7 +48,10 @@ def leave_short(site: SiteNow, today: dt.date) -> str:
     state = site.leave_on(today)
     until = site.leave.until if site.leave else None
     if state == "given":
-        return f"leave until {day(until, today)}" if until else "leave given"
+        if until is None:
+            return "leave given"
+        near = abs((until - today).days) <= 1
+        return f"leave until {day(until, today) if near else span(until, until, today)}"
     return {"refused": "leave refused", "expired": "leave has ended"}.get(state, "no leave yet")
 
 

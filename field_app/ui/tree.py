@@ -101,7 +101,7 @@ _NO_FORM: LeaveForm | None = None
 
 def _leave_card(site: SiteNow, today: dt.date, change: Callable[[], Any]) -> ft.Control:
     leave = site.leave
-    rows: list[ft.Control] = [parts.lead(leave_words(site, today))]
+    rows: list[ft.Control] = [parts.body(leave_words(site, today), bold=True)]
     if leave is not None and leave.note:
         rows.append(parts.second(leave.note))
     if leave is not None and leave.until == today and leave.state == "given":

@@ -14,7 +14,7 @@ from field_app.store import FieldBook, open_book
 from field_app.ui import Services, screens
 from tests.ui.driver import Driver
 
-__all__ = ["DAY", "GIVEN", "FieldBag", "denied", "fix_at", "play"]
+__all__ = ["DAY", "GIVEN", "FieldBag", "denied", "fix_at", "on_screen", "play"]
 
 #: The time at which every test stands, unless it says otherwise.
 DAY = dt.datetime.fromisoformat("2026-10-08T15:00:00-02:00")
@@ -54,6 +54,11 @@ def fix_at(lat: float, lon: float, accuracy: float | None = 5.0) -> dict[str, An
     position = {"latitude": lat, "longitude": lon, "accuracy": accuracy}
     return {"is_location_service_enabled": True, "request_permission": "whileInUse",
             "get_current_position": position}
+
+
+def on_screen(d: Driver) -> list[str]:
+    """The keys of what can be seen and touched."""
+    return d.keys()
 
 
 def denied(_: Any) -> None:

@@ -108,7 +108,8 @@ def test_no_reason_says_the_same_twice():
 
 @pytest.mark.parametrize(("reason", "line"), [
     (Reason("on the scale", "14.2 kg", "weighed"), "weighed"),
-    (Reason("nut share", "38 %", "worked out", "what the hull leaves", "weak"), "worked out, rule of thumb: what the hull leaves"),
+    (Reason("nut share", "38 %", "worked out", "what the hull leaves", "weak"),
+     "worked out, rule of thumb: what the hull leaves"),
     (Reason("x", "1", "worked out", "a source", "derived"), "worked out: a source"),
     (Reason("x", "1", "default", "common practice, no source", "practice"), "default, common practice, no source"),
     (Reason("x", "1", "default", "An essay", "seen"), "default: An essay"),

@@ -4,7 +4,7 @@ import pytest
 
 from field_app.core.gather import LeaveForm
 from field_app.core.positions import Position
-from tests.ui.fieldwork import FieldBag, fix_at, play
+from tests.ui.fieldwork import FieldBag, fix_at, on_screen, play
 
 
 @pytest.fixture
@@ -20,6 +20,7 @@ def test_a_whole_tree_is_kept_as_it_was_typed(bag):
         d = await bag.open("/trees/new")
         await d.type("tree-name", "  Mill   lane ")
         await d.tap("material-black-walnut")
+        await d.type("material-search", "walnut bark")
         await d.tap("material-walnut-bark")
         await d.type("position", "44° 0.740′ N, 28° 0.340′ W")
         await d.tap("leave-given")
@@ -31,7 +32,7 @@ def test_a_whole_tree_is_kept_as_it_was_typed(bag):
         await d.tap("tree-save")
         site = bag.book.site("Mill lane")
         assert d.routes() == ["/", f"/trees/{site.id.removeprefix('urn:uuid:')}"]
-        assert d.title() == "Mill lane: leave until Sun 15 Nov"
+        assert d.title() == "Mill lane: leave until 15 Nov"
         assert site.facts.materials == ("black-walnut", "walnut-bark")
         assert site.facts.note == "the third one is the earliest"
         assert site.position == Position(44.012333, -28.005667)
@@ -67,7 +68,7 @@ def test_what_is_wrong_is_said_and_what_was_typed_stays(bag):
         await d.tap("tree-save")
         assert d.routes() == ["/", "/trees/new"]
         told = d.text()
-        assert "is empty. Give the place a name that you will know again." in told
+        assert "Is empty. Give the place a name that you will know again." in told
         assert "'next autumn' is not a day" in told
         assert "Not kept yet. To mend: name, where it is, until when, how much" in told
         for key, text in (("position", "north of the ford"), ("leave-until", "next autumn"),
@@ -91,7 +92,7 @@ def test_a_name_that_is_taken(bag):
         d = await bag.open("/trees/new")
         await d.type("tree-name", "mill  LANE")
         await d.tap("tree-save")
-        assert "there is a site named 'mill LANE' already" in d.text()
+        assert "There is a site named 'mill LANE' already" in d.text()
         assert bag.book.count("site") == 1
     play(walk)
 
@@ -176,17 +177,17 @@ def test_materials_can_be_searched(bag):
     """A word of the name, the botanical name or the group finds them; a chosen one stays in sight."""
     async def walk():
         d = await bag.open("/trees/new")
-        assert "material-oak-gall-turkey" not in d.keys()
+        assert "material-oak-gall-turkey" not in on_screen(d)
         await d.tap("material-black-walnut")
         await d.type("material-search", "quercus gall")
-        chips = [key for key in d.keys() if key.startswith("material-") and key != "material-search"]
+        chips = [key for key in on_screen(d) if key.startswith("material-") and key != "material-search"]
         assert chips == ["material-black-walnut", "material-oak-gall-apple", "material-oak-gall-turkey",
                          "material-oak-gall-unknown"]
         await d.type("material-search", "madder")
         assert "Nothing here is called 'madder'" in d.text()
         await d.type("material-search", "")
         await d.tap("material-all")
-        assert "material-acorn-cups" in d.keys()
+        assert "material-acorn-cups" in on_screen(d)
         await d.tap("material-acorn-cups")
         await d.tap("material-black-walnut")
         await d.type("tree-name", "Oak ride")
@@ -205,7 +206,8 @@ def test_the_day_can_be_chosen_on_a_calendar(bag):
         await d.tap("leave-given")
         await d.tap("leave-pick-day")
         calendar = next(c for c in d.controls() if c.key == "leave-calendar")
-        d.session.apply_patch(calendar._i, {"value": dt.datetime(2026, 11, 30, tzinfo=dt.UTC)})
+        assert (calendar.first_date, calendar.current_date) == (dt.date(2026, 10, 8), dt.date(2026, 10, 8))
+        d.session.apply_patch(calendar._i, {"value": dt.datetime(2026, 11, 30, 2, tzinfo=dt.UTC)})
         await d.fire(calendar, "change")
         assert d.one("leave-until").value == "2026-11-30"
         assert not [c for c in d.controls() if c.key == "leave-calendar" and c.open]
@@ -215,6 +217,26 @@ def test_the_day_can_be_chosen_on_a_calendar(bag):
     play(walk)
 
 
+@pytest.mark.parametrize(("sent", "offset"), [
+    ("2026-10-08T02:00:00+00:00", -2),  # the zone of the clock
+    ("2026-10-08T03:00:00+00:00", -2),  # the day lies in another half of the year than today
+    ("2026-10-07T21:00:00+00:00", 3),
+    ("2026-10-07T11:00:00+00:00", 13),
+    ("2026-10-08T12:00:00+00:00", -12),
+    ("2026-10-08T00:00:00+00:00", 0),
+    ("2026-10-07T22:00:00+00:00", -2),  # a browser four hours to the east of the clock
+])
+def test_the_day_of_a_calendar_is_the_day_that_was_tapped(sent, offset):
+    """The client sends its own midnight in UTC, which is another day there for half of the world."""
+    import datetime as dt
+
+    from field_app.ui.leave_fields import picked_day
+
+    now = dt.datetime(2026, 3, 1, 9, tzinfo=dt.timezone(dt.timedelta(hours=offset)))
+    assert picked_day(dt.datetime.fromisoformat(sent), now) == dt.date(2026, 10, 8)
+    assert picked_day(dt.date(2026, 10, 8), now) == dt.date(2026, 10, 8)
+
+
 def test_what_was_typed_for_one_state_of_leave_survives_another(bag):
     """Tapping through the states loses no text."""
     async def walk():
@@ -222,7 +244,7 @@ def test_what_was_typed_for_one_state_of_leave_survives_another(bag):
         await d.tap("leave-given")
         await d.type("leave-until", "2026-11-30")
         await d.tap("leave-refused")
-        assert "leave-until" not in d.keys()
+        assert "leave-until" not in on_screen(d)
         await d.tap("leave-given")
         assert d.one("leave-until").value == "2026-11-30"
     play(walk)
