@@ -23,7 +23,7 @@ from field_app.handover.check_table import CheckedRow, read_table
 from field_app.handover.columns import LOTS, SITES
 from field_app.handover.faults import Faults
 from field_app.handover.packing import LIMITS, Limits, pack, unpack
-from field_app.handover.planner import MAP
+from field_app.handover.package import MAP
 
 __all__ = ["Report", "check"]
 

@@ -20,7 +20,7 @@ from field_app.handover.columns import LOTS, SITES, Column, Table
 from field_app.handover.faults import ASK, Faults
 from field_app.handover.jsontext import read_json
 from field_app.handover.options import EXACT_PLACES, PlannerOptions
-from field_app.handover.planner import DESCRIPTOR, FORMAT, MAP, PROFILE, SCHEMA
+from field_app.handover.package import DESCRIPTOR, FORMAT, MAP, PLANNER, SCHEMA
 
 __all__ = ["Described", "read_descriptor", "read_moment_text"]
 
@@ -104,8 +104,8 @@ def _handover(package: Mapping[str, Any], faults: Faults) -> tuple[str, PlannerO
                    "This is not a file of lots. Choose another file.")
         return "", PlannerOptions()
     profile = said.get("profile")
-    if profile != PROFILE:
-        faults.add(f"{where}.profile", f"is {_met(said, 'profile')}; this program checks {shown(PROFILE)}",
+    if profile != PLANNER:
+        faults.add(f"{where}.profile", f"is {_met(said, 'profile')}; this program checks {shown(PLANNER)}",
                    "Check it with a newer program.")
     if said.get("format") != FORMAT or isinstance(said["format"], bool):
         faults.add(f"{where}.format", f"is {_met(said, 'format')}; this program checks {FORMAT}",

@@ -12,7 +12,7 @@ from field_app.handover.check_table import CheckedRow
 from field_app.handover.columns import LOTS, Column
 from field_app.handover.faults import Faults
 from field_app.handover.jsontext import read_json
-from field_app.handover.planner import MAP
+from field_app.handover.package import MAP
 
 __all__ = ["check_map"]
 

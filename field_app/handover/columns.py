@@ -1,4 +1,4 @@
-"""Every column of the planner's file, in one table: writer, schemas, checker and docs read it.
+"""Every column of our files, in one table: writer, schemas, checker and docs read it.
 
 The law of this file:
 
@@ -13,17 +13,20 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from field_app.core.amounts import MOST_FILL
+from field_app.core.life import LotState
 from field_app.core.materials import MATERIALS, RIPENESS
 from field_app.core.units import offered
 
-__all__ = ["BASES", "LOTS", "RANGES", "SITES", "TABLES", "Column", "Table", "columns_text", "field_of"]
+__all__ = ["BASES", "DIFFERENCES", "LOTS", "NAMES", "RANGES", "SITES", "TABLES", "Column", "Table", "columns_text",
+           "field_of"]
 
 Type = Literal["string", "number", "integer", "datetime", "date"]
 TERMS = "http://rs.tdwg.org/dwc/terms/"
 BASES = ("weighed", "counted", "poured")
+NAME = "ni:///sha-256;[A-Za-z0-9_-]{43}"
 URN = "urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}"
 
 
@@ -62,7 +65,7 @@ class Column:
     @property
     def term(self) -> str:
         """The Darwin Core term that the column is, or an empty text."""
-        return "" if self.name == self.name.lower() else TERMS + self.name
+        return "" if "_" in self.name or self.name == self.name.lower() else TERMS + self.name
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,10 +88,10 @@ class Table:
         return tuple(column for column in self.columns if not column.option or column.option in options)
 
 
-def _estimate(name: str, what: str, *, required: bool = False) -> tuple[Column, ...]:
+def _estimate(name: str, what: str, *, unit: str = "kg", required: bool = False) -> tuple[Column, ...]:
     ends = (("_low", "10 % of the cases lie below"), ("", "worked out from the central values"),
             ("_high", "10 % of the cases lie above"))
-    return tuple(Column(f"{name}{end}", "number", f"{what} [kg]: {words}.", "kg", required, minimum=0)
+    return tuple(Column(f"{name}{end}", "number", f"{what} [{unit}]: {words}.", unit, required, minimum=0)
                  for end, words in ends)
 
 
@@ -145,9 +148,16 @@ LOTS = Table("lots", "Harvest lots as they stand", (
     *_estimate("cloth_light_kg", "Air-dry, scoured cloth that it dyes to a light shade"),
     *_estimate("cloth_medium_kg", "Air-dry, scoured cloth that it dyes to a medium shade"),
     *_estimate("cloth_dark_kg", "Air-dry, scoured cloth that it dyes to a dark shade"),
+    Column("state", "string", "What was done with it last.", required=True, enum=get_args(LotState)),
+    *_estimate("left_kg", "What is left of it, by mass; empty once it is liquor"),
+    *_estimate("left_L", "What is left of it as liquor; empty before", unit="L"),
+    Column("overdraft_kg", "number", "What was drawn of it beyond what there was [kg]: somebody should settle it.",
+           "kg", minimum=0),
+    Column("overdraft_L", "number", "The same, once it is liquor [L].", "L", minimum=0),
+    Column("nuts_kg", "number", "Nuts kept for food, not part of what is left [kg].", "kg", minimum=0),
     Column("use_by_earliest", "date", "First day on which it may have turned; empty if no figure is known."),
     Column("use_by_latest", "date", "Last day on which it may still be good."),
-    Column("state", "string", "Whether it was good, had to be used soon, was past, or keeps, on the day the "
+    Column("keeps", "string", "Whether it was good, had to be used soon, was past, or keeps, on the day the "
            "file was made.",
            enum=("good", "soon", "past", "keeps")),
     Column("confidence", "string",
@@ -167,11 +177,31 @@ SITES = Table("sites", "Sites of the lots", (
     Column("leave", "string", "Leave to gather there, on the day the file was made.",
            enum=("given", "refused", "not-asked", "expired")),
     Column("leave_until", "date", "Last day for which leave was given."),
+    Column("leave_by", "string", "Who gave or refused leave.", option="people"),
     *_PLACE,
     Column("note", "string", "Note of whoever added it.", option="notes"),
 ), key="locationID")
 
-TABLES = (LOTS, SITES)
+DIFFERENCES = Table("differences", "Where people say different things, and nobody has settled it yet", (
+    Column("number", "integer", "Number of the row [1].", "1", required=True, minimum=1),
+    Column("record", "string", "Id of the record they differ about.", required=True, pattern=URN),
+    Column("kind", "string", "What it is: a lot, a site, leave, a step or a draw.", required=True),
+    Column("belongs_to", "string", "The lot by its code, or the site by its name."),
+    Column("about", "string", "What they differ about.", required=True),
+    Column("holds", "string", "What holds until somebody settles it.", required=True),
+    Column("holds_device", "string", "Id of the device that says so.", required=True, pattern="[0-9a-f]{16}"),
+    Column("holds_when", "datetime", "When it was told, by the clock of that device.", required=True),
+    Column("other", "string", "What was said otherwise.", required=True),
+    Column("other_device", "string", "Id of the device that says so.", required=True, pattern="[0-9a-f]{16}"),
+    Column("other_when", "datetime", "When it was told, by the clock of that device.", required=True),
+    Column("other_version", "string", "Name of the version that says so.", required=True, pattern=NAME),
+), key="number")
+
+NAMES = Table("versions", "The names of all versions: a version whose hash is not listed was changed on its way", (
+    Column("version", "string", "SHA-256 of the version's text as a name (RFC 6920).", required=True, pattern=NAME),
+), key="version")
+
+TABLES = (LOTS, SITES, DIFFERENCES, NAMES)
 #: The names of the estimates: each is three columns.
 RANGES = tuple(column.name.removesuffix("_low") for column in LOTS.columns if column.name.endswith("_low"))
 

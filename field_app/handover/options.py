@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from field_app.core.problems import refuse
 
-__all__ = ["EXACT_PLACES", "PlannerOptions"]
+__all__ = ["EVERYTHING", "EXACT_PLACES", "GroupOptions", "PlannerOptions"]
 
 #: Positions are kept to so many places of a degree (0.1 m).
 EXACT_PLACES = 6
@@ -43,17 +43,41 @@ class PlannerOptions:
         return "" if self.places is None else f"0.{'0' * (self.places - 1)}1" if self.places else "1"
 
     @property
+    def people(self) -> bool:
+        """Whether it is told who gave leave."""
+        return False
+
+    @property
     def columns(self) -> tuple[str, ...]:
         """The options that bring columns, as the table of columns names them."""
-        return tuple(name for name, wanted in (("names", self.names), ("notes", self.notes)) if wanted)
+        wanted = (("names", self.names), ("notes", self.notes), ("people", self.people))
+        return tuple(name for name, is_wanted in wanted if is_wanted)
 
     @property
     def withheld(self) -> str:
         """What every row says of what was left out (Darwin Core informationWithheld)."""
         kept = [("exact position", self.places is not None), ("name of the site", not self.names),
-                ("notes", not self.notes), ("who gave leave", True)]
-        return ", ".join(words for words, left_out in kept if left_out) + ": ask whoever made the file"
+                ("notes", not self.notes), ("who gave leave", not self.people)]
+        words = ", ".join(words for words, left_out in kept if left_out)
+        return words and f"{words}: ask whoever made the file"
 
     def as_json(self) -> dict[str, int | bool | None]:
         """The options as the descriptor states them."""
         return {"places": self.places, "names": self.names, "notes": self.notes}
+
+
+@dataclass(frozen=True, slots=True)
+class GroupOptions(PlannerOptions):
+    """What is in a group file: everything, for people who may know the trees."""
+
+    places: int | None = None
+    names: bool = True
+    notes: bool = True
+
+    @property
+    def people(self) -> bool:
+        """Whether it is told who gave leave."""
+        return True
+
+
+EVERYTHING = GroupOptions()

@@ -1,4 +1,4 @@
-"""Lots and sites as rows of the planner's file, with no more in them than the options allow.
+"""Lots and sites as rows of our files, with no more in them than the options allow.
 
 The law of this file:
 
@@ -21,6 +21,7 @@ from decimal import Decimal
 from field_app.core.cautions import cautions_for
 from field_app.core.estimate import Range
 from field_app.core.facts import FixFacts, LotFacts
+from field_app.core.life import LotLife
 from field_app.core.load import estimate_lot
 from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS, RIPENESS
@@ -55,7 +56,7 @@ def lot_row(lot: LotNow, site: SiteNow | None, *, made: dt.datetime, options: Pl
         "condition": facts.condition, "basis": facts.basis, "eventDate": facts.gathered,
         **_typed("gross", facts.gross), **_typed("tare", facts.tare), "count": facts.count,
         "pails": _decimal(facts.pails), **_typed("pail", facts.pail), "fill": _decimal(facts.fill),
-        **_three("net_mass_kg", lot.net), **_worth(facts, made),
+        **_three("net_mass_kg", lot.net), **_worth(facts, made), **_life(lot.life),
         **_lot_place(lot, site, options),
     }
     if options.notes:
@@ -71,6 +72,8 @@ def site_row(site: SiteNow, *, made: dt.datetime, options: PlannerOptions) -> Ro
         "leave_until": site.leave.until.isoformat() if site.leave and site.leave.until else None,
         **_place(site.position, _radius(site.facts.fix), "Position", options),
     }
+    if options.people:
+        row["leave_by"] = (site.leave.by or None) if site.leave else None
     if options.names:
         row["locality"] = site.facts.name
     if options.notes:
@@ -111,12 +114,18 @@ def _worth(facts: LotFacts, made: dt.datetime) -> dict[str, Cell]:
         **_three("air_dry_kg", estimate.air_dry), "confidence": confidence(estimate.air_dry),
         "use_by_earliest": use_by.earliest.isoformat() if use_by.earliest else None,
         "use_by_latest": use_by.latest.isoformat() if use_by.latest else None,
-        "state": use_by.state(made.date()), "surer": _JOIN.join(estimate.surer) or None,
+        "keeps": use_by.state(made.date()), "surer": _JOIN.join(estimate.surer) or None,
         "cautions": _JOIN.join(caution.short for caution in cautions) or None,
     }
     for shade in estimate.shades:
         worth.update(_three(f"cloth_{shade.name}_kg", shade.cloth))
     return worth
+
+
+def _life(life: LotLife) -> dict[str, Cell]:
+    unit = life.left.unit
+    return {"state": life.state, **_three(f"left_{unit}", life.left), f"overdraft_{unit}": decimal_of(life.overdraft),
+            "nuts_kg": decimal_of(life.nuts_kg) if life.nuts_kg else None}
 
 
 def confidence(value: Range) -> str:
@@ -159,7 +168,7 @@ def _place(position: Position | None, radius: float | None, what: str,
     if position is None:
         return {"decimalLatitude": None, "decimalLongitude": None, "geodeticDatum": None,
                 "coordinateUncertaintyInMeters": None, "dataGeneralizations": None,
-                "informationWithheld": options.withheld}
+                "informationWithheld": options.withheld or None}
     said = None if what == "Position" else f"{what}."
     places = EXACT_PLACES
     if options.places is not None:
@@ -170,7 +179,7 @@ def _place(position: Position | None, radius: float | None, what: str,
         "decimalLatitude": _degrees(position.lat, places), "decimalLongitude": _degrees(position.lon, places),
         "geodeticDatum": "EPSG:4326",
         "coordinateUncertaintyInMeters": None if radius is None else max(1, math.ceil(radius)),
-        "dataGeneralizations": said, "informationWithheld": options.withheld,
+        "dataGeneralizations": said, "informationWithheld": options.withheld or None,
     }
 
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from field_app.handover.columns import LOTS, RANGES, SITES, TABLES, columns_text, field_of
+from field_app.handover.columns import DIFFERENCES, LOTS, NAMES, RANGES, SITES, TABLES, columns_text, field_of
 
 ALL = [column for table in TABLES for column in table.columns]
 # The terms of Darwin Core that this file uses, from the list of terms of 2023-09-18 (https://dwc.tdwg.org/list/).
@@ -44,9 +44,9 @@ def test_an_estimate_is_three_columns_side_by_side():
 
 
 def test_the_estimates_are_the_ones_a_planner_needs():
-    """Net mass, what holds the dye, dry matter, air-dry mass and cloth in three shades."""
+    """Net mass, what holds the dye, dry matter, air-dry mass, cloth in three shades, and what is left."""
     assert RANGES == ("net_mass_kg", "dye_part_mass_kg", "dry_matter_kg", "air_dry_kg",
-                      "cloth_light_kg", "cloth_medium_kg", "cloth_dark_kg")
+                      "cloth_light_kg", "cloth_medium_kg", "cloth_dark_kg", "left_kg", "left_L")
 
 
 def test_keys_are_required_columns():
@@ -68,8 +68,7 @@ def test_a_field_adds_values_that_only_a_newer_program_knows():
 def test_the_text_for_the_docs_has_a_row_for_every_column():
     """Each column stands in its table, in order, and no cell is broken in two."""
     tables = columns_text().split("\n\n")
-    assert len(tables) == 2
-    for text, table in zip(tables, (LOTS, SITES), strict=True):
+    for text, table in zip(tables, (LOTS, SITES, DIFFERENCES, NAMES), strict=True):
         lines = text.strip().splitlines()
         assert [line.split("|")[1].strip() for line in lines[2:]] == [f"`{c.name}`" for c in table.columns]
         assert {line.count("|") for line in lines} == {5}

@@ -155,7 +155,7 @@ def test_the_days_and_the_state_are_those_of_the_day_it_was_made():
     worth = estimate_lot(lots()[0].facts).use_by
     assert rows[0]["use_by_earliest"] == worth.earliest.isoformat()
     assert rows[0]["use_by_latest"] == worth.latest.isoformat()
-    assert [row["state"] for row in rows] == ["past", "past", "soon", "keeps"]
+    assert [row["keeps"] for row in rows] == ["past", "past", "soon", "keeps"]
 
 
 def test_cautions_and_what_would_make_it_surer_are_lists_in_one_cell():

@@ -1,0 +1,154 @@
+"""A planner's list of draws, ``draws.csv``: the one table from which something is taken in.
+
+The law of this file:
+
+1. The header is ``draw_id,lot,amount,unit``, and any of ``purpose``, ``by`` and ``when`` after these (RFC 4180).
+2. A draw id names a draw for ever, in every list of every planner: so taking a list twice changes nothing.
+3. A row that is wrong is told by its number (the header is row 1) and left out; the others are read.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from field_app.core.deeds import DrawForm
+from field_app.core.problems import Problem, Refused
+from field_app.core.units import UNITS, offered
+from field_app.handover.cells import is_risky, read_text, shown
+from field_app.handover.faults import Faults
+
+__all__ = ["DRAWS", "HEADER", "PlannedDraw", "is_draws", "read_draws"]
+
+DRAWS = "draws.csv"
+HEADER = ("draw_id", "lot", "amount", "unit")
+_MORE = ("purpose", "by", "when")
+_SAVE = "Save it as comma-separated UTF-8 text without a byte-order mark, as in RFC 4180."
+_AMOUNT = re.compile(r"[0-9]{1,12}(\.[0-9]{1,12})?\Z")
+_COMMA = re.compile(r"[0-9]+,[0-9]+\Z")
+_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._:-]{0,79}\Z")
+_MOST_BYTES, _MOST_ROWS, _LONGEST = 5_000_000, 20_000, 2000
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedDraw:
+    """A row: its number, the id or code of the lot, and the draw as a form, whose ref is the planner's id."""
+
+    row: int
+    lot: str
+    form: DrawForm
+
+
+def is_draws(data: bytes, name: str) -> bool:
+    """Whether a file looks like a list of draws."""
+    return name.lower().endswith(".csv") or data.lstrip(b"\xef\xbb\xbf").startswith(b"draw_id")
+
+
+def read_draws(data: bytes, where: str = DRAWS) -> tuple[tuple[PlannedDraw, ...], tuple[Problem, ...]]:
+    r"""The draws of a list, and all that is wrong with it, each by its row.
+
+    >>> draws, problems = read_draws(b"draw_id,lot,amount,unit\r\n2026-7,4K7Q,2.5,kg\r\n")
+    >>> draws[0].lot, draws[0].form.amount, draws[0].form.ref
+    ('4K7Q', '2.5 kg', '2026-7')
+    """
+    faults = Faults()
+    rows = _rows(data, where, faults)
+    header = next(rows, None)
+    found: dict[str, PlannedDraw] = {}
+    if header is not None and _header_is_right(header, where, faults):
+        for number, cells in enumerate(rows, 2):
+            place = f"{where} row {number}"
+            if number > _MOST_ROWS:
+                faults.add(place, f"is beyond the {_MOST_ROWS:,} rows that are read", "Part the list.")
+                break
+            if len(cells) != len(header):
+                faults.add(place, f"has {len(cells)} cells, the header has {len(header)}", _SAVE)
+                continue
+            draw = _draw(number, place, dict(zip(header, cells, strict=True)), faults)
+            if draw is None:
+                continue
+            if draw.form.ref in found:
+                faults.add(f"{place}, draw_id", f"{shown(draw.form.ref)} is also in row {found[draw.form.ref].row}",
+                           "Give each draw an id of its own.")
+                continue
+            found[draw.form.ref] = draw
+    return tuple(found.values()), faults.problems
+
+
+def _rows(data: bytes, where: str, faults: Faults) -> Iterator[list[str]]:
+    if len(data) > _MOST_BYTES:
+        faults.add(where, f"is {len(data):,} bytes; at most {_MOST_BYTES:,} are read", "Part the list.")
+        return
+    if data.startswith(b"\xef\xbb\xbf"):
+        faults.add(where, "starts with a byte-order mark", _SAVE)
+        return
+    try:
+        text = data.decode("utf-8")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        faults.add(f"{where} line {line}", f"byte 0x{data[error.start]:02X} is not UTF-8", _SAVE)
+        return
+    if not text.strip():
+        faults.add(where, "is empty", f"Begin it with the header {','.join(HEADER)}.")
+        return
+    rows = csv.reader(io.StringIO(text, newline=""), strict=True)
+    number = 0
+    try:
+        for number, cells in enumerate(rows, 1):  # noqa: B007  # the number is told if the next row breaks
+            yield cells
+    except csv.Error as error:
+        faults.add(f"{where} row {number + 1}", f"can't be read ({error})", _SAVE)
+
+
+def _header_is_right(header: Sequence[str], where: str, faults: Faults) -> bool:
+    due = f"Begin the list with {','.join(HEADER)}; {', '.join(_MORE)} may follow."
+    if len(header) == 1 and any(sign in header[0] for sign in ";\t"):
+        faults.add(f"{where} row 1", "is parted by semicolons or tabs, not commas", _SAVE)
+    elif tuple(header[:len(HEADER)]) != HEADER:
+        faults.add(f"{where} row 1", f"is {shown(','.join(header), 80)}", due)
+    elif odd := [name for place, name in enumerate(header) if name not in (*HEADER, *_MORE) or name in header[:place]]:
+        faults.add(f"{where} row 1, {shown(odd[0])}", "is not a column of a list of draws, or there twice", due)
+    else:
+        return True
+    return False
+
+
+def _draw(number: int, place: str, cells: Mapping[str, str], faults: Faults) -> PlannedDraw | None:
+    found = [*_cell_faults(place, cells)]
+    if not found:
+        found = [*_value_faults(place, cells)]
+    if found:
+        faults.take(Refused(found))
+        return None
+    form = DrawForm(amount=f"{cells['amount']} {UNITS[cells['unit']].label}", ref=cells["draw_id"],
+                    purpose=read_text(cells.get("purpose", "")), by=read_text(cells.get("by", "")),
+                    at=read_text(cells.get("when", "")))
+    return PlannedDraw(number, cells["lot"], form)
+
+
+def _cell_faults(place: str, cells: Mapping[str, str]) -> Iterator[Problem]:
+    for name, cell in cells.items():
+        if name in HEADER and not cell:
+            yield Problem(f"{place}, {name}", "is empty", "Every row needs it.")
+        elif len(cell) > _LONGEST or any(ord(sign) < 32 for sign in cell):
+            yield Problem(f"{place}, {name}", "is too long, or holds signs that can't be shown", "Shorten it.")
+        elif name in _MORE and is_risky(cell) and not cell.startswith("'"):
+            yield Problem(f"{place}, {name}", f"{shown(cell)} would be run as a formula by a spreadsheet",
+                          "Put a ' before it.")
+
+
+def _value_faults(place: str, cells: Mapping[str, str]) -> Iterator[Problem]:
+    if not _ID.match(cells["draw_id"]):
+        yield Problem(f"{place}, draw_id", f"{shown(cells['draw_id'])} is not an id",
+                      "Use letters, digits, points, colons and hyphens, 80 at most.")
+    if not _AMOUNT.match(cells["amount"]):
+        fix = ("Write a decimal point, as in 5.5." if _COMMA.match(cells["amount"])
+               else "Write digits with a decimal point; the unit has its own column.")
+        yield Problem(f"{place}, amount", f"{shown(cells['amount'])} is not a number", fix)
+    units = (*offered("mass"), *offered("volume"))
+    if cells["unit"] not in units:
+        yield Problem(f"{place}, unit", f"{shown(cells['unit'])} is not one of {', '.join(units)}",
+                      "Choose one of them.")

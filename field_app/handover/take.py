@@ -1,0 +1,240 @@
+"""Versions out of any file of ours: a group file, what is left of a cut one, or a bare list.
+
+The law of this file:
+
+1. A version enters as the bytes it was written in, or not at all. In a group file it is vouched for by the
+   file's hash in the description, or by its own name in the list of names.
+2. What can't enter is set aside with its bytes and the reason; the good versions of the same file are kept.
+3. Whatever the bytes, versions and problems come back, or Refused with words; every difference from what was
+   written is told, as a problem, or as a note if no version can be touched by it.
+4. Nothing is read from the tables and the map: they are made from the versions, not the other way round.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from field_app.core.problems import Problem, Refused, refuse
+from field_app.core.records import Version, name_of
+from field_app.core.trust import LIMITS as VERSION_LIMITS
+from field_app.core.trust import read_trusted
+from field_app.handover.cells import shown
+from field_app.handover.faults import MOST, Faults
+from field_app.handover.jsontext import read_json
+from field_app.handover.packing import LIMITS, Limits, pack, unpack
+from field_app.handover.package import DESCRIPTOR, FORMAT, GROUP, PLANNER
+from field_app.handover.sequence import NAMES, VERSIONS, Written, listed, pieces, salvage
+
+__all__ = ["Known", "Taken", "take"]
+
+#: Tells which of some names are known already, so that their texts need not be read again.
+Known = Callable[[Collection[str]], Collection[str]]
+_AGAIN = "Ask whoever made the file for a new copy; what was good in it is kept."
+_OTHER = "This is not a group file. Choose another file."
+_PLANNERS = "Ask for the group file: one makes it by syncing with a shared folder."
+#: What a zip ends with, and how far from its end that may begin [byte] (PKWARE APPNOTE 6.3, 4.3.16).
+_DIRECTORY_END, _LONGEST_END = b"PK\x05\x06", 22 + 0xFFFF
+#: So much of what is no version is kept to be looked at [byte].
+_KEPT = VERSION_LIMITS.record
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """What a file holds.
+
+    versions: those that may enter and were not known yet; known: how many were known, or there twice [1];
+    problems: all that is wrong, each with its place; notes: what is odd but touches no version;
+    cut: whether its end is missing; quarantined: what was set aside, with the reason;
+    digest: SHA-256 of the versions as a sequence if the file is whole and right, else empty.
+    """
+
+    versions: tuple[Version, ...] = ()
+    known: int = 0
+    problems: tuple[Problem, ...] = ()
+    notes: tuple[Problem, ...] = ()
+    cut: bool = False
+    quarantined: tuple[tuple[bytes, Problem], ...] = ()
+    digest: str = ""
+
+
+@dataclass(slots=True)
+class _Found:
+    """What was found in a file, before any of it is read.
+
+    listed: the names it lists; vouched: whether every text is vouched for as it stands.
+    """
+
+    pieces: Sequence[Written]
+    listed: frozenset[str] = frozenset()
+    vouched: bool = False
+    cut: bool = False
+    digest: str = ""
+    faults: Faults = field(default_factory=Faults)
+
+
+def take(data: bytes, *, known: Known | None = None, limits: Limits = LIMITS) -> Taken:
+    """What is in a file of ours.
+
+    known: asked once with all names of the file; what it gives back is not read again.
+    Raises Refused if the file is none of ours, a planner's file, too large, or made by a newer program.
+
+    >>> take(b"not ours")
+    Traceback (most recent call last):
+    field_app.core.problems.Refused: file: holds no records of ours. This is not a group file. Choose another file.
+    """
+    if len(data) > limits.packed:
+        raise refuse("file", f"is {len(data):,} bytes; at most {limits.packed:,} are read", _OTHER)
+    found = _bare(data) if data.startswith(b"\x1e") else _group(data, limits)
+    if len(found.pieces) > VERSION_LIMITS.records:
+        raise refuse(VERSIONS, f"holds more than {VERSION_LIMITS.records:,} records", _OTHER)
+    return _read(found, known)
+
+
+def _bare(data: bytes) -> _Found:
+    found = _Found(pieces(data), vouched=True)
+    found.faults.note("file", "is a bare list of records, without checksums: whether one was changed on its way "
+                      "can't be told", "Where you can, take a group file instead.")
+    return found
+
+
+def _group(data: bytes, limits: Limits) -> _Found:
+    faults = Faults()
+    files: Mapping[str, bytes] = {}
+    try:
+        files, broken = unpack(data, limits)
+        faults.take(Refused(broken))
+    except Refused as refused:
+        faults.take(refused)
+    package = _description(files, faults)
+    _refuse_others(package, data)
+    stated = _stated(package)
+    vouched = _is_right(files, stated, VERSIONS) and _is_right(files, stated, NAMES)
+    whole_texts, names = salvage(data, limits) if not vouched else ([], frozenset())
+    if VERSIONS in files:
+        found = _Found(pieces(files[VERSIONS]), faults=faults)
+    else:
+        found = _Found(whole_texts, faults=faults)
+    found.cut = _DIRECTORY_END not in data[-_LONGEST_END:]
+    if not found.pieces and VERSIONS.encode() not in data:
+        raise refuse("file", "holds no records of ours", _OTHER)
+    found.listed = listed(files[NAMES]) if NAMES in files else names
+    found.vouched = _is_right(files, stated, VERSIONS)
+    if package is not None:
+        _tell_differences(files, stated, faults)
+    if not faults.problems and len(data) >= sum(map(len, files.values())) and pack(files) != data:
+        faults.note("file", "was packed again by another program, or its packing was touched; what is in it is "
+                    "whole", "Nothing has to be done.")
+    if not faults.problems:
+        found.digest = hashlib.sha256(files[VERSIONS]).hexdigest()
+    return found
+
+
+def _description(files: Mapping[str, bytes], faults: Faults) -> Mapping[str, Any] | None:
+    if DESCRIPTOR not in files:
+        return None
+    try:
+        package = read_json(files[DESCRIPTOR], where=DESCRIPTOR)
+    except Refused as refused:
+        faults.take(refused)
+        return None
+    if isinstance(package, dict):
+        return package
+    faults.add(DESCRIPTOR, "is not an object")
+    return None
+
+
+def _refuse_others(package: Mapping[str, Any] | None, data: bytes) -> None:
+    said = None if package is None else package.get("handover")
+    profile = said.get("profile") if isinstance(said, dict) else None
+    # What is left of a cut planner's file still says so at its beginning.
+    cut_planners = package is None and b'"profile": "planner"' in data and VERSIONS.encode() not in data
+    if profile == PLANNER or cut_planners:
+        raise refuse("file", "is a planner's file; it holds no versions to take in", _PLANNERS)
+    if package is None:
+        return
+    if profile != GROUP:
+        raise refuse(f"{DESCRIPTOR} handover.profile", f"is {shown(profile)}, not {shown(GROUP)}", _OTHER)
+    form = said.get("format") if isinstance(said, dict) else None
+    if type(form) is int and form > FORMAT:
+        raise refuse(f"{DESCRIPTOR} handover.format", f"is {form}; this program reads {FORMAT}",
+                     "Update this program, then take the file again.")
+
+
+def _stated(package: Mapping[str, Any] | None) -> dict[str, str]:
+    """The hash that the description states for each file."""
+    resources = None if package is None else package.get("resources")
+    found: dict[str, str] = {}
+    for resource in resources if isinstance(resources, list) else []:
+        if isinstance(resource, dict):
+            path, digest = resource.get("path"), resource.get("hash")
+            if isinstance(path, str) and isinstance(digest, str):
+                found[path] = digest
+    return found
+
+
+def _is_right(files: Mapping[str, bytes], stated: Mapping[str, str], path: str) -> bool:
+    return path in files and stated.get(path) == f"sha256:{hashlib.sha256(files[path]).hexdigest()}"
+
+
+def _tell_differences(files: Mapping[str, bytes], stated: Mapping[str, str], faults: Faults) -> None:
+    for path in (VERSIONS, NAMES):
+        if path not in stated:
+            faults.add(f"{DESCRIPTOR} resources", f"does not state the hash of {path}", _AGAIN)
+    for path in stated:
+        if path in files and not _is_right(files, stated, path):
+            fix = _AGAIN if path in (VERSIONS, NAMES) else (
+                "Nothing is taken in from it. To change a record, change it in the program.")
+            faults.add(path, f"does not match its hash in {DESCRIPTOR}: it was changed or damaged", fix)
+        elif path not in files:
+            faults.add(shown(path), "is not among the members that could be read", _AGAIN)
+    for path in files:
+        if path not in stated and path != DESCRIPTOR:
+            faults.note(path, f"is not described in {DESCRIPTOR}; it was not read", "Nothing has to be done.")
+
+
+def _read(found: _Found, known: Known | None) -> Taken:
+    faults, cut = found.faults, found.cut
+    whole = [piece for piece in found.pieces if piece.whole]
+    names = [name_of(piece.text) for piece in whole]
+    # A text that nothing vouches for is not known just because it is not new.
+    met = set(known(names)) if known is not None and names else set[str]()
+    first = len(met.intersection(names))
+    versions: list[Version] = []
+    aside: list[tuple[bytes, Problem]] = []
+
+    def set_aside(piece: Written, problem: Problem) -> None:
+        if len(aside) < MOST:
+            aside.append((piece.text[:_KEPT], problem))
+        faults.take(Refused([problem]))
+
+    for piece in found.pieces:
+        if not piece.whole:
+            where = f"{VERSIONS} record {piece.number}"
+            if piece.last:
+                cut = True
+                faults.add(where, "is cut off", _AGAIN)
+            else:
+                set_aside(piece, Problem(where, "is not a text of its own between RS and LF (RFC 8142)", _AGAIN))
+    seen = set(met)
+    for name, piece in zip(names, whole, strict=True):
+        if name in seen:
+            continue
+        seen.add(name)
+        where = f"{VERSIONS} record {piece.number}"
+        if not found.vouched and name not in found.listed:
+            set_aside(piece, Problem(where, f"is not what was written: its hash is not in {NAMES}", _AGAIN))
+            continue
+        try:
+            versions.append(read_trusted(piece.text, where=where))
+        except Refused as refused:
+            set_aside(piece, refused.problems[0])
+    missing = len(found.listed.difference(names))
+    if missing:
+        faults.add(VERSIONS, f"{missing} of the {len(found.listed)} records that {NAMES} lists are not whole in it",
+                   _AGAIN)
+    twice = len(names) - len(set(names))
+    return Taken(versions=tuple(versions), known=first + twice, problems=faults.problems, notes=faults.notes,
+                 cut=cut, quarantined=tuple(aside), digest="" if faults.problems else found.digest)
