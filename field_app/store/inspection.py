@@ -96,20 +96,12 @@ def _gap(device: str, first: int, last: int) -> Problem:
 
 def _rebuilt(connection: sqlite3.Connection) -> Iterator[tuple[Any, ...]]:
     """The rows of things as they follow from all versions, in the order of their ids."""
-    rows: list[Row] = []
-    for (text,) in connection.execute("select text from version order by thing"):
-        row = row_of(text)
-        if rows and rows[0].thing != row.thing:
-            yield _row(rows)
-            rows = []
-        rows.append(row)
-    if rows:
-        yield _row(rows)
-
-
-def _row(rows: list[Row]) -> tuple[Any, ...]:
-    stands = standing([Said(row.name, row.hlc, row.deleted, row.parents) for row in rows])
-    return row_of_thing(next(row for row in rows if row.name == stands.heads[0]), stands)
+    rows = connection.execute("select number, text from version order by thing")
+    for _, of_thing in groupby(((number, row_of(text)) for number, text in rows), key=lambda pair: pair[1].thing):
+        versions = dict(of_thing)
+        stands = standing([Said(number, row.name, row.hlc, row.deleted, row.parents)
+                           for number, row in versions.items()])
+        yield row_of_thing(versions[stands.held.number].feature, stands)
 
 
 def _things(connection: sqlite3.Connection) -> Iterator[Problem]:

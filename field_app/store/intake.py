@@ -69,6 +69,7 @@ _NAME = re.compile(r"ni:///sha-256;[A-Za-z0-9_-]{43}\Z").match
 _PLACE = re.compile(r"-?(?:0|[1-9][0-9]{0,2})\.[0-9]{0,5}[1-9]\Z").match
 # Beyond the basic plane the order of UTF-16, which RFC 8785 sorts by, is not that of code points.
 _BEYOND = re.compile(rb"[\xf0-\xf4]").search
+_NUMBERS = {int, float}
 _write = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False,
                           check_circular=False).encode
 
@@ -119,28 +120,26 @@ class Reader:
         source = text.decode()
         self._floats = 0
         feature = self._parse(source)
-        if _BEYOND(text) or _write(feature) != source:
+        if _write(feature) != source or (not text.isascii() and _BEYOND(text)):
             raise _Doubt
         properties, point = feature["properties"], feature["geometry"]
-        pair = []
+        floats = 0
         if point is not None:
-            pair = point["coordinates"]
-            if (len(point) != 2 or point["type"] != "Point" or len(pair) != 2
-                    or type(pair[0]) not in (int, float) or type(pair[1]) not in (int, float)
-                    or not -180 <= pair[0] <= 180 or not -90 <= pair[1] <= 90):
+            longitude, latitude = point["coordinates"]
+            floats = (type(longitude) is float) + (type(latitude) is float)
+            if (len(point) != 2 or point["type"] != "Point"
+                    or not (floats == 2 or {type(longitude), type(latitude)} <= _NUMBERS)
+                    or not -180 <= longitude <= 180 or not -90 <= latitude <= 90):
                 raise _Doubt
-        version, deleted, seq = properties["v"], properties["deleted"], properties["seq"]
-        if (type(version) is not int or version != 1 or type(deleted) is not bool
-                or type(seq) is not int or seq < 1 or type(properties["parents"]) is not list
+        version, seq, prev, parents = properties["v"], properties["seq"], properties["prev"], properties["parents"]
+        if (type(version) is not int or version != 1 or type(properties["deleted"]) is not bool
+                or type(seq) is not int or seq < 1 or type(parents) is not list
                 or type(properties["kind"]) is not str or not properties["kind"]
                 or len(feature) != 4 or feature["type"] != "Feature"
-                or not _URN(feature["id"]) or not _HLC(properties["hlc"]) or not _DEVICE(properties["device"])):
-            raise _Doubt
-        prev = properties["prev"]
-        if (prev is not None and not _NAME(prev)) or not all(map(_NAME, properties["parents"])):
-            raise _Doubt
-        # A binary number is met in a position or nowhere.
-        if self._floats != sum(type(number) is float for number in pair):
+                or not _URN(feature["id"]) or not _HLC(properties["hlc"]) or not _DEVICE(properties["device"])
+                or (prev is not None and not _NAME(prev)) or (parents and not all(map(_NAME, parents)))
+                # A binary number is met in a position or nowhere.
+                or self._floats != floats):
             raise _Doubt
         return feature  # type: ignore[no-any-return]  # JSON has no type; the checks above gave it one
 

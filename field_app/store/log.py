@@ -25,15 +25,15 @@ from field_app.core.problems import Problem, refuse
 from field_app.core.records import Draft, Thing, Version, read_version
 from field_app.store.disk import mark_of
 from field_app.store.folder import DATABASE, check_marks, connect, told
-from field_app.store.holding import CODE_LENGTH, COLUMNS, thing_of_row
+from field_app.store.holding import CODE_LENGTH, THINGS, thing_of_row
 from field_app.store.intake import ENVELOPE, Reader
-from field_app.store.merging import Merge, Taken, insert, settle
+from field_app.store.merging import Merge, Taken, insert, settle, uncollected
 from field_app.store.own import Own, another_device, copied, copied_problem, fresh, read_own, write_own
 from field_app.store.schema import FORMAT, RULES, due, migrate
 
 __all__ = ["CODE_LENGTH", "Log", "Taken"]
 
-_BATCH = 4096
+_BATCH = 1024
 _LAST_MS = 9_999_999_999_999  # the last that has the 13 digits of a stamp: in the year 2286
 
 
@@ -160,7 +160,6 @@ class Log:
                 versions.append(version)
                 own = replace(own, prev=version.name)
             insert(connection, rows)
-            settle(connection, rows)
             write_own(connection, own, before)
         return tuple(versions)
 
@@ -177,7 +176,7 @@ class Log:
         """
         _check_clock(now_ms)
         texts = iter(texts)
-        with self.writing() as connection:
+        with uncollected(), self.writing() as connection:
             before = self._own()
             merge = Merge(connection, before, now_ms=now_ms, where=where)
             while batch := list(islice(texts, _BATCH)):
@@ -220,12 +219,12 @@ class Log:
         while batch := self._connection.execute(
                 "select distinct thing from version where thing > ? order by thing limit ?",
                 (last, _BATCH)).fetchall():
-            settle(self._connection, (), also=[thing for (thing,) in batch])
+            settle(self._connection, [thing for (thing,) in batch], {})
             last = batch[-1][0]
 
     def thing(self, key: str) -> Thing | None:
         """What holds about the thing with this id, or None."""
-        rows = self._query(f"select {COLUMNS} from thing where id = ?", (key,))
+        rows = self._query(f"{THINGS} where t.id = ?", (key,))
         return thing_of_row(rows[0]) if rows else None
 
     def things(self, kind: str, *, of: str | None = None, limit: int = -1, newest_first: bool = False,
@@ -234,16 +233,16 @@ class Log:
 
         limit: how many at most, -1 for all [1]; before: the (sort, id) after which a page goes on.
         """
-        wheres, values = ["kind = ?", "deleted = 0"], [kind]
+        wheres, values = ["t.kind = ?", "t.deleted = 0"], [kind]
         if of is not None:
-            wheres.append("of = ?")
+            wheres.append("t.of = ?")
             values.append(of)
         if before is not None:
-            wheres.append("(sort, id) < (?, ?)" if newest_first else "(sort, id) > (?, ?)")
+            wheres.append(f"(t.sort, t.id) {'<' if newest_first else '>'} (?, ?)")
             values.extend(before)
         way = "desc" if newest_first else "asc"
-        rows = self._query(f"select {COLUMNS} from thing where {' and '.join(wheres)} "
-                           f"order by sort {way}, id {way} limit ?", (*values, limit))
+        rows = self._query(f"{THINGS} where {' and '.join(wheres)} "
+                           f"order by t.sort {way}, t.id {way} limit ?", (*values, limit))
         return tuple(thing_of_row(row) for row in rows)
 
     def count(self, kind: str, *, of: str | None = None) -> int:
@@ -254,8 +253,8 @@ class Log:
 
     def by_code(self, prefix: str, kind: str) -> tuple[Thing, ...]:
         """The living things of a kind whose code starts so."""
-        rows = self._query(f"select {COLUMNS} from thing where code >= ? and code < ? "
-                           "and kind = ? and deleted = 0", (prefix, prefix + "~", kind))
+        rows = self._query(f"{THINGS} where t.code >= ? and t.code < ? and t.kind = ? and t.deleted = 0",
+                           (prefix, prefix + "~", kind))
         return tuple(thing_of_row(row) for row in rows)
 
     def change_mark(self) -> tuple[int, int]:

@@ -12,19 +12,22 @@ The law of this file:
 
 from __future__ import annotations
 
+import gc
 import json
 import sqlite3
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
+from typing import Any
 
 from field_app.core.hlc import LEAP_MS, Stamp, after_receiving, read_stamp
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import name_of
-from field_app.store.holding import COLUMNS, Said, row_of_thing, standing
-from field_app.store.intake import LIMITS, Reader, Row, row_of
+from field_app.store.holding import COLUMNS, Said, Standing, row_of_thing, standing
+from field_app.store.intake import LIMITS, Reader, Row
 from field_app.store.own import Own, another_device, copied_problem
 
-__all__ = ["Merge", "Taken", "insert", "settle"]
+__all__ = ["Merge", "Taken", "insert", "settle", "uncollected"]
 
 #: Problems of one kind that are told one by one; the others are only counted.
 _TOLD = 100
@@ -46,33 +49,60 @@ class Taken:
     flagged: tuple[Problem, ...]
 
 
-def insert(connection: sqlite3.Connection, rows: Iterable[Row]) -> None:
-    """Add versions that are not in the table yet."""
+def insert(connection: sqlite3.Connection, rows: Sequence[Row]) -> None:
+    """Add versions that are not in the table yet, and work out what holds of the things they are about."""
+    things = json.dumps([row.thing for row in rows])
+    met = {thing for (thing,) in connection.execute(
+        "select distinct thing from version where thing in (select value from json_each(?))", (things,))}
+    first = connection.execute("select coalesce(max(number), 0) + 1 from version").fetchone()[0]
     connection.executemany(
-        "insert into version (name, thing, kind, hlc, device, seq, deleted, parents, text) "
-        "values (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        [(row.name, row.thing, row.kind, row.hlc, row.device, row.seq, row.deleted, " ".join(row.parents), row.text)
-         for row in rows])
-
-
-def settle(connection: sqlite3.Connection, rows: Sequence[Row], *, also: Iterable[str] = ()) -> None:
-    """Work out what holds of the things that these versions, now in the table, are about, and of others."""
-    things = json.dumps([*{row.thing for row in rows}, *also])
+        "insert into version (number, name, thing, kind, hlc, device, seq, deleted, parents, text) "
+        "values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        [(number, row.name, row.thing, row.kind, row.hlc, row.device, row.seq, row.deleted, " ".join(row.parents),
+          row.text) for number, row in enumerate(rows, first)])
+    # Of a thing that was not there before, all that was ever said is at hand.
     told: dict[str, list[Said]] = {}
-    for thing, name, hlc, deleted, parents in connection.execute(
-            "select thing, name, hlc, deleted, parents from version where thing in "
-            "(select value from json_each(?))", (things,)):
-        told.setdefault(thing, []).append(Said(name, hlc, bool(deleted), parents.split()))
+    for number, row in enumerate(rows, first):
+        if row.thing not in met:
+            told.setdefault(row.thing, []).append(Said(number, row.name, row.hlc, row.deleted, row.parents))
+    features = {row.name: row.feature for row in rows}
+    _write(connection, map(standing, told.values()), features)
+    if met:
+        settle(connection, met, features)
+
+
+def settle(connection: sqlite3.Connection, things: Iterable[str], at_hand: Mapping[str, Any]) -> None:
+    """Work out what holds of these things.
+
+    at_hand: versions as JSON data, by name, whose text need not be read again.
+    """
+    told: dict[str, list[Said]] = {}
+    for thing, number, name, hlc, deleted, parents in connection.execute(
+            "select thing, number, name, hlc, deleted, parents from version where thing in "
+            "(select value from json_each(?))", (json.dumps([*things]),)):
+        told.setdefault(thing, []).append(Said(number, name, hlc, bool(deleted), parents.split()))
     stands = [standing(versions) for versions in told.values()]
-    # What holds is most often what was just added: its text need not be read again.
-    at_hand = {row.name: row for row in rows}
-    wanted = json.dumps([one.heads[0] for one in stands if one.heads[0] not in at_hand])
-    if wanted != "[]":
-        for name, text in connection.execute(
-                "select name, text from version where name in (select value from json_each(?))", (wanted,)):
-            at_hand[name] = row_of(text, name)
+    wanted = json.dumps([one.held.number for one in stands if one.held.name not in at_hand])
+    read = {name: json.loads(text) for name, text in connection.execute(
+        "select name, text from version where number in (select value from json_each(?))", (wanted,))}
+    _write(connection, stands, {**at_hand, **read})
+
+
+def _write(connection: sqlite3.Connection, stands: Iterable[Standing], features: Mapping[str, Any]) -> None:
     connection.executemany(f"insert or replace into thing ({COLUMNS}) values ({_ROOM})",
-                           [row_of_thing(at_hand[one.heads[0]], one) for one in stands])
+                           [row_of_thing(features[one.held.name], one) for one in stands])
+
+
+@contextmanager
+def uncollected() -> Iterator[None]:
+    """Python's search for cycles rests meanwhile: JSON data have none, and it takes a fifth of the time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
 
 
 class Merge:
@@ -99,7 +129,7 @@ class Merge:
             "select name from version where name in (select value from json_each(?))", (json.dumps(names),))}
         if len(met) == len(names):
             return
-        rows = []
+        rows: list[Row] = []
         for number, (name, text) in enumerate(zip(names, texts, strict=True), first):
             if name in met:
                 continue
@@ -116,7 +146,6 @@ class Merge:
         self._new += len(rows)
         self._look_at_chains(rows)
         insert(self._connection, rows)
-        settle(self._connection, rows)
 
     def _flag(self, where: str, what: str, fix: str, record: str) -> None:
         if len(self._flagged) < _TOLD:

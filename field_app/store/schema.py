@@ -1,7 +1,8 @@
 """The tables, as ordered migrations; all that are due are done in one transaction, or none.
 
 ``version`` holds what happened and only grows: triggers refuse to change or remove a row.
-``thing`` holds what follows from it, one row a thing, and can be rebuilt from ``version`` at any time.
+``thing`` holds what follows from it, one row a thing, and can be rebuilt from ``version`` at any time;
+``held`` is the number of the version that holds.
 ``own`` holds what concerns this device alone and is never handed on.
 ``migration`` names the migrations that were done.
 """
@@ -14,6 +15,7 @@ import unicodedata
 from collections.abc import Callable, Sequence
 
 from field_app.core.records import KINDS
+from field_app.store.quarantine import m003_quarantine
 
 __all__ = ["APPLICATION_ID", "FORMAT", "MIGRATIONS", "RULES", "due", "migrate"]
 
@@ -64,11 +66,7 @@ def m002_things(connection: sqlite3.Connection) -> None:
             deleted integer not null,
             heads text not null,
             first_hlc text not null,
-            last_hlc text not null,
-            device text not null,
-            lat real,
-            lon real,
-            facts text not null
+            held integer not null
         ) without rowid""")
     connection.execute("create index thing_kind on thing (kind, deleted, sort, id)")
     connection.execute("create index thing_of on thing (of, kind, deleted, sort, id)")
@@ -76,7 +74,7 @@ def m002_things(connection: sqlite3.Connection) -> None:
     connection.execute("create table own (key text primary key, value text not null) without rowid")
 
 
-MIGRATIONS: tuple[Migration, ...] = (m001_versions, m002_things)
+MIGRATIONS: tuple[Migration, ...] = (m001_versions, m002_things, m003_quarantine)
 
 
 def due(connection: sqlite3.Connection, migrations: Sequence[Migration] = MIGRATIONS) -> list[Migration]:
