@@ -105,7 +105,8 @@ def test_a_setting_comes_back_under_our_own_name():
     play(walk)
 
 
-@pytest.mark.parametrize(("web", "answer", "kept"), [(True, None, True), (False, "/a/b.zip", True), (False, None, False)])
+@pytest.mark.parametrize(("web", "answer", "kept"), [
+    (True, None, True), (False, "/a/b.zip", True), (False, None, False)])
 def test_a_file_that_was_not_saved_is_told(web, answer, kept):
     """A person who changes their mind gets no "saved"; a browser does not tell, and counts as saved."""
     async def walk():

@@ -18,7 +18,8 @@ def full_disk() -> NoRoom:
 
 
 @pytest.mark.parametrize(("error", "heading", "advice"), [
-    (refuse("lot", "no lot has the code 'ZZZZ'", "List the lots."), "lot: no lot has the code 'ZZZZ'", "List the lots."),
+    (refuse("lot", "no lot has the code 'ZZZZ'", "List the lots."), "lot: no lot has the code 'ZZZZ'",
+     "List the lots."),
     (full_disk(), "there is no room left", "Make room on this device and save again."),
     (ZeroDivisionError("division by zero"), "Something went wrong here", "What you saved before is safe."),
 ])
@@ -45,7 +46,7 @@ def test_a_screen_that_cannot_be_drawn_shows_a_panel_and_leads_back(caplog):
             parts.quiet_button("break", lambda: set_broken(True), "break")], place="today")
 
     async def walk():
-        d = await Driver.show(lambda: Fragile())
+        d = await Driver.show(Fragile)
         await d.tap("break")
         d.check_alive()
         assert "Something went wrong here" in d.texts()
@@ -68,7 +69,7 @@ def test_without_the_guard_the_same_fault_ends_the_app():
         return ft.View(route="/", controls=[ft.Button("x", key="break", on_click=lambda: set_broken(True))])
 
     async def walk():
-        d = await Driver.show(lambda: Bare())
+        d = await Driver.show(Bare)
         await d.tap("break")
         with pytest.raises(AssertionError):
             d.check_alive()
@@ -86,7 +87,7 @@ def test_a_piece_that_cannot_be_drawn_leaves_the_rest_of_its_screen(caplog):
         return parts.page_view("/", "now", "Still here", [Part(), parts.body("the rest")], place="today")
 
     async def walk():
-        d = await Driver.show(lambda: Whole())
+        d = await Driver.show(Whole)
         assert d.title() == "Still here"
         assert {"Something went wrong here", "the rest"} <= set(d.texts())
         d.check_alive()
@@ -98,7 +99,7 @@ def with_handler(handler):
     @screen
     def Screen():
         return parts.page_view("/", "now", "One button", [parts.outline_button("do", handler, "do")], place="today")
-    return lambda: Screen()
+    return Screen
 
 
 def raising(error):
@@ -144,6 +145,6 @@ def test_a_handler_that_is_refused_says_what_to_mend_and_logs_no_fault(caplog):
 def test_a_guarded_handler_gets_the_event_if_it_takes_one():
     """A handler may take the event or not, and is called with what it takes."""
     got = []
-    guarded(lambda event: got.append(event))("tap")
+    guarded(got.append)("tap")
     guarded(lambda: got.append("nothing"))("tap")
     assert got == ["tap", "nothing"]

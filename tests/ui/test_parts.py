@@ -87,7 +87,7 @@ def test_a_chip_gives_its_value_when_it_is_tapped(late):
             parts.chips([("a", "A"), ("b", "B")], "a", later if late else got.append, "c")], place="today")
 
     async def tapping():
-        d = await Driver.show(lambda: Screen())
+        d = await Driver.show(Screen)
         await d.tap("c-b")
         d.check_alive()
     play(tapping)
@@ -229,7 +229,7 @@ def test_any_other_screen_has_a_way_back_and_no_bar():
         return parts.page_view("/trees/7", "k", "t", [])
 
     async def going():
-        d = await Driver.show(lambda: Screen())
+        d = await Driver.show(Screen)
         assert d.keys() == ["back"]
         await d.tap("back")
         assert d.calls("push_route")[-1]["route"] == "/trees"
@@ -252,7 +252,7 @@ def test_the_probe_tells_how_large_the_text_of_the_device_is():
         return parts.page_view("/", "k", "t", [parts.scale_probe(got.append)], place="today")
 
     async def measuring():
-        d = await Driver.show(lambda: Screen())
+        d = await Driver.show(Screen)
         (letter,) = [c for c in d.controls() if isinstance(c, ft.Text) and c.on_size_change]
         await d.fire(letter, "size_change", {"w": 18.0, "h": 32.0})
         d.check_alive()
