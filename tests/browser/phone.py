@@ -140,10 +140,20 @@ class Phone:
         self.page: Page = self.context.new_page()
         self.home = ""
         self.errors: list[str] = []
-        self.page.on("pageerror", lambda error: self.errors.append(str(error)))
+        self._excused = False
+        self.page.on("pageerror", self._failed)
+
+    def _failed(self, error: object) -> None:
+        if not self._excused:
+            self.errors.append(str(error))
+
+    def excuse(self) -> None:
+        """From here to the next opening, errors don't count: the client complains when the program is gone."""
+        self._excused = True
 
     def open(self, address: str) -> None:
         """Open the address that the program printed, and wait until its first screen can be read."""
+        self._excused = False
         self.page.goto(address)
         self.wake()
         where = urlsplit(self.page.url)

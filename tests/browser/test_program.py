@@ -28,10 +28,37 @@ def test_an_empty_book_opens_and_closes(app: Served, phone: Phone) -> None:
     phone.open(app.address)
     assert phone.page.title() == "Field book"
     phone.shot("program-empty")
+    phone.excuse()
     assert app.stop() == 0
     assert app.said[0] == f"The field book in {app.folder} is open at {app.address}"
     assert len(app.said) == 2, app.said
-    phone.errors.clear()  # the client complains while it finds nobody to talk to
+
+
+def test_a_page_whose_program_was_stopped_says_so(app: Served, phone: Phone) -> None:
+    """When the program is stopped, its page says so, and what to do, instead of waiting for ever."""
+    phone.open(app.address)
+    phone.excuse()
+    assert app.stop() == 0
+    notice = phone.page.get_by_role("alert")
+    notice.get_by_role("heading", name="The field book was closed").wait_for(timeout=15_000)
+    assert "Start field-app again, and open the address it prints." in notice.inner_text()
+    phone.shot("program-closed")
+
+
+def test_a_lost_line_is_no_end(app: Served, phone: Phone) -> None:
+    """While the program answers, a lost connection shows no notice; and a notice goes when it answers again."""
+    phone.open(app.address)
+    notice = phone.page.get_by_role("alert")
+    lose = "() => { new WebSocket(document.baseURI.replace('http', 'ws') + 'nowhere') }"
+    phone.page.evaluate(lose)
+    phone.page.wait_for_timeout(4000)
+    assert notice.count() == 0
+    phone.page.route("**/version.json", lambda route: route.abort())
+    phone.page.evaluate(lose)
+    notice.wait_for(timeout=15_000)
+    phone.page.unroute("**/version.json")
+    notice.wait_for(state="detached", timeout=15_000)
+    phone.rest()
 
 
 def test_every_place_of_the_demo_opens_by_its_address(
@@ -70,12 +97,12 @@ def test_a_killed_program_starts_again_on_its_folder(
     first = start_app(demo, as_of=SEASON)
     phone.open(first.address)
     old = phone.home
+    phone.excuse()
     first.kill()
     second = start_app(demo, "--port", str(first.port), as_of=SEASON)
     answer = phone.page.goto(old)
     assert answer is not None
     assert answer.status == 403
-    phone.errors.clear()  # the client complained while it found nobody to talk to
     phone.open(second.address)
     phone.visit("/trees")
     phone.see("Mill lane")
