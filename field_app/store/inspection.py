@@ -1,7 +1,7 @@
 """Looks over a whole data folder: is everything there, unchanged, and is what holds what follows from it.
 
 :func:`inspect` tells of damage; a sound folder has none.
-:func:`oddities` tells of what is odd but harmless: it comes from wrong clocks, copied folders and other programs.
+:func:`mixed` tells of what is odd but kept.
 """
 
 from __future__ import annotations
@@ -12,7 +12,6 @@ from itertools import groupby
 from operator import itemgetter
 from typing import Any
 
-from field_app.core.hlc import LEAP_MS, Stamp
 from field_app.core.problems import Problem, Refused
 from field_app.core.records import name_of
 from field_app.store.folder import DATABASE
@@ -22,7 +21,7 @@ from field_app.store.log import Log
 from field_app.store.own import read_own
 from field_app.store.schema import RULES
 
-__all__ = ["inspect", "oddities"]
+__all__ = ["inspect", "mixed"]
 
 _BACKUP = "Keep a copy of the folder as it is, and put a backup in its place."
 _REBUILD = "Nothing is lost: let the program work out anew what holds."
@@ -137,26 +136,11 @@ def _own(connection: sqlite3.Connection) -> Iterator[Problem]:
         yield Problem("this device", "what holds was worked out by other rules", _REBUILD)
 
 
-def oddities(log: Log, *, now_ms: int) -> tuple[Problem, ...]:
-    """What is odd in the folder, though nothing is damaged or lost.
-
-    now_ms: this device's clock [ms since 1970].
-    """
-    ahead = str(Stamp(now_ms + LEAP_MS, 0xFFFF, "f" * 16))
+def mixed(log: Log) -> tuple[Problem, ...]:
+    """Things that are told of as of two kinds: by a mistake of another program, since an id is made for one."""
     with log.reading() as connection:
-        twice = connection.execute(
-            "select device, seq, count(*) from version group by device, seq having count(*) > 1").fetchall()
-        leaps = connection.execute("select device, count(*) from version where hlc > ? group by device",
-                                   (ahead,)).fetchall()
-        mixed = connection.execute("select thing, group_concat(distinct kind) from version "
-                                   "group by thing having count(distinct kind) > 1").fetchall()
-    return (
-        *(Problem(f"device {device}", f"has written {count} records with the number {seq}",
-                  "All are kept. Its data folder was copied; a copy gets its own id when it is opened.")
-          for device, seq, count in twice),
-        *(Problem(f"device {device}", f"{count} of its records are more than a day ahead of this clock",
-                  "They are kept. Compare the clocks of the two devices.") for device, count in leaps),
-        *(Problem("thing", f"is told of as {kinds.replace(',', ' and as ')}",
-                  "All is kept, and the latest holds. Tell it anew if that is wrong.", thing)
-          for thing, kinds in mixed),
-    )
+        found = connection.execute("select thing, group_concat(distinct kind) from version "
+                                   "group by thing having count(distinct kind) > 1 order by thing").fetchall()
+    return tuple(Problem("thing", f"is told of as {kinds.replace(',', ' and as ')}",
+                         "All is kept, and the latest holds. Tell it anew if that is wrong.", thing)
+                 for thing, kinds in found)

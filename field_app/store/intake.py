@@ -6,7 +6,7 @@ The law of this file:
    that are none.
 2. The short cut accepts only bytes that it can tell to be a version; with any doubt it asks the law.
    For JSON without odd numbers, Python's own writer with sorted keys gives what RFC 8785 asks for.
-3. A version is at most so long, so deep, and its texts so long, as :data:`LIMITS` says, whoever wrote it.
+3. A version is no longer, deeper or wordier than :data:`field_app.core.trust.LIMITS`, whoever wrote it.
 """
 
 from __future__ import annotations
@@ -14,30 +14,15 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from field_app.core.problems import refuse
 from field_app.core.records import name_of, read_version
+from field_app.core.trust import LIMITS, Limits
 
-__all__ = ["ENVELOPE", "LIMITS", "Limits", "Reader", "Row", "facts_of", "position_of", "row_of"]
-
-
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """How much is taken in.
-
-    record: length of a version [byte]; text: length of a text in it [1]; depth: how deep it is nested [1];
-    records: versions taken in at once [1].
-    """
-
-    record: int = 64 * 1024
-    text: int = 4_000
-    depth: int = 8
-    records: int = 1_000_000
+__all__ = ["ENVELOPE", "Reader", "Row", "facts_of", "position_of", "row_of"]
 
 
-LIMITS = Limits()
 #: The members of a version that are not facts.
 ENVELOPE = frozenset({"v", "kind", "deleted", "hlc", "device", "seq", "prev", "parents"})
 

@@ -21,12 +21,12 @@ from typing import Any
 import rfc8785
 
 from field_app.core.hlc import after_sending
-from field_app.core.problems import Problem, refuse
+from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing, Version, read_version
 from field_app.store.disk import mark_of
 from field_app.store.folder import DATABASE, check_marks, connect, told
 from field_app.store.holding import CODE_LENGTH, THINGS, thing_of_row
-from field_app.store.intake import ENVELOPE, Reader
+from field_app.store.intake import ENVELOPE, Reader, Row
 from field_app.store.merging import Merge, Taken, insert, settle, uncollected
 from field_app.store.own import Own, another_device, copied, copied_problem, fresh, read_own, write_own
 from field_app.store.schema import FORMAT, RULES, due, migrate
@@ -125,6 +125,9 @@ class Log:
     def reading(self) -> Iterator[sqlite3.Connection]:
         """The database as it is at one moment, however long the reading takes."""
         with self._lock, told(self.folder):
+            if self._connection.in_transaction:
+                yield self._connection
+                return
             self._connection.execute("begin")
             try:
                 yield self._connection
@@ -156,7 +159,7 @@ class Log:
             for draft in drafts:
                 own = replace(own, stamp=after_sending(own.stamp, now_ms), seq=own.seq + 1)
                 version = _version(draft, own)
-                rows.append(reader.read(version.text, version.name, where=draft.kind))
+                rows.append(_row(reader, version))
                 versions.append(version)
                 own = replace(own, prev=version.name)
             insert(connection, rows)
@@ -271,6 +274,15 @@ def _check_clock(now_ms: int) -> None:
     if not 0 <= now_ms <= _LAST_MS:
         raise refuse("clock", "this device's clock shows a time before 1970 or after 2286",
                      "Set the clock of this device and save again.")
+
+
+def _row(reader: Reader, version: Version) -> Row:
+    # What is written is read as strictly as what comes from elsewhere, so that no other device refuses it.
+    try:
+        return reader.read(version.text, version.name, where=version.kind)
+    except Refused as refused:
+        raise Refused(Problem(fault.where, fault.what, "Make it shorter or simpler, and save again.", version.thing)
+                      for fault in refused.problems) from None
 
 
 def _version(draft: Draft, own: Own) -> Version:
