@@ -14,12 +14,14 @@ MAY = {
     "core": set(),
     "store": {"core"},
     "handover": {"core"},
-    "ui": {"core", "store", "handover"},
+    "ui": {"core", "store", "handover", "sync"},
+    "sync": {"core", "store", "handover"},
     "ids": set(),
     "cli_words": {"core"},
-    "main": {"core", "store", "handover", "ui", "ids"},
+    "main": {"core", "store", "handover", "sync", "ui", "ids"},
     "cli_base": {"core", "store", "ids", "main"},
-    "cli": {"cli_base", "core", "store", "handover", "ui", "ids", "main", "cli_words"},
+    "cli_sync": {"cli_base", "cli_words", "core", "store", "sync"},
+    "cli": {"cli_base", "cli_sync", "core", "store", "handover", "sync", "ui", "ids", "main", "cli_words"},
     "": set(),
 }
 #: Which packages from outside belong to which rooms alone.

@@ -17,13 +17,15 @@ from typing import Any
 
 from field_app.core.problems import Problem, Refused
 from field_app.handover.cells import shown
-from field_app.handover.check_descriptor import Described, read_descriptor
+from field_app.handover.check_descriptor import PROFILES, Described, read_descriptor
 from field_app.handover.check_map import check_map
 from field_app.handover.check_table import CheckedRow, read_table
-from field_app.handover.columns import LOTS, SITES
+from field_app.handover.columns import LOTS, NAMES, SITES
 from field_app.handover.faults import Faults
+from field_app.handover.package import MAP, PLANNER
 from field_app.handover.packing import LIMITS, Limits, pack, unpack
-from field_app.handover.package import MAP
+from field_app.handover.sequence import VERSIONS, listed, pieces
+from field_app.handover.take import judge
 
 __all__ = ["Report", "check"]
 
@@ -32,7 +34,7 @@ __all__ = ["Report", "check"]
 class Report:
     """What was found in a file.
 
-    profile: the profile it states ("planner"), or empty; title: its title; made: when it was made;
+    profile: the profile it states ("planner" or "group"), or empty; title: its title; made: when it was made;
     counts: rows that could be read [1] by table; problems: all that is wrong;
     notes: worth knowing, not wrong.
     """
@@ -58,7 +60,7 @@ class Report:
 
 
 def check(data: bytes, limits: Limits = LIMITS) -> Report:
-    """What is in a planner's file, and all that is wrong with it.
+    """What is in a planner's file or a group file, and all that is wrong with it.
 
     limits: how much is unpacked at most.
 
@@ -77,7 +79,8 @@ def check(data: bytes, limits: Limits = LIMITS) -> Report:
         described = read_descriptor(files, faults)
         if described is not None:
             counts = _contents(files, described, faults)
-        if faults.problems == () and pack(files) != data:
+        stored = len(data) >= sum(map(len, files.values()))
+        if faults.problems == () and stored and pack(files) != data:
             faults.note("file", "was packed again by another program, or its packing was touched; "
                         "what is in it is whole", "Nothing has to be done.")
     return Report(
@@ -87,12 +90,16 @@ def check(data: bytes, limits: Limits = LIMITS) -> Report:
 
 
 def _contents(files: Mapping[str, bytes], described: Described, faults: Faults) -> dict[str, int]:
+    tables, others = PROFILES.get(described.profile, PROFILES[PLANNER])
     rows = {table.name: read_table(table, files[table.path], described, faults)
-            for table in (LOTS, SITES) if table.path in files and table.name in described.fields}
+            for table in tables if table.path in files and table.name in described.fields}
     if LOTS.name in rows and SITES.name in rows:
         _sites_known(rows[LOTS.name], rows[SITES.name], faults)
     if LOTS.name in rows and MAP in files:
         check_map(files[MAP], rows[LOTS.name], described.fields[LOTS.name], faults)
+    if VERSIONS in others and VERSIONS in files:
+        taken = judge(pieces(files[VERSIONS]), listed(files.get(NAMES.path, b"")))
+        faults.take(Refused(taken.problems))
     return {name: len(found) for name, found in rows.items()}
 
 

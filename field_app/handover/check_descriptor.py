@@ -10,25 +10,32 @@ from __future__ import annotations
 import datetime as dt
 import hashlib
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any
 
 from field_app.core.problems import Refused
 from field_app.handover.cells import shown
-from field_app.handover.columns import LOTS, SITES, Column, Table
+from field_app.handover.columns import DIFFERENCES, LOTS, NAMES, SITES, Column, Table
 from field_app.handover.faults import ASK, Faults
 from field_app.handover.jsontext import read_json
-from field_app.handover.options import EXACT_PLACES, PlannerOptions
-from field_app.handover.package import DESCRIPTOR, FORMAT, MAP, PLANNER, SCHEMA
+from field_app.handover.options import EVERYTHING, EXACT_PLACES, PlannerOptions
+from field_app.handover.package import DESCRIPTOR, FORMAT, GROUP, MAP, PLANNER, SCHEMA
+from field_app.handover.sequence import VERSIONS
 
-__all__ = ["Described", "read_descriptor", "read_moment_text"]
+__all__ = ["PROFILES", "Described", "read_descriptor", "read_moment_text"]
 
 _MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(Z|[+-]\d{2}:\d{2})\Z", re.ASCII)
 _WORD = re.compile(r"[a-z][a-z-]{0,39}\Z")
 _LONGEST_TITLE = 300
 _MOST_VALUES = 1000
 _HASH = re.compile(r"sha256:[0-9a-f]{64}\Z")
+#: The tables of each profile, and its other files.
+PROFILES: Mapping[str, tuple[tuple[Table, ...], tuple[str, ...]]] = MappingProxyType({
+    PLANNER: ((LOTS, SITES), (MAP,)),
+    GROUP: ((LOTS, SITES, DIFFERENCES, NAMES), (MAP, VERSIONS)),
+})
 _REPACK = ("If you changed it on purpose, its size and hash in datapackage.json have to follow; "
            "otherwise ask whoever made the file for a new copy.")
 
@@ -88,7 +95,7 @@ def read_descriptor(files: Mapping[str, bytes], faults: Faults) -> Described | N
         faults.add(f"{DESCRIPTOR} created",
                    f"is {_met(package, 'created')}, not a date and time such as 2026-10-09T18:00:00-02:00")
     profile, options = _handover(package, faults)
-    fields = _resources(package, files, options, faults)
+    fields = _resources(package, files, options, faults, *PROFILES.get(profile, PROFILES[PLANNER]))
     return Described(profile, title, made, options, fields)
 
 
@@ -104,8 +111,8 @@ def _handover(package: Mapping[str, Any], faults: Faults) -> tuple[str, PlannerO
                    "This is not a file of lots. Choose another file.")
         return "", PlannerOptions()
     profile = said.get("profile")
-    if profile != PLANNER:
-        faults.add(f"{where}.profile", f"is {_met(said, 'profile')}; this program checks {shown(PLANNER)}",
+    if profile not in PROFILES:
+        faults.add(f"{where}.profile", f"is {_met(said, 'profile')}; this program checks {' and '.join(PROFILES)}",
                    "Check it with a newer program.")
     if said.get("format") != FORMAT or isinstance(said["format"], bool):
         faults.add(f"{where}.format", f"is {_met(said, 'format')}; this program checks {FORMAT}",
@@ -117,12 +124,16 @@ def _handover(package: Mapping[str, Any], faults: Faults) -> tuple[str, PlannerO
     for name, value in (("names", names), ("notes", notes)):
         if not isinstance(value, bool):
             faults.add(f"{where}.{name}", f"is {_met(said, name)}, not true or false")
-    return (profile if isinstance(profile, str) and _WORD.match(profile) else "",
-            PlannerOptions(places=places, names=names is True, notes=notes is True))
+    options = PlannerOptions(places=places, names=names is True, notes=notes is True)
+    if profile == GROUP:
+        if options.as_json() != EVERYTHING.as_json():
+            faults.add(where, "leaves something out, which a group file never does")
+        options = EVERYTHING
+    return profile if isinstance(profile, str) and _WORD.match(profile) else "", options
 
 
-def _resources(package: Mapping[str, Any], files: Mapping[str, bytes], options: PlannerOptions,
-               faults: Faults) -> dict[str, dict[str, Column | None]]:
+def _resources(package: Mapping[str, Any], files: Mapping[str, bytes], options: PlannerOptions, faults: Faults,
+               tables: Sequence[Table], others: Sequence[str]) -> dict[str, dict[str, Column | None]]:
     listed = package.get("resources")
     if not isinstance(listed, list):
         faults.add(f"{DESCRIPTOR} resources", f"is {_met(package, 'resources')}, not a list")
@@ -148,14 +159,15 @@ def _resources(package: Mapping[str, Any], files: Mapping[str, bytes], options: 
     for path in files:
         if path not in found and path != DESCRIPTOR:
             faults.add(path, f"is not described in {DESCRIPTOR}", "Describe it there, or take it out.")
-    for path in (LOTS.path, SITES.path, MAP):
+    due = (*(table.path for table in tables), *others)
+    for path in due:
         if path not in found:
             faults.add(f"{DESCRIPTOR} resources", f"does not describe {path}")
     for path in found:
-        if path not in (LOTS.path, SITES.path, MAP):
+        if path not in due:
             faults.note(shown(path), "was added by somebody else; it was not read", "Nothing has to be done.")
     return {table.name: _fields(table, found[table.path], options, faults)
-            for table in (LOTS, SITES) if table.path in found}
+            for table in tables if table.path in found}
 
 
 def _file(where: str, path: str, resource: Mapping[str, Any], files: Mapping[str, bytes],

@@ -19,7 +19,7 @@ from dataclasses import dataclass
 from field_app.core.records import name_of
 from field_app.handover.packing import LIMITS, Limits
 
-__all__ = ["NAMES", "VERSIONS", "Written", "listed", "names_csv", "pieces", "salvage", "sequence"]
+__all__ = ["NAMES", "VERSIONS", "Written", "listed", "pieces", "salvage", "sequence"]
 
 VERSIONS = "versions.geojsons"
 NAMES = "versions.csv"
@@ -53,11 +53,6 @@ def sequence(texts: Iterable[bytes]) -> bytes:
     b'\x1e{}\n'
     """
     return b"".join(_BEGIN + text + _END for _, text in sorted({name_of(text): text for text in texts}.items()))
-
-
-def names_csv(texts: Iterable[bytes]) -> bytes:
-    """The list of their names, in the same order (RFC 4180)."""
-    return "".join(f"{line}\r\n" for line in ("version", *sorted({name_of(text) for text in texts}))).encode()
 
 
 def listed(data: bytes) -> frozenset[str]:

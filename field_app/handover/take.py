@@ -24,11 +24,11 @@ from field_app.core.trust import read_trusted
 from field_app.handover.cells import shown
 from field_app.handover.faults import MOST, Faults
 from field_app.handover.jsontext import read_json
-from field_app.handover.packing import LIMITS, Limits, pack, unpack
 from field_app.handover.package import DESCRIPTOR, FORMAT, GROUP, PLANNER
+from field_app.handover.packing import LIMITS, Limits, pack, unpack
 from field_app.handover.sequence import NAMES, VERSIONS, Written, listed, pieces, salvage
 
-__all__ = ["Known", "Taken", "take"]
+__all__ = ["Known", "PlannersFile", "Taken", "judge", "take"]
 
 #: Tells which of some names are known already, so that their texts need not be read again.
 Known = Callable[[Collection[str]], Collection[str]]
@@ -39,6 +39,10 @@ _PLANNERS = "Ask for the group file: one makes it by syncing with a shared folde
 _DIRECTORY_END, _LONGEST_END = b"PK\x05\x06", 22 + 0xFFFF
 #: So much of what is no version is kept to be looked at [byte].
 _KEPT = VERSION_LIMITS.record
+
+
+class PlannersFile(Refused):
+    """What was offered is a planner's file: whole, perhaps, but it holds no versions."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +83,7 @@ def take(data: bytes, *, known: Known | None = None, limits: Limits = LIMITS) ->
     """What is in a file of ours.
 
     known: asked once with all names of the file; what it gives back is not read again.
-    Raises Refused if the file is none of ours, a planner's file, too large, or made by a newer program.
+    Raises Refused if the file is none of ours, too large, or made by a newer program; PlannersFile for that one.
 
     >>> take(b"not ours")
     Traceback (most recent call last):
@@ -91,6 +95,11 @@ def take(data: bytes, *, known: Known | None = None, limits: Limits = LIMITS) ->
     if len(found.pieces) > VERSION_LIMITS.records:
         raise refuse(VERSIONS, f"holds more than {VERSION_LIMITS.records:,} records", _OTHER)
     return _read(found, known)
+
+
+def judge(found: Sequence[Written], names: frozenset[str]) -> Taken:
+    """What a sequence of versions holds, of which only those may enter whose names are listed."""
+    return _read(_Found(found, listed=names), None)
 
 
 def _bare(data: bytes) -> _Found:
@@ -111,25 +120,29 @@ def _group(data: bytes, limits: Limits) -> _Found:
     package = _description(files, faults)
     _refuse_others(package, data)
     stated = _stated(package)
-    vouched = _is_right(files, stated, VERSIONS) and _is_right(files, stated, NAMES)
-    whole_texts, names = salvage(data, limits) if not vouched else ([], frozenset())
-    if VERSIONS in files:
-        found = _Found(pieces(files[VERSIONS]), faults=faults)
-    else:
-        found = _Found(whole_texts, faults=faults)
-    found.cut = _DIRECTORY_END not in data[-_LONGEST_END:]
+    right = {path for path, content in files.items() if stated.get(path) == f"sha256:{_sha256(content)}"}
+    left: list[Written] = []
+    names = frozenset[str]()
+    if not {VERSIONS, NAMES} <= right:
+        left, names = salvage(data, limits)
+    found = _Found(pieces(files[VERSIONS]) if VERSIONS in files else left, vouched=VERSIONS in right, faults=faults,
+                   listed=listed(files[NAMES]) if NAMES in files else names,
+                   cut=_DIRECTORY_END not in data[-_LONGEST_END:])
     if not found.pieces and VERSIONS.encode() not in data:
-        raise refuse("file", "holds no records of ours", _OTHER)
-    found.listed = listed(files[NAMES]) if NAMES in files else names
-    found.vouched = _is_right(files, stated, VERSIONS)
+        raise refuse("file", "holds no records of ours" if data else "is empty", _OTHER)
     if package is not None:
-        _tell_differences(files, stated, faults)
-    if not faults.problems and len(data) >= sum(map(len, files.values())) and pack(files) != data:
-        faults.note("file", "was packed again by another program, or its packing was touched; what is in it is "
-                    "whole", "Nothing has to be done.")
+        _tell_differences(files, stated, right, faults)
     if not faults.problems:
-        found.digest = hashlib.sha256(files[VERSIONS]).hexdigest()
+        found.digest = _sha256(files[VERSIONS])
+        # What was packed tightly because it is large may be packed otherwise by another version of the library.
+        if len(data) >= sum(map(len, files.values())) and pack(files) != data:
+            faults.note("file", "was packed again by another program, or its packing was touched; what is in it is "
+                        "whole", "Nothing has to be done.")
     return found
+
+
+def _sha256(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
 
 
 def _description(files: Mapping[str, bytes], faults: Faults) -> Mapping[str, Any] | None:
@@ -152,7 +165,7 @@ def _refuse_others(package: Mapping[str, Any] | None, data: bytes) -> None:
     # What is left of a cut planner's file still says so at its beginning.
     cut_planners = package is None and b'"profile": "planner"' in data and VERSIONS.encode() not in data
     if profile == PLANNER or cut_planners:
-        raise refuse("file", "is a planner's file; it holds no versions to take in", _PLANNERS)
+        raise PlannersFile([Problem("file", "is a planner's file; it holds no versions to take in", _PLANNERS)])
     if package is None:
         return
     if profile != GROUP:
@@ -175,20 +188,18 @@ def _stated(package: Mapping[str, Any] | None) -> dict[str, str]:
     return found
 
 
-def _is_right(files: Mapping[str, bytes], stated: Mapping[str, str], path: str) -> bool:
-    return path in files and stated.get(path) == f"sha256:{hashlib.sha256(files[path]).hexdigest()}"
-
-
-def _tell_differences(files: Mapping[str, bytes], stated: Mapping[str, str], faults: Faults) -> None:
+def _tell_differences(files: Mapping[str, bytes], stated: Mapping[str, str], right: Collection[str],
+                      faults: Faults) -> None:
+    told = {problem.where for problem in faults.problems}
     for path in (VERSIONS, NAMES):
         if path not in stated:
             faults.add(f"{DESCRIPTOR} resources", f"does not state the hash of {path}", _AGAIN)
     for path in stated:
-        if path in files and not _is_right(files, stated, path):
+        if path in files and path not in right:
             fix = _AGAIN if path in (VERSIONS, NAMES) else (
                 "Nothing is taken in from it. To change a record, change it in the program.")
             faults.add(path, f"does not match its hash in {DESCRIPTOR}: it was changed or damaged", fix)
-        elif path not in files:
+        elif path not in files and path not in told:
             faults.add(shown(path), "is not among the members that could be read", _AGAIN)
     for path in files:
         if path not in stated and path != DESCRIPTOR:
