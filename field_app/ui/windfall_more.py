@@ -33,20 +33,25 @@ def _when(desk: Desk) -> parts.Fold:
         else:
             desk.edit(lambda before: before.by_hand(
                 earlier=True, day=before.day or today.isoformat(), time=before.time or clock_time(desk.now)))
+        desk.mended("gathered")
 
-    controls: list[ft.Control] = [
-        parts.chips([("now", "now"), ("earlier", "earlier")], "earlier" if typed.earlier else "now", choose, "when"),
-        *parts.problem_text(desk.at("gathered")),
-    ]
-    if typed.earlier:
-        controls.append(ft.Row(
-            [parts.field("Day", typed.day, desk.put("day"), "day", helper="year-month-day",
-                         keyboard=ft.KeyboardType.DATETIME, expand=3),
-             parts.field("Time", typed.time, desk.put("time"), "time", helper="as 09:30",
-                         keyboard=ft.KeyboardType.DATETIME, expand=2)],
-            spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START))
+    def inside() -> list[ft.Control]:
+        chosen = "earlier" if typed.earlier else "now"
+        controls: list[ft.Control] = [
+            parts.chips([("now", "now"), ("earlier", "earlier")], chosen, choose, "when"),
+            *parts.problem_text(desk.at("gathered")),
+        ]
+        if typed.earlier:
+            controls.append(ft.Row(
+                [parts.field("Day", typed.day, desk.put("day"), "day", helper="year-month-day",
+                             keyboard=ft.KeyboardType.DATETIME, expand=3),
+                 parts.field("Time", typed.time, desk.put("time"), "time", helper="as 09:30",
+                             keyboard=ft.KeyboardType.DATETIME, expand=2)],
+                spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START))
+        return controls
+
     return parts.Fold("when", summary, opened=desk.is_open("when"), on_toggle=desk.toggle("when"),
-                      key="when", controls=controls, wrong=bool(desk.at("gathered")))
+                      key="when", inside=inside, wrong=bool(desk.at("gathered")))
 
 
 def _position(desk: Desk) -> parts.Fold:
@@ -61,7 +66,7 @@ def _position(desk: Desk) -> parts.Fold:
         known = desk.site is not None and desk.site.position is not None
         summary = "as noted for the place" if known else "not noted"
     return parts.Fold("position", summary, opened=desk.is_open("position"), on_toggle=desk.toggle("position"),
-                      key="position-fold", controls=[position_fields(desk)], wrong=bool(desk.at("position")))
+                      key="position-fold", inside=lambda: [position_fields(desk)], wrong=bool(desk.at("position")))
 
 
 def _leave(desk: Desk) -> parts.Fold:
@@ -77,14 +82,14 @@ def _leave(desk: Desk) -> parts.Fold:
     return parts.Fold(
         "leave to gather", summary, opened=desk.is_open("leave"), on_toggle=desk.toggle("leave"), key="leave-fold",
         wrong=bool(desk.at(*where)),
-        controls=[LeaveFields(shown, desk.put("leave"), tuple(desk.at(*where)), today)])
+        inside=lambda: [LeaveFields(shown, desk.put("leave"), tuple(desk.at(*where)), today)])
 
 
 def _note(desk: Desk) -> parts.Fold:
     note = desk.typed.note.strip()
     return parts.Fold("note", note or "none", opened=desk.is_open("note"), on_toggle=desk.toggle("note"),
                       key="note-fold", wrong=bool(desk.at("note")),
-                      controls=[parts.field("Note", desk.typed.note, desk.put("note"), "note", desk.at("note"),
+                      inside=lambda: [parts.field("Note", desk.typed.note, desk.put("note"), "note", desk.at("note"),
                                             hint="the third tree, by the gate", lines=2)])
 
 
@@ -94,8 +99,11 @@ def _cautions(desk: Desk) -> list[parts.Fold]:
     known = cautions_for(desk.typed.material, desk.typed.part, "gather")
     if not known:
         return []
-    lines = [ft.Column([parts.body(caution.title, bold=True), parts.second(f"{caution.text} {caution.advice}"),
-                        parts.small(caution.source)], spacing=2) for caution in known]
+
+    def inside() -> list[ft.Control]:
+        return [ft.Column([parts.body(caution.title, bold=True), parts.second(f"{caution.text} {caution.advice}"),
+                           parts.small(caution.source)], spacing=2) for caution in known]
+
     return [parts.Fold("before you gather", f"{known[0].title}, and {len(known) - 1} more" if len(known) > 1
                        else known[0].title, opened=desk.is_open("cautions"), on_toggle=desk.toggle("cautions"),
-                       key="cautions", controls=lines)]
+                       key="cautions", inside=inside)]

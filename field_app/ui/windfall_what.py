@@ -23,12 +23,13 @@ def what_folds(desk: Desk) -> list[parts.Fold]:
     """Material, ripeness and part; each is open as long as it is not known, and closes when it is chosen."""
     stuff = MATERIALS.get(desk.typed.material)
     if stuff is None:
-        return [parts.Fold("what", "choose", "what", True, desk.toggle("what"), [_materials(desk)],
+        return [parts.Fold("what", "choose", "what", True, desk.toggle("what"),
+                           lambda: [_materials(desk)],
                            bool(desk.at("material")))]
     state = CONDITIONS[desk.typed.condition].name
     return [
         parts.Fold("what", f"{stuff.name}, {state}", "what", desk.is_open("what"), desk.toggle("what"),
-                   [_materials(desk), _conditions(desk)], bool(desk.at("material", "condition"))),
+                   lambda: [_materials(desk), _conditions(desk)], bool(desk.at("material", "condition"))),
         *_ripeness(desk, stuff),
         _way(desk, stuff),
     ]
@@ -108,9 +109,10 @@ def _ripeness(desk: Desk, stuff: Material) -> list[parts.Fold]:
     return [parts.Fold(
         "how ripe", ripe.words if ripe else "not told", "ripe", desk.is_open("ripe") or not asked,
         desk.toggle("ripe"),
-        [_column([parts.chips([(key, one.words) for key, one in RIPENESS.items()], chosen, choose, "ripe"),
-                  parts.small(ripe.test if ripe else "Leave it open if you don't know."),
-                  *parts.problem_text(desk.at("ripeness"))])],
+        lambda: [_column([
+            parts.chips([(key, one.words) for key, one in RIPENESS.items()], chosen, choose, "ripe"),
+            parts.small(ripe.test if ripe else "Leave it open if you don't know."),
+            *parts.problem_text(desk.at("ripeness"))])],
         bool(desk.at("ripeness")))]
 
 
@@ -127,6 +129,7 @@ def _way(desk: Desk, stuff: Material) -> parts.Fold:
     return parts.Fold(
         "weighed as", chosen.words if chosen else "choose", "way", desk.is_open("way") or chosen is None,
         desk.toggle("way"),
-        [_column([parts.chips([(way.key, way.words) for way in choices], chosen.key if chosen else None, choose,
-                              "way"), *parts.problem_text(desk.at("part"))])],
+        lambda: [_column([
+            parts.chips([(way.key, way.words) for way in choices], chosen.key if chosen else None, choose, "way"),
+            *parts.problem_text(desk.at("part"))])],
         bool(desk.at("part")))

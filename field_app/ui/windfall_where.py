@@ -25,14 +25,15 @@ def where_fold(desk: Desk) -> parts.Fold:
     wrong = bool(desk.at("site", "name"))
     if desk.typed.adding:
         return parts.Fold("where", desk.typed.name.strip() or "a new place", "where", True, desk.toggle("where"),
-                          [_new_place(desk)], wrong)
+                          lambda: [_new_place(desk)], wrong)
     site = desk.site
     if site is None:
-        return parts.Fold("where", "choose", "where", True, desk.toggle("where"), [_choosing(desk)], wrong)
+        return parts.Fold("where", "choose", "where", True, desk.toggle("where"), lambda: [_choosing(desk)],
+                          wrong)
     here = desk.app.here.position if desk.app.here else None
     words = " · ".join(part for part in (site.name, way_words(site, here)) if part)
-    return parts.Fold("where", words, "where", desk.is_open("where"), desk.toggle("where"), [_choosing(desk)],
-                      wrong)
+    return parts.Fold("where", words, "where", desk.is_open("where"), desk.toggle("where"),
+                      lambda: [_choosing(desk)], wrong)
 
 
 def where_notices(desk: Desk) -> list[ft.Control]:

@@ -19,7 +19,8 @@ __all__ = ["Fold", "fold", "fold_card"]
 class Fold:
     """One line of a card of folds.
 
-    label: what it is; summary: how it stands; key: of the line; controls: what shows below it while it is open;
+    label: what it is; summary: how it stands; key: of the line;
+    inside: gives what shows below it, and is asked only while it is open;
     wrong: whether something inside has to be mended, which the line says in words.
     """
 
@@ -28,7 +29,7 @@ class Fold:
     key: str
     opened: bool
     on_toggle: Callable[..., Any]
-    controls: Sequence[ft.Control] = ()
+    inside: Callable[[], Sequence[ft.Control]] = tuple
     wrong: bool = False
 
 
@@ -44,7 +45,7 @@ def fold_card(folds: Sequence[Fold]) -> ft.Control:
 def fold(label: str, summary: str, *, opened: bool, on_toggle: Callable[..., Any], key: str,
          controls: Sequence[ft.Control] = (), wrong: bool = False) -> ft.Control:
     """A card of one fold."""
-    return fold_card([Fold(label, summary, key, opened, on_toggle, controls, wrong)])
+    return fold_card([Fold(label, summary, key, opened, on_toggle, lambda: controls, wrong)])
 
 
 def _divider() -> ft.Control:
@@ -70,5 +71,5 @@ def _fold(fold: Fold) -> list[ft.Control]:
     if not fold.opened:
         return [line]
     return [line, ft.Container(
-        ft.Column(list(fold.controls), spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
-        padding=ft.Padding(left=16, right=16, top=0, bottom=16))]
+        ft.Column(list(fold.inside()), spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+        padding=ft.Padding(left=16, right=16, top=8, bottom=16))]
