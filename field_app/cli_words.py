@@ -80,9 +80,9 @@ def lot_line(lot: LotNow, day: dt.date) -> str:
 
 def lot_json(lot: LotNow, day: dt.date) -> dict[str, Any]:
     """A lot, for programs."""
-    keeps = use_by(lot.facts)
-    return {"id": lot.id, "code": lot.code, "site_id": lot.facts.site, "site": lot.site_name,
-            "position": _point(lot.position), **lot.facts.as_json(),
+    keeps, facts = use_by(lot.facts), lot.facts.as_json()
+    return {"id": lot.id, "code": lot.code, "site_id": facts.pop("site"), "site": lot.site_name,
+            "position": _point(lot.position), **facts,
             "net_mass": lot.net.as_json(), "use_by": keeps.as_json(), "keeps": keeps.state(day)}
 
 

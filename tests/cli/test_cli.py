@@ -39,7 +39,7 @@ def test_from_the_tree_to_the_lot_file(call, tmp_path):
     """A place, a load, its worth, the lot file and its check: the main job, each step as JSON."""
     site = add_mill_lane(call)
     lot = parsed(call(*LOG, "--json"))
-    assert lot["site_id"] == site["id"]
+    assert (lot["site_id"], lot["site"]) == (site["id"], "Mill lane")
     assert lot["net_mass"]["central"] == pytest.approx(13.1)
     assert lot["gathered"] == AS_OF
     assert [one["code"] for one in parsed(call("lots", "--json"))] == [lot["code"]]
