@@ -13,6 +13,7 @@ import flet as ft
 from field_app.core.lots import LotNow
 from field_app.handover import PlannerOptions, check, planner_file
 from field_app.ui import parts, theme
+from field_app.ui.all_lots import use_all_lots
 from field_app.ui.choices import tick
 from field_app.ui.guard import guarded, piece, screen
 from field_app.ui.hand_over_choice import (
@@ -44,6 +45,7 @@ class _Said:
 
 
 _NOTHING_SAID: _Said | None = None
+_AS_AT_FIRST: frozenset[str] | None = None
 _PLACES = (("2", "to about 1 km"), ("exact", "exactly"))
 
 
@@ -53,10 +55,11 @@ def HandOver() -> ft.View:
     services, state = use_services(), use_app()
     ft.use_effect(guarded(state.catch_up), [])
     today, decimal = state.today(), services.decimal
-    offered: Offer = ft.use_memo(lambda: offer(services.book.lots(limit=-1), today), [state.lots, state.lot_count])
-    at_first: frozenset[str] = ft.use_memo(
-        lambda: offered.chosen_at_first(asked_lot(ft.context.page.route or "")), [])
-    chosen, set_chosen = ft.use_state(at_first)
+    everything = use_all_lots()
+    offered = offer(everything or (), today)
+    asked: str = ft.use_memo(lambda: asked_lot(ft.context.page.route or ""), [])
+    picked, set_chosen = ft.use_state(_AS_AT_FIRST)
+    chosen = offered.chosen_at_first(asked) if picked is None else picked
     options, set_options = ft.use_state(PlannerOptions())
     said, set_said = ft.use_state(_NOTHING_SAID)
     lots = offered.those(chosen)
@@ -78,6 +81,9 @@ def HandOver() -> ft.View:
         data = planner_file(lots, sites, made=made, options=options)
         set_said(await _save(services.device, file_name(made), data))
 
+    if everything is None:
+        return parts.page_view("/dye-day", "For whoever plans the dye day", f"Looking through {state.lot_count} lots",
+                               [], place="dye-day")
     if not (offered.good or offered.past):
         return parts.page_view(
             "/dye-day", "For whoever plans the dye day", "Nothing to hand over yet",

@@ -62,8 +62,8 @@ def LeaveFields(form: LeaveForm, on_change: Callable[[LeaveForm], Any], problems
     if form.state == "given":
         rows += [
             _Until(form.until, put("until"), at(problems, "leave until"), today),
-            parts.field("How much at most, if it was said", form.limit, put("limit"), "leave-limit",
-                        at(problems, "leave limit"), hint="60 kg"),
+            parts.field("How much at most", form.limit, put("limit"), "leave-limit",
+                        at(problems, "leave limit"), hint="60 kg", helper="empty if nothing was said"),
         ]
     rows.append(parts.field("What else was said", form.note, put("note"), "leave-note",
                             at(problems, "leave note"), hint="close the gate", lines=2))
@@ -88,11 +88,11 @@ def _Until(text: str, on_change: Callable[[str], Any], problems: Sequence[Proble
     # Days, not moments: the client would show a moment as the day that it is in its own zone.
     ft.use_dialog(ft.DatePicker(
         key="leave-calendar", value=chosen, first_date=min(today, chosen or today), current_date=today,
-        last_date=dt.date(today.year + 20, 12, 31), help_text="Leave until and with", confirm_text="Take this day",
+        last_date=dt.date(today.year + 20, 12, 31), help_text="The last day of the leave", confirm_text="Take this day",
         cancel_text="Cancel", on_change=guarded(picked), on_dismiss=guarded(closed)) if calendar else None)
     return ft.Row(
-        [parts.field("Until and with, if it was said", text, on_change, "leave-until", problems,
-                     hint=f"{today.year}-11-30", helper="year-month-day", expand=True),
+        [parts.field("The last day", text, on_change, "leave-until", problems,
+                     hint=f"{today.year}-11-30", helper="year-month-day; empty if none was said", expand=True),
          parts.icon_button(ft.Icons.CALENDAR_MONTH, "choose the day", lambda: set_calendar(True), "leave-pick-day")],
         spacing=theme.GRID, vertical_alignment=ft.CrossAxisAlignment.START)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import flet as ft
 
 from field_app.ui import parts
+from field_app.ui.all_lots import use_all_lots
 from field_app.ui.guard import guarded, screen
 from field_app.ui.lot_rows import lot_row
 from field_app.ui.lot_words import title_of_all
@@ -20,10 +21,8 @@ def Lots() -> ft.View:
     services, state = use_services(), use_app()
     ft.use_effect(guarded(state.catch_up), [])
     today = state.today()
-    # All of them, for the title; read again only if something was written.
-    title = ft.use_memo(
-        lambda: title_of_all(services.book.lots(limit=-1), today, decimal=services.decimal),
-        [state.lots, state.lot_count, today, services.decimal])
+    lots = use_all_lots()
+    title = f"{state.lot_count} lots" if lots is None else title_of_all(lots, today, decimal=services.decimal)
     if not state.lots:
         return parts.page_view(
             "/lots", "What was brought in", title,

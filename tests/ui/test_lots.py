@@ -80,6 +80,30 @@ def test_120_lots_come_in_pages_newest_first(bag):
     play(walk)
 
 
+def test_many_lots_are_read_without_a_standstill(bag):
+    """While the later pages are read, the title says how many there are; then it speaks of all."""
+    async def walk():
+        site = bag.tree("Mill lane")
+        for day in range(120):
+            bag.lot(site, days_ago=day, gross="2", tare="")
+        seen = []
+        real = bag.book.lots
+        d = await bag.open("/trees")
+
+        def watched(**how):
+            seen.append((how.get("limit"), d.title()))
+            return real(**how)
+
+        bag.book.lots = watched
+        d.page.navigate("/lots")
+        await d.settle()
+        assert [limit for limit, _ in seen if limit != 1] == [50, 50]
+        assert seen[-1][1] == "120 lots"
+        assert d.title().startswith("240 kg in 120 lots")
+        d.check_alive()
+    play(walk)
+
+
 def test_what_another_program_wrote_shows_when_one_comes_back(bag):
     """Another writer on the same folder is seen the next time the screen opens."""
     async def walk():

@@ -68,7 +68,7 @@ def test_what_is_wrong_is_said_and_what_was_typed_stays(bag):
         await d.tap("tree-save")
         assert d.routes() == ["/", "/trees/new"]
         told = d.text()
-        assert "Is empty. Give the place a name that you will know again." in told
+        assert "empty. Give the place a name that you will know again." in told
         assert "'next autumn' is not a day" in told
         assert "Not kept yet. To mend: name, where it is, until when, how much" in told
         for key, text in (("position", "north of the ford"), ("leave-until", "next autumn"),
