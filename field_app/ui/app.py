@@ -12,6 +12,7 @@
 from __future__ import annotations
 
 import dataclasses
+import logging
 from collections.abc import Callable
 from typing import Any, get_args
 
@@ -19,7 +20,7 @@ import flet as ft
 
 from field_app.ui import parts, theme
 from field_app.ui.device import Device
-from field_app.ui.guard import guarded, screen
+from field_app.ui.guard import error_view, guarded, screen
 from field_app.ui.hand_over import HandOver
 from field_app.ui.lot import Lot
 from field_app.ui.lots import Lots
@@ -34,6 +35,7 @@ from field_app.ui.windfall import Windfall
 __all__ = ["TITLE", "App", "routes", "screens"]
 
 TITLE = "Field book"
+log = logging.getLogger(__name__)
 
 
 def routes() -> list[ft.Route]:
@@ -67,30 +69,44 @@ def App(services: Services, state: AppState) -> Any:
     return SERVICES(services, lambda: STATE(state, routed))
 
 
-def screens(services: Services) -> Callable[[ft.Page], Any]:
-    """What the toolkit calls for every page that opens."""
-    def start(page: ft.Page) -> None:
-        page.title = TITLE
-        device = Device(page)
-        state = AppState(services.book)
-        theme.wear(page, state.light)
-        page.on_app_lifecycle_state_change = guarded(
-            lambda event: state.catch_up() if event.state is ft.AppLifecycleState.RESUME else None)
-        own = dataclasses.replace(services, device=device)
+@ft.component
+def _Opened(services: Services) -> Any:
+    """The app on the book as it is read; a book that can't be read is said, and can be tried again."""
+    attempt, set_attempt = ft.use_state(0)
+    state = ft.use_memo(lambda: _read(services), [attempt])
+    page, device = ft.context.page, services.device
 
-        @ft.component
-        def whole() -> Any:
-            return App(own, state)
-
-        async def wear_as_before() -> None:
+    async def open_page() -> None:
+        if isinstance(state, AppState) and device is not None:
+            page.on_app_lifecycle_state_change = guarded(
+                lambda event: state.catch_up() if event.state is ft.AppLifecycleState.RESUME else None)
             kept = await device.remembered("light")
             if kept in get_args(theme.Light):
                 state.choose_light(kept)  # type: ignore[arg-type]  # checked one line above
                 theme.wear(page, state.light)
                 page.update()
 
-        page.render_views(whole)
-        # The device answers only after the first screen was sent, so nobody waits for it here.
-        page.run_task(wear_as_before)
+    # The device answers only after the first screen was sent, so nobody waits for it here.
+    ft.use_effect(guarded(open_page), [attempt])
+    if isinstance(state, AppState):
+        return App(services, state)
+    return [error_view(state, "Try again", lambda: set_attempt(attempt + 1))]
+
+
+def _read(services: Services) -> AppState | Exception:
+    try:
+        return AppState(services.book)
+    except Exception as error:  # an exception while a page opens would end it without a word
+        log.error("the book could not be read", exc_info=error)
+        return error
+
+
+def screens(services: Services) -> Callable[[ft.Page], Any]:
+    """What the toolkit calls for every page that opens."""
+    def start(page: ft.Page) -> None:
+        page.title = TITLE
+        own = dataclasses.replace(services, device=Device(page))
+        theme.wear(page, "device")
+        page.render_views(lambda: _Opened(own))
 
     return start

@@ -19,7 +19,7 @@ import flet as ft
 from field_app.core.problems import FolderFault, Refused
 from field_app.ui import theme
 
-__all__ = ["guarded", "in_plain_words", "piece", "say", "screen"]
+__all__ = ["error_view", "guarded", "in_plain_words", "piece", "say", "screen"]
 
 log = logging.getLogger(__name__)
 P = ParamSpec("P")
@@ -84,13 +84,15 @@ def _panel(error: Exception) -> list[ft.Control]:
     ]
 
 
-def _error_view(error: Exception) -> ft.View:
+def error_view(error: Exception, way_on: str = "Back to Today",
+               on_way: Callable[..., Any] | None = None) -> ft.View:
+    """A whole screen that says what happened, with one way on: back to Today, if not told otherwise."""
     def home() -> None:
         ft.context.page.navigate("/")
 
     button = ft.Button(
-        ft.Text("Back to Today", size=theme.LEAD, weight=ft.FontWeight.BOLD), key="error-home",
-        on_click=guarded(home), elevation=0, bgcolor=theme.ACTION, color=theme.ON_ACTION,
+        ft.Text(way_on, size=theme.LEAD, weight=ft.FontWeight.BOLD), key="error-way-on",
+        on_click=guarded(on_way or home), elevation=0, bgcolor=theme.ACTION, color=theme.ON_ACTION,
         style=ft.ButtonStyle(padding=theme.button_padding(theme.MAIN_TARGET, theme.LEAD, 24)))
     return ft.View(
         route=ft.use_view_path() or "/", bgcolor=theme.GROUND, padding=theme.MARGIN, spacing=theme.GAP,
@@ -106,7 +108,7 @@ def screen(draw: Callable[P, ft.View]) -> Callable[P, Any]:
         except Exception as error:  # an exception here would end the update loop for good
             if not isinstance(error, Refused):
                 log.error("a screen could not be drawn: %s", draw.__qualname__, exc_info=error)
-            return _error_view(error)
+            return error_view(error)
 
     component: Callable[P, Any] = ft.component(drawn)
     return component

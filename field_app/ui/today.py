@@ -8,6 +8,7 @@ from typing import get_args
 
 import flet as ft
 
+from field_app.core.facts import LotFacts
 from field_app.core.lots import LotNow
 from field_app.core.sites import SiteNow
 from field_app.ui import parts, theme
@@ -25,13 +26,26 @@ __all__ = ["Today", "answer", "leave_to_see_to", "use_first"]
 _FIRST = 3
 #: Leave that ends within these days is told in time.
 _SOON = dt.timedelta(days=7)
+#: What was done last with a lot that can still spoil.
+_STILL_SPOILING = ("gathered", "weighed", "soaked")
 _LIGHTS: dict[theme.Light, str] = {"device": "as the device", "day": "day", "night": "night", "sun": "full sun"}
+
+
+def _standing(lot: LotNow) -> LotFacts | None:
+    """The facts of a lot as it stands now, or None if it can't spoil any more: dried, drawn, in the kettle, gone."""
+    if lot.life.left.central <= 0 or lot.life.state not in _STILL_SPOILING:
+        return None
+    if lot.life.state == "soaked":
+        since = lot.life.since.isoformat(timespec="seconds")
+        return lot.facts.model_copy(update={"condition": "soaked", "gathered": since})
+    return lot.facts
 
 
 def use_first(lots: Iterable[LotNow], today: dt.date) -> tuple[LotNow, ...]:
     """The lots that want using this week, the most pressing first; those of unknown keeping come last."""
     pressing = [(by.latest or dt.date.max, lot) for lot in lots
-                if (by := keeping(lot.facts)) is not None and wants_using(by, today)]
+                if (facts := _standing(lot)) is not None and (by := keeping(facts)) is not None
+                and wants_using(by, today)]
     return tuple(lot for _, lot in sorted(pressing, key=lambda pair: (pair[0], pair[1].id)))
 
 

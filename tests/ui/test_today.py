@@ -4,6 +4,7 @@ import datetime as dt
 
 import pytest
 
+from field_app.core.deeds import DrawForm, StepForm
 from field_app.core.gather import LeaveForm
 from field_app.ui.glyphs import undrawn
 from field_app.ui.theme import NIGHT, SUN
@@ -56,6 +57,31 @@ def test_what_spoils_soonest_stands_first(bag):
     old = bag.lot(site, days_ago=9)
     dry = bag.lot(site, condition="air-dry")
     assert [lot.id for lot in use_first([fresh, unknown, old, dry], TODAY)] == [old.id, fresh.id, unknown.id]
+
+
+@pytest.mark.parametrize(("step", "presses"), [
+    (StepForm("weighed", mass="12.8"), True), (StepForm("dried", mass="1.4"), False), (StepForm("boiled"), False),
+    (StepForm("spent"), False), (StepForm("spoiled"), False)])
+def test_a_lot_that_was_worked_on_presses_no_more(bag, step, presses):
+    """Weighing again changes nothing; dried stuff keeps, and what is in the kettle or gone can't spoil."""
+    lot = bag.lot(bag.tree("Mill lane"), days_ago=5)
+    lot = bag.book.step(lot.id, step)
+    assert (use_first([lot], TODAY) == (lot,)) is presses
+
+
+def test_hull_put_under_water_presses_when_its_weeks_end(bag):
+    """Soaked hull is good for a week at least from the day it was put under, whenever it fell."""
+    fallen = bag.lot(bag.tree("Mill lane"), days_ago=20)
+    soaked = bag.book.step(fallen.id, StepForm("soaked"))
+    assert use_first([soaked], TODAY) == ()
+    assert use_first([soaked], TODAY + dt.timedelta(days=8)) == (soaked,)
+
+
+def test_a_lot_of_which_nothing_is_left_presses_no_more(bag):
+    """What was drawn to the last is not told of."""
+    lot = bag.lot(bag.tree("Mill lane"), days_ago=5)
+    assert use_first([lot], TODAY) == (lot,)
+    assert use_first([bag.book.draw(lot.id, DrawForm("13.1 kg"))], TODAY) == ()
 
 
 def test_leave_that_ends_or_was_never_asked_is_told_in_time(bag):
