@@ -32,7 +32,7 @@ from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
 from field_app.core.materials import material as find_material
 from field_app.core.positions import read_position
 from field_app.core.problems import refuse
-from field_app.handover import PlannerOptions, check, planner_file, write_file
+from field_app.handover import PlannerOptions, check, export_files, planner_file, write_file
 from field_app.ids import new_id
 from field_app.main import clock_from, data_folder, open_screens
 from field_app.store import SEASON_DAY, fill_demo
@@ -280,6 +280,39 @@ def handover(call: Call, file: Path, codes: tuple[str, ...], places: int, names:
     else:
         where = "exact places" if places == 6 else f"places rounded to {10 ** -places:g}°"
         click.echo(f"{file}: {len(chosen)} lots, {where}, {'with' if names else 'without'} their names.")
+
+
+@main.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--decimal", type=click.Choice([".", ","]), default=".", show_default=True,
+              help="Decimal sign of the spreadsheet.")
+@click.option("--places", type=click.IntRange(0, 6), default=2, show_default=True,
+              help="Decimal places of the positions; 2 is about 1 km.")
+@click.option("--names", is_flag=True, help="Write the names of the places too.")
+@json_option
+@click.pass_obj
+@told
+def export(call: Call, folder: Path, decimal: str, places: int, names: bool, for_programs: bool) -> None:
+    """Write the lots for other programs: waypoints (GPX), a spreadsheet, a map (GeoPackage).
+
+    These are for looking at elsewhere; they are never taken in again.
+
+    \b
+    Example:
+      field-app export for-the-map --decimal ,
+    """
+    book = call.book()
+    if folder.exists() and not folder.is_dir():
+        raise refuse("FOLDER", f"{folder} is a file", "Name a folder.")
+    folder.mkdir(parents=True, exist_ok=True)
+    files = export_files(book.lots(limit=-1), book.sites(), made=book.now(), decimal=decimal,
+                         options=PlannerOptions(places=places, names=names))
+    for name, data in files.items():
+        write_file(folder / name, data)
+    if for_programs:
+        as_json({name: len(data) for name, data in files.items()})
+    else:
+        click.echo(f"{folder}: {', '.join(files)}.")
 
 
 @main.command("check")

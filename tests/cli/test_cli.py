@@ -55,6 +55,15 @@ def test_from_the_tree_to_the_lot_file(call, tmp_path):
     assert parsed(call("check", tmp_path / "lots.zip", "--json"))["problems"] == []
 
 
+def test_lots_are_written_for_other_programs(call, tmp_path):
+    """One call writes waypoints, a spreadsheet and a map file into a folder."""
+    add_mill_lane(call)
+    parsed(call(*LOG, "--json"))
+    sizes = parsed(call("export", tmp_path / "out", "--decimal", ",", "--json"))
+    assert {path.name: path.stat().st_size for path in (tmp_path / "out").iterdir()} == sizes
+    assert b"13,1;" in (tmp_path / "out" / "lots-for-spreadsheet.csv").read_bytes()
+
+
 def test_words_go_out_and_messages_aside(call):
     """What was done is told on standard output, cautions on standard error."""
     add_mill_lane(call)
@@ -164,7 +173,7 @@ def test_empty_data_says_what_to_do(call):
 
 
 @pytest.mark.parametrize("command", [["--help"], *([*c.split(), "--help"] for c in (
-    "site", "site add", "site list", "log", "lots", "estimate", "handover", "check", "demo"))], ids=" ".join)
+    "site", "site add", "site list", "log", "lots", "estimate", "handover", "export", "check", "demo"))], ids=" ".join)
 def test_every_command_has_help_with_an_example(command):
     """Every command explains itself; those that do something give an example."""
     result = CliRunner().invoke(main, command)
