@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import asyncio
+import csv
 import datetime as dt
+import io
 import itertools
+import zipfile
 from collections.abc import Callable, Coroutine
 from pathlib import Path
 from typing import Any
@@ -14,7 +17,7 @@ from field_app.store import FieldBook, open_book
 from field_app.ui import Services, screens
 from tests.ui.driver import Driver
 
-__all__ = ["DAY", "GIVEN", "FieldBag", "denied", "fix_at", "on_screen", "play"]
+__all__ = ["DAY", "GIVEN", "FieldBag", "denied", "fix_at", "made", "on_screen", "play", "rows", "three"]
 
 #: The time at which every test stands, unless it says otherwise.
 DAY = dt.datetime.fromisoformat("2026-10-08T15:00:00-02:00")
@@ -40,6 +43,11 @@ class FieldBag:
         facts = {"material": "black-walnut", "part": "whole-fruit", "ripeness": "fallen", "gross": "14.2",
                  "tare": "1.1", "gathered": gathered, **how}
         return self.book.log(WindfallForm(site=site, **facts))
+
+    def room(self, there: bool) -> None:
+        """Whether the database may still grow: as on a disk that is full, or on one with room again."""
+        with self.book.log_book.reading() as connection:
+            connection.execute(f"pragma max_page_count = {2**30 if there else 1}")
 
     async def open(self, route: str, **how: Any) -> Driver:
         """The screens, at an address."""
@@ -69,3 +77,25 @@ def denied(_: Any) -> None:
 def play(walk: Callable[[], Coroutine[Any, Any, None]]) -> None:
     """Run a walk through the screens."""
     asyncio.run(walk())
+
+
+def three(bag: FieldBag) -> tuple[Any, Any, Any]:
+    """Three lots of two trees, a third tree beside them: good, past its best, and dry."""
+    mill = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN, note="behind the gate")
+    oak = bag.tree("Oak ride", position="44.004170, -27.992150")
+    bag.tree("Schoolyard", position="44.010900, -28.008110")
+    return (bag.lot(mill, note="the early one"), bag.lot(mill, days_ago=40),
+            bag.lot(oak, material="acorn-cups", part="cup", ripeness="", condition="air-dry"))
+
+
+async def made(d: Driver) -> bytes:
+    """The lot file that the screen gives to the device."""
+    await d.tap("hand-make")
+    (call,) = d.calls("save_file")
+    return bytes(call["src_bytes"])
+
+
+def rows(data: bytes, name: str) -> list[dict[str, str]]:
+    """A table of a lot file."""
+    with zipfile.ZipFile(io.BytesIO(data)) as packed:
+        return list(csv.DictReader(io.StringIO(packed.read(name).decode())))

@@ -1,17 +1,14 @@
 """Handing lots over for a dye day."""
 
-import csv
 import io
 import zipfile
 
 import pytest
 
-from field_app.core.facts import LotFacts
-from field_app.core.records import Draft
 from field_app.core.units import show_range
-from field_app.handover import PlannerOptions, check
-from field_app.ui.hand_over_choice import inside_words, size_words, together
-from tests.ui.fieldwork import DAY, GIVEN, FieldBag, on_screen, play
+from field_app.handover import check
+from field_app.ui.hand_over_choice import size_words, together
+from tests.ui.fieldwork import FieldBag, made, on_screen, play, rows, three
 
 
 @pytest.fixture
@@ -21,33 +18,11 @@ def bag(tmp_path):
     bag.book.close()
 
 
-def rows(data, name):
-    """A table of a lot file."""
-    with zipfile.ZipFile(io.BytesIO(data)) as packed:
-        return list(csv.DictReader(io.StringIO(packed.read(name).decode())))
-
-
-def three(bag):
-    """Three lots of two trees: good, past its best, and dry."""
-    mill = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN, note="behind the gate")
-    oak = bag.tree("Oak ride", position="44.004170, -27.992150")
-    bag.tree("Schoolyard", position="44.010900, -28.008110")
-    return (bag.lot(mill, note="the early one"), bag.lot(mill, days_ago=40),
-            bag.lot(oak, material="acorn-cups", part="cup", ripeness="", condition="air-dry"))
-
-
 async def tick(d, key, on):
     """Tick or clear a box."""
     box = d.one(key)
     d.session.apply_patch(box._i, {"value": on})
     await d.fire(box, "change", on)
-
-
-async def made(d):
-    """The bytes that the screen gave to the device."""
-    await d.tap("hand-make")
-    (call,) = d.calls("save_file")
-    return call["src_bytes"]
 
 
 def test_nothing_to_hand_over(bag):
@@ -228,16 +203,6 @@ def test_in_a_browser_it_goes_to_the_downloads(bag):
     play(walk)
 
 
-def test_cautions_of_handing_over(bag):
-    """What moves from one place to another has its rules; they are told once each."""
-    async def walk():
-        three(bag)
-        d = await bag.open("/dye-day")
-        assert d.texts().count("Moving walnuts in the hull to California") == 1
-        assert "Moving walnut wood and bark" not in d.texts()
-    play(walk)
-
-
 def test_120_lots_can_be_chosen_though_50_are_shown(bag):
     """All good ones go along, also those further down; the rest of the list is shown on request."""
     async def walk():
@@ -256,33 +221,3 @@ def test_120_lots_can_be_chosen_though_50_are_shown(bag):
         assert "hand-more" not in on_screen(d)
         d.check_alive()
     play(walk)
-
-
-def test_stuff_of_a_newer_version_is_not_on_offer(bag):
-    """What this version can't describe is named and left out; the rest goes."""
-    async def walk():
-        good, _, dry = three(bag)
-        facts = LotFacts.model_validate({
-            "site": good.facts.site, "material": "lichen", "part": "thallus", "basis": "weighed",
-            "gathered": DAY.isoformat(), "gross": {"value": "2", "unit": "kg"}})
-        thing = "urn:uuid:00000000-0000-7000-8000-0000000000ff"
-        bag.book.log_book.append([Draft(thing, "lot", facts.as_json())], now_ms=int(DAY.timestamp() * 1000))
-        d = await bag.open("/dye-day", replies={"save_file": "/home/lots.zip"})
-        assert f"Not on offer: {bag.book.lot(thing).code}" in d.texts()
-        data = await made(d)
-        assert {row["code"] for row in rows(data, "lots.csv")} == {good.code, dry.code}
-        d.check_alive()
-    play(walk)
-
-
-def test_the_words_on_what_is_inside_follow_the_options(bag):
-    """Each rounding that the file can have has its words."""
-    site = bag.book.site(bag.tree("Mill lane"))
-    lot = bag.lot(site.id)
-    told = {places: inside_words((lot,), (site,), PlannerOptions(places=places))[1] for places in (1, 2, 3, 5, None)}
-    assert "about 10 km" in told[1]
-    assert "about 1 km" in told[2]
-    assert "about 100 m" in told[3]
-    assert "5 decimals" in told[5]
-    assert "exactly" in told[None]
-    assert all(text.startswith("Where 1 tree stands,") for text in told.values())
