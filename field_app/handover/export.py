@@ -64,7 +64,8 @@ def gpx(lots: Iterable[LotNow], rows: Iterable[Row], names: Iterable[str], *, ma
                           ("desc", f"{what}, {show_range(lot.net)}"), ("type", lot.facts.material)):
             ET.SubElement(point, f"{{{_GPX}}}{tag}").text = _printable(text)
     ET.indent(root)
-    return b'<?xml version="1.0" encoding="UTF-8"?>\n' + ET.tostring(root, encoding="utf-8") + b"\n"
+    body: bytes = ET.tostring(root, encoding="utf-8")
+    return b'<?xml version="1.0" encoding="UTF-8"?>\n' + body + b"\n"
 
 
 def _utc(moment: dt.datetime) -> str:
