@@ -1,7 +1,6 @@
 """The data folder: whose it is, who may read it, and that a refused one is not touched."""
 
 import contextlib
-import hashlib
 import shutil
 import sqlite3
 import stat
@@ -16,16 +15,8 @@ from field_app.store.folder import DATABASE, JOURNAL, check_folder, holds_data, 
 from field_app.store.inspection import inspect
 from field_app.store.log import Log
 from field_app.store.schema import APPLICATION_ID, FORMAT
+from tests.store.files import contents
 from tests.store.making import NOW_MS, Devices
-
-MODE = 0o777
-
-
-def contents(folder):
-    """Every name in the folder, with its rights and a hash of its bytes."""
-    return {str(path.relative_to(folder)): (stat.S_IMODE(path.stat().st_mode), path.stat().st_mtime_ns,
-                                            hashlib.sha256(path.read_bytes()).digest() if path.is_file() else b"")
-            for path in [folder, *folder.rglob("*")]}
 
 
 def refused(folder, fault):
