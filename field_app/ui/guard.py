@@ -91,7 +91,7 @@ def error_view(error: Exception, way_on: str = "Back to Today",
         ft.context.page.navigate("/")
 
     button = ft.Button(
-        ft.Text(way_on, size=theme.LEAD, weight=ft.FontWeight.BOLD), key="error-way-on",
+        ft.Text(way_on, size=theme.LEAD, weight=ft.FontWeight.BOLD), key="error-home",
         on_click=guarded(on_way or home), elevation=0, bgcolor=theme.ACTION, color=theme.ON_ACTION,
         style=ft.ButtonStyle(padding=theme.button_padding(theme.MAIN_TARGET, theme.LEAD, 24)))
     return ft.View(

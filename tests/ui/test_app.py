@@ -41,10 +41,10 @@ def test_a_book_that_cannot_be_read_says_so_and_can_be_tried_again(bag, caplog):
 
     async def walk():
         d = await bag.open("/")
-        assert d.keys() == ["error-way-on"]
+        assert d.keys() == ["error-home"]
         d.check_alive()
         other.execute("alter table aside rename to thing")
-        await d.tap("error-way-on")
+        await d.tap("error-home")
         assert d.title() == "Begin with what fell"
         d.check_alive()
     play(walk)

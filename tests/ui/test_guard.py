@@ -50,7 +50,7 @@ def test_a_screen_that_cannot_be_drawn_shows_a_panel_and_leads_back(caplog):
         await d.tap("break")
         d.check_alive()
         assert "Something went wrong here" in d.texts()
-        await d.tap("error-way-on")
+        await d.tap("error-home")
         assert [call["route"] for call in d.calls("push_route")] == ["/"]
         d.check_alive()
 
