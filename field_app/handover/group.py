@@ -4,7 +4,7 @@ The same zipped Data Package as the planner's file, with exact places, names and
 record, and with where people say different things.
 Devices that know the same versions hold the same bytes of ``versions.geojsons``; from the same lots and the same time
 they make the same file.
-What other devices need comes first, so that most of it is left if the end of the file is cut off.
+What other devices need comes first in it, so that it is left if the end of the file is cut off.
 """
 
 from __future__ import annotations
@@ -83,7 +83,9 @@ def group_file(texts: Iterable[bytes], lots: Iterable[LotNow], sites: Iterable[S
                "the sites, all notes, and who gave leave: give it only to people who may know the trees. "
                "Every estimate is a range: 10 % of the cases lie below low, 10 % above high."),
         handover={"profile": GROUP, **EVERYTHING.as_json(), "device": device})
-    files = {DESCRIPTOR: package, **{part.path: part.data for part in whole}}
+    versions, tables = whole[:2], whole[2:]
+    files = {**{part.path: part.data for part in versions}, DESCRIPTOR: package,
+             **{part.path: part.data for part in tables}}
     unpacked = sum(map(len, files.values()))
     if unpacked > LIMITS.unpacked:
         raise refuse("group file", f"would be {unpacked:,} bytes; at most {LIMITS.unpacked:,} are read",

@@ -36,7 +36,8 @@ _AGAIN = "Ask whoever made the file for a new copy; what was good in it is kept.
 _OTHER = "This is not a group file. Choose another file."
 _PLANNERS = "Ask for the group file: one makes it by syncing with a shared folder."
 #: What a zip ends with, and how far from its end that may begin [byte] (PKWARE APPNOTE 6.3, 4.3.16).
-_DIRECTORY_END, _LONGEST_END = b"PK\x05\x06", 22 + 0xFFFF
+_DIRECTORY_END, _SHORTEST_END = b"PK\x05\x06", 22
+_LONGEST_END = _SHORTEST_END + 0xFFFF
 #: So much of what is no version is kept to be looked at [byte].
 _KEPT = VERSION_LIMITS.record
 
@@ -127,7 +128,7 @@ def _group(data: bytes, limits: Limits) -> _Found:
         left, names = salvage(data, limits)
     found = _Found(pieces(files[VERSIONS]) if VERSIONS in files else left, vouched=VERSIONS in right, faults=faults,
                    listed=listed(files[NAMES]) if NAMES in files else names,
-                   cut=_DIRECTORY_END not in data[-_LONGEST_END:])
+                   cut=not _has_end(data))
     if not found.pieces and VERSIONS.encode() not in data:
         raise refuse("file", "holds no records of ours" if data else "is empty", _OTHER)
     if package is not None:
@@ -139,6 +140,13 @@ def _group(data: bytes, limits: Limits) -> _Found:
             faults.note("file", "was packed again by another program, or its packing was touched; what is in it is "
                         "whole", "Nothing has to be done.")
     return found
+
+
+def _has_end(data: bytes) -> bool:
+    """Whether the zip's directory is there to its last byte."""
+    start = data.rfind(_DIRECTORY_END, max(0, len(data) - _LONGEST_END))
+    end = data[start:start + _SHORTEST_END]
+    return start >= 0 and len(end) == _SHORTEST_END and start + len(end) + int.from_bytes(end[-2:], "little") <= len(data)
 
 
 def _sha256(data: bytes) -> str:

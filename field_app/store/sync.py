@@ -21,7 +21,7 @@ from field_app.core.records import Thing, Version
 from field_app.store.log import Log
 from field_app.store.quarantine import SetAside, keep, listing
 
-__all__ = ["Apart", "Merged", "apart", "clock_notes", "copy_notes", "drawn_from", "known_names", "merge",
+__all__ = ["Apart", "Merged", "SetAside", "apart", "clock_notes", "copy_notes", "drawn_from", "known_names", "merge",
            "set_aside", "things_of"]
 
 #: Records of this form were first written in this year; a stamp from before is a clock's fault [ms since 1970].

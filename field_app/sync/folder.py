@@ -22,21 +22,23 @@ from types import MappingProxyType
 from field_app.core.problems import Refused, refuse
 from field_app.handover.files import write_file
 from field_app.handover.group import group_name
+from field_app.handover.package import DESCRIPTOR
 from field_app.handover.packing import LIMITS
-from field_app.handover.sequence import sequence
+from field_app.handover.sequence import NAMES, sequence
 from field_app.handover.take import PlannersFile, Taken
 from field_app.store import FieldBook
 from field_app.store.sync import Merged, clock_notes, copy_notes, drawn_from, set_aside
 from field_app.sync.report import FileTaken, Overdraft, SyncReport
-from field_app.sync.taking import disagreements, group_bytes, take_in
+from field_app.sync.settling import disagreements
+from field_app.sync.taking import group_bytes, take_in
 
 __all__ = ["sync_folder"]
 
 #: In the name of every file of ours, whatever a program that carries files makes of it.
 _MARK = "harvest-lots"
-#: How a zip begins whose first member is the description, and how a bare list of versions does.
+#: How a zip begins and what its first member may be called, and how a bare list of versions begins.
 _BEGINNINGS = (b"PK\x03\x04", b"\x1e{")
-_DESCRIPTION = b"datapackage.json"
+_FIRST_MEMBERS = (NAMES.encode(), DESCRIPTOR.encode())
 
 
 def sync_folder(book: FieldBook, folder: Path) -> SyncReport:
@@ -125,7 +127,7 @@ def _read(path: Path, called_ours: bool) -> bytes | None:
     try:
         with path.open("rb") as file:
             data = file.read(64)
-            zipped = data.startswith(_BEGINNINGS[0]) and _DESCRIPTION in data
+            zipped = data.startswith(_BEGINNINGS[0]) and any(name in data for name in _FIRST_MEMBERS)
             if called_ours or zipped or data.startswith(_BEGINNINGS[1]):
                 return data + file.read(LIMITS.packed + 1 - len(data))
     except FileNotFoundError:

@@ -11,12 +11,13 @@ from field_app.core.problems import Problem, Refused
 from field_app.core.records import code_of
 from field_app.core.units import read_measure
 from field_app.handover.draws import PlannedDraw, is_draws, read_draws
-from field_app.handover.group import Disagreement, group_file
+from field_app.handover.group import group_file
 from field_app.handover.take import Taken, take
 from field_app.store import FieldBook
-from field_app.store.sync import Merged, apart, known_names, merge
+from field_app.store.sync import Merged, known_names, merge
+from field_app.sync.settling import disagreements
 
-__all__ = ["DrawsTaken", "disagreements", "group_bytes", "is_list_of_draws", "merge_bytes", "merge_draws", "take_in"]
+__all__ = ["DrawsTaken", "group_bytes", "is_list_of_draws", "merge_bytes", "merge_draws", "take_in"]
 
 is_list_of_draws = is_draws
 
@@ -99,22 +100,6 @@ def _take_draw(book: FieldBook, draw: PlannedDraw) -> bool:
             "draw_id", f"{draw.form.ref} was taken already, as {facts.amount} from lot {code_of(facts.lot)}",
             "Give the new draw an id that was never used.", held.id)])
     return False
-
-
-def disagreements(book: FieldBook) -> tuple[Disagreement, ...]:
-    """Everything of which people say different things, and nobody has settled it yet."""
-    found: list[Disagreement] = []
-    for one in apart(book.log_book):
-        facts, kind = one.thing.facts, one.thing.kind
-        lot = one.thing.id if kind == "lot" else facts.get("lot")
-        site = one.thing.id if kind == "site" else facts.get("site")
-        if isinstance(lot, str):
-            belongs = code_of(lot)
-        else:
-            held = book.log_book.thing(str(site))
-            belongs = str(held.facts.get("name", "")) if held is not None else ""
-        found.extend(Disagreement(one.thing.id, kind, belongs, difference) for difference in one.differences)
-    return tuple(found)
 
 
 def lots_of(book: FieldBook) -> tuple[LotNow, ...]:

@@ -1,0 +1,285 @@
+"""The commands by which people's devices agree, and those for what happens to a lot after it was logged."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_words import lot_json
+from field_app.core.deeds import STEPS, DrawForm, StepForm
+from field_app.core.lots import LotNow
+from field_app.core.problems import Problem, Refused, refuse
+from field_app.core.units import show_range, show_si
+from field_app.store import FieldBook
+from field_app.sync import (
+    Choice,
+    choices,
+    history,
+    is_list_of_draws,
+    merge_bytes,
+    merge_draws,
+    settle,
+    subject,
+    sync_folder,
+)
+
+__all__ = ["COMMANDS"]
+
+
+def _tell_problems(problems: tuple[Problem, ...]) -> None:
+    for problem in problems:
+        say(str(problem))
+
+
+@click.command()
+@click.argument("folder", type=click.Path(path_type=Path))
+@json_option
+@click.pass_obj
+@told
+def sync(call: Call, folder: Path, for_programs: bool) -> None:
+    """Take in what others put into a shared folder, and put there what you know.
+
+    Exact places are inside: share the folder only with people who may know the trees.
+
+    \b
+    Example:
+      field-app sync ~/shared/harvest
+    """
+    book = call.book()
+    report = sync_folder(book, folder)
+    if for_programs:
+        as_json(report.as_json())
+    else:
+        if report.notice:
+            say(report.notice)
+        for sentence in report.sentences():
+            click.echo(sentence)
+    _tell_problems(report.problems)
+    if report.problems:
+        sys.exit(1)
+
+
+@click.command()
+@click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@json_option
+@click.pass_obj
+@told
+def merge(call: Call, files: tuple[Path, ...], for_programs: bool) -> None:
+    """Take in group files, or a planner's list of draws.
+
+    Taking a file twice changes nothing. A list of draws has the columns draw_id,lot,amount,unit, and if you like
+    purpose, by and when.
+
+    \b
+    Example:
+      field-app merge harvest-lots.8f3a0c1d2e4b5a69.zip draws.csv
+    """
+    book = call.book()
+    results, problems, wrong_call = [], list[Problem](), False
+    for path in files:
+        try:
+            result, found = _merge_one(book, path)
+        except Refused as refused:
+            wrong_call = True
+            result, found = {"file": path.name, "new": 0, "known": 0, "set_aside": 0}, refused.problems
+        results.append({**result, "problems": [problem.as_json() for problem in found]})
+        problems.extend(found)
+        if not for_programs:
+            aside = f", {result['set_aside']} set aside" if result["set_aside"] else ""
+            click.echo(f"{path.name}: {result['new']} new, {result['known']} known already{aside}.")
+    if for_programs:
+        as_json(results)
+    _tell_problems(tuple(problems))
+    if wrong_call:
+        sys.exit(2)
+    if problems:
+        sys.exit(1)
+
+
+def _merge_one(book: FieldBook, path: Path) -> tuple[dict[str, Any], tuple[Problem, ...]]:
+    try:
+        data = path.read_bytes()
+    except OSError as error:
+        raise refuse("FILE", f"{path} can't be read ({error.strerror or error})", "Name a group file.") from None
+    if is_list_of_draws(data, path.name):
+        draws = merge_draws(book, data, path.name)
+        return {"file": path.name, "new": draws.new, "known": draws.known, "set_aside": 0}, draws.problems
+    try:
+        merged = merge_bytes(book, data, path.name)
+    except Refused as refused:
+        raise Refused(Problem(path.name, one.what, one.fix) for one in refused.problems) from None
+    return {"file": path.name, "new": merged.new, "known": merged.known, "set_aside": merged.set_aside,
+            "devices": dict(merged.devices), "cloned": merged.cloned}, merged.problems
+
+
+def _life_json(lot: LotNow, book: FieldBook) -> dict[str, Any]:
+    life = lot.life
+    return {**lot_json(lot, book.now().date()), "state": life.state, "left": life.left.as_json(),
+            "overdraft": life.overdraft, "nuts_kg": life.nuts_kg}
+
+
+def _show_life(lot: LotNow, book: FieldBook, done: str, for_programs: bool) -> None:
+    if for_programs:
+        as_json(_life_json(lot, book))
+        return
+    life = lot.life
+    nuts = f" {show_si(life.nuts_kg, 'kg')} of nuts are kept." if life.nuts_kg else ""
+    click.echo(f"{done} Lot {lot.code} is {life.state}; {show_range(life.left)} left.{nuts}")
+    if life.overdraft:
+        say(f"{show_si(life.overdraft, life.left.unit)} more was drawn than there was.")
+
+
+@click.command()
+@click.argument("lot")
+@click.argument("amount")
+@click.option("--for", "purpose", default="", metavar="WHAT", help='Such as "shawl, medium brown".')
+@click.option("--by", default="", metavar="WHO", help="Who takes it.")
+@click.option("--when", "at", default="", metavar="TIME", help="Local time; default: now.")
+@json_option
+@click.pass_obj
+@told
+def draw(call: Call, lot: str, amount: str, purpose: str, by: str, at: str, for_programs: bool) -> None:
+    """Take something from a lot.
+
+    \b
+    Example:
+      field-app draw 4K7Q "3,5 kg" --for "shawl, medium brown" --by "the dye house"
+    """
+    book = call.book()
+    before = book.lot(lot)
+    after = book.draw(before.id, DrawForm(amount, by=by, purpose=purpose, at=at))
+    _show_life(after, book, f"{amount.strip()} is drawn.", for_programs)
+
+
+@click.command()
+@click.argument("lot")
+@click.argument("step", type=click.Choice(STEPS))
+@click.option("--mass", default="", metavar="MASS", help='What there is now, less the pail, such as "9,6 kg".')
+@click.option("--volume", default="", metavar="VOLUME", help='What liquor there is now, such as "12 L".')
+@click.option("--nuts", default="", metavar="MASS", help="Nuts kept for food.")
+@click.option("--when", "at", default="", metavar="TIME", help="Local time; default: now.")
+@click.option("--note", default="", help="Anything worth knowing.")
+@json_option
+@click.pass_obj
+@told
+def step(call: Call, /, lot: str, step: str, for_programs: bool, **given: str) -> None:
+    """Say what was done with a lot, and what there is of it now.
+
+    \b
+    Example:
+      field-app step 4K7Q dried --mass "2,1 kg"
+    """
+    book = call.book()
+    after = book.step(book.lot(lot).id, StepForm(step, **given))
+    _show_life(after, book, "Noted.", for_programs)
+
+
+@click.command()
+@click.argument("lot")
+@json_option
+@click.pass_obj
+@told
+def withdraw(call: Call, lot: str, for_programs: bool) -> None:
+    """Take back a lot that should not have been logged; its history stays.
+
+    \b
+    Example:
+      field-app withdraw 4K7Q
+    """
+    book = call.book()
+    found = book.lot(lot)
+    book.withdraw(found.id)
+    if for_programs:
+        as_json({"id": found.id, "code": found.code, "withdrawn": True})
+    else:
+        click.echo(f"Lot {found.code} is withdrawn. To bring it back: field-app undo")
+
+
+@click.command()
+@json_option
+@click.pass_obj
+@told
+def undo(call: Call, for_programs: bool) -> None:
+    """Undo the last thing that was done on this device; undoing again brings it back.
+
+    \b
+    Example:
+      field-app undo
+    """
+    book = call.book()
+    last = history(book, book.undo())[-1]
+    if for_programs:
+        as_json({"id": last.thing, "kind": last.kind, "deed": last.deed})
+    else:
+        click.echo(f"Undone: {last.words}.")
+
+
+def _choice_json(choice: Choice) -> dict[str, Any]:
+    return {"number": choice.number, "record": choice.thing, "kind": choice.kind, "version": choice.version,
+            "device": choice.device, "says": choice.words, "holds": choice.holds}
+
+
+@click.command("history")
+@click.argument("lot")
+@json_option
+@click.pass_obj
+@told
+def show_history(call: Call, lot: str, for_programs: bool) -> None:
+    """Tell everything that was said of a lot, or of a place; where people disagree comes first.
+
+    \b
+    Example:
+      field-app history 4K7Q
+    """
+    book = call.book()
+    found = subject(book, lot)
+    open_choices, told_so_far = choices(book, found.id), history(book, found.id)
+    if for_programs:
+        as_json({"id": found.id, "kind": found.kind, "name": found.name,
+                 "choices": [_choice_json(choice) for choice in open_choices],
+                 "history": [{"at": one.at.isoformat(timespec="seconds"), "device": one.device, "record": one.thing,
+                              "kind": one.kind, "version": one.version, "deed": one.deed, "says": dict(one.facts),
+                              "standing": one.standing} for one in told_so_far]})
+        return
+    if open_choices:
+        click.echo("People disagree:")
+        for choice in open_choices:
+            holds = " (holds now)" if choice.holds else ""
+            click.echo(f"  {choice.number}  {choice.kind}, {choice.words} · device {choice.device}{holds}")
+        say(f'To settle it: field-app settle "{found.name}" --choose 1')
+    local = book.now().tzinfo
+    for one in told_so_far:
+        mark = {"holds": " · holds", "disagrees": " · disagrees", "replaced": ""}[one.standing]
+        click.echo(f"{one.at.astimezone(local):%Y-%m-%d %H:%M} · device {one.device} · {one.words}{mark}")
+
+
+@click.command("settle")
+@click.argument("lot")
+@click.option("--choose", "number", required=True, type=int, metavar="N", help="The number that history shows.")
+@json_option
+@click.pass_obj
+@told
+def settle_lot(call: Call, lot: str, number: int, for_programs: bool) -> None:
+    """Settle what people say differently of a lot, or of a place, for all devices.
+
+    \b
+    Example:
+      field-app settle 4K7Q --choose 2
+    """
+    book = call.book()
+    found = subject(book, lot)
+    chosen = settle(book, found.id, number)
+    left = choices(book, found.id)
+    if for_programs:
+        as_json({"id": found.id, "settled": _choice_json(chosen), "choices": [_choice_json(one) for one in left]})
+    else:
+        click.echo(f"Settled for {found.name}: {chosen.kind}, {chosen.words}.")
+        if left:
+            say(f'People disagree about more: field-app history "{found.name}"')
+
+
+COMMANDS: tuple[click.Command, ...] = (step, draw, withdraw, undo, show_history, settle_lot, sync, merge)

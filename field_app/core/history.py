@@ -1,0 +1,81 @@
+"""What was said of a thing over time, in words: who, when, what, and whether it still counts."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from field_app.core.differences import differences
+from field_app.core.hlc import read_stamp
+from field_app.core.records import Version, settle
+
+__all__ = ["Standing", "Told", "tell"]
+
+Standing = Literal["holds", "disagrees", "replaced"]
+_FIRST = {"lot": "logged", "site": "added", "leave": "told", "step": "done", "draw": "drawn"}
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One version in words.
+
+    at: when, by the clock of its device; deed: what was done, such as "logged" or "corrected";
+    facts: what it says, of a correction only what is new, as pairs of what it is about and the words;
+    standing: whether it holds, or disagrees with what holds, or was replaced.
+    """
+
+    version: str
+    thing: str
+    kind: str
+    device: str
+    at: dt.datetime
+    deed: str
+    facts: tuple[tuple[str, str], ...]
+    standing: Standing
+
+    @property
+    def words(self) -> str:
+        """What was done and what was said, on one line."""
+        said = "; ".join(f"{about}: {words}" for about, words in self.facts)
+        return f"{self.kind} {self.deed}{f': {said}' if said else ''}"
+
+
+def tell(versions: Sequence[Version]) -> tuple[Told, ...]:
+    """Everything that was said of one thing, oldest first. Raises ValueError for versions of several things.
+
+    A version whose replaced one is not known is told like a first one.
+    """
+    by_name = {version.name: version for version in versions}
+    heads = settle(by_name.values()).heads
+    told = []
+    for version in sorted(by_name.values(), key=lambda version: (version.hlc, version.name)):
+        parents = [by_name[name] for name in version.parents if name in by_name]
+        standing: Standing = "replaced"
+        if version.name in heads:
+            standing = "holds" if version.name == heads[0] else "disagrees"
+        told.append(Told(
+            version.name, version.thing, version.kind, version.device,
+            dt.datetime.fromtimestamp(read_stamp(version.hlc).ms / 1000, dt.UTC),
+            _deed(version, parents), _facts(version, parents), standing))
+    return tuple(told)
+
+
+def _deed(version: Version, parents: Sequence[Version]) -> str:
+    if version.deleted:
+        return "withdrawn"
+    if len(parents) > 1:
+        return "settled"
+    if not parents:
+        return _FIRST.get(version.kind, "told") if not version.parents else "corrected"
+    return "brought back" if parents[0].deleted else "corrected"
+
+
+def _facts(version: Version, parents: Sequence[Version]) -> tuple[tuple[str, str], ...]:
+    if version.deleted:
+        return ()
+    # Beside a version that says nothing, all that is said stands out; beside the one it replaces, what is new.
+    before = replace(version, facts={}, position=None, parents=()) if len(parents) != 1 else parents[0]
+    other = replace(before, deleted=False)
+    return tuple((one.about, one.holds.words) for one in differences((version, other)))
