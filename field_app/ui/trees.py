@@ -64,7 +64,7 @@ def Trees() -> ft.View:
         body.append(parts.notice(
             "advice", "Put down where you gather",
             "Name each tree or group of trees, say what stands there, and note whose leave you have. "
-            "Then a windfall is logged with two taps."))
+            "Then a windfall there is quickly logged."))
     body += [_row(site, here, lasts.get(site.id), today, services.decimal) for site in sites[:shown]]
     if len(sites) > shown:
         body.append(parts.outline_button(f"Show {min(PAGE, len(sites) - shown)} more",
@@ -92,9 +92,14 @@ def _where(asking: bool, known: bool, problems: tuple[Problem, ...], ask: Callab
     words = "Asking the device …" if asking else "Where am I now?" if known else "Nearest first: where am I?"
     rows: list[ft.Control] = [ft.Row([parts.outline_button(
         words, ask, "trees-here", icon=ft.Icons.MY_LOCATION, disabled=asking, expand=True)])]
-    rows += [parts.notice("refused", _sentence(problem.what), problem.fix, live=True, key="trees-here-problem")
+    rows += [parts.notice("refused", _sentence(problem.what), _here(problem.fix), live=True, key="trees-here-problem")
              for problem in problems]
     return ft.Column(rows, spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def _here(fix: str) -> str:
+    """What to do on this screen, on which no position can be typed."""
+    return f"{fix.partition('Type or paste')[0]}Until then the trees stand by name.".strip()
 
 
 def _sentence(text: str) -> str:

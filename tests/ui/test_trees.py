@@ -111,6 +111,8 @@ def test_a_device_that_refuses(bag, replies, words):
         d = await bag.open("/trees", replies=replies)
         await d.tap("trees-here")
         assert words in d.text()
+        assert "Until then the trees stand by name." in d.text()
+        assert "Type or paste" not in d.text()  # there is no field for it here
         assert names(d) == ["Mill lane"]
         d.client.replies.update(fix_at(44.0, -28.0))
         await d.tap("trees-here")
