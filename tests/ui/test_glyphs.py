@@ -13,10 +13,11 @@ from field_app.ui.glyphs import DRAWN, FONT, FONT_SHA256, undrawn
 
 ROOT = Path(field_app.__file__).parent
 # The command line draws with the fonts of the terminal, and hand-over files are read elsewhere.
-# What reading.py lists is understood when it is typed, and never said.
+# What these list is understood when it is typed, and never said.
+READERS = {ROOT / "core" / "reading.py", ROOT / "core" / "position_text.py"}
 ON_SCREEN = sorted(
     path for room in ("core", "store", "ui", "words") for path in (ROOT / room).rglob("*.py")
-    if path != ROOT / "core" / "reading.py")
+    if path not in READERS)
 UNSEEN = str.maketrans("", "", "\t\r")
 
 
