@@ -21,7 +21,7 @@ _FIRST = {"lot": "logged", "site": "added", "leave": "told", "step": "done", "dr
 class Told:
     """One version in words.
 
-    at: when, by the clock of its device; deed: what was done, such as "logged" or "corrected";
+    hlc: its stamp, by which several are put in order; deed: what was done, such as "logged" or "corrected";
     facts: what it says, of a correction only what is new, as pairs of what it is about and the words;
     standing: whether it holds, or disagrees with what holds, or was replaced.
     """
@@ -30,10 +30,15 @@ class Told:
     thing: str
     kind: str
     device: str
-    at: dt.datetime
+    hlc: str
     deed: str
     facts: tuple[tuple[str, str], ...]
     standing: Standing
+
+    @property
+    def at(self) -> dt.datetime:
+        """When it was told, by the clock of its device."""
+        return dt.datetime.fromtimestamp(read_stamp(self.hlc).ms / 1000, dt.UTC)
 
     @property
     def words(self) -> str:
@@ -56,9 +61,8 @@ def tell(versions: Sequence[Version]) -> tuple[Told, ...]:
         if version.name in heads:
             standing = "holds" if version.name == heads[0] else "disagrees"
         told.append(Told(
-            version.name, version.thing, version.kind, version.device,
-            dt.datetime.fromtimestamp(read_stamp(version.hlc).ms / 1000, dt.UTC),
-            _deed(version, parents), _facts(version, parents), standing))
+            version.name, version.thing, version.kind, version.device, version.hlc, _deed(version, parents),
+            _facts(version, parents), standing))
     return tuple(told)
 
 
