@@ -9,6 +9,8 @@ import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
 
+from pydantic import ValidationError
+
 from field_app.core.deeds import (
     DrawForm,
     StepForm,
@@ -24,8 +26,8 @@ from field_app.core.gather import decide_leave, decide_site, decide_windfall
 from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow, lot_now
 from field_app.core.positions import Position
-from field_app.core.problems import refuse
-from field_app.core.records import Draft, Thing, Version, code_of
+from field_app.core.problems import Problem, Refused, refuse
+from field_app.core.records import Draft, Thing, Version, code_of, sort_of
 from field_app.core.sites import SiteNow, name_key, nearest_first, site_now
 from field_app.store.log import CODE_LENGTH, Log
 
@@ -87,12 +89,35 @@ class FieldBook:
         raise refuse("site", f"no site is named {key!r}", "List the sites to see their names.")
 
     def lots(self, *, limit: int = 50, after: LotNow | None = None, site: str | None = None) -> tuple[LotNow, ...]:
-        """Lots, newest gathered first; ``after`` is the last one of the page before. limit -1: all [1]."""
+        """Lots, newest gathered first; ``after`` is the last one of the page before. limit -1: all [1].
+
+        Those that this version can't read (see :meth:`unreadable`) are kept, but left out.
+        """
         before = None
         if after is not None:
             before = (after.gathered.astimezone(dt.UTC).isoformat(timespec="seconds"), after.id)
-        things = self.log_book.things("lot", of=site, limit=limit, newest_first=True, before=before)
-        return tuple(self._lot(thing) for thing in things)
+        lots: list[LotNow] = []
+        while limit < 0 or len(lots) < limit:
+            want = limit if limit < 0 else limit - len(lots)
+            things = self.log_book.things("lot", of=site, limit=want, newest_first=True, before=before)
+            lots += [lot for thing in things if (lot := self._readable(thing)) is not None]
+            if limit < 0 or len(things) < want:
+                break
+            before = (sort_of(things[-1]), things[-1].id)
+        return tuple(lots)
+
+    def _readable(self, thing: Thing) -> LotNow | None:
+        try:
+            return self._lot(thing)
+        except (Refused, ValidationError):
+            return None
+
+    def unreadable(self) -> tuple[Problem, ...]:
+        """Lots that another version of this program wrote and this one can't read; nothing of them is lost."""
+        return tuple(
+            Problem(f"lot {code_of(thing.id, _SHOWN)}", "was written by another version of this program",
+                    "It is kept and handed on; update this program to see it.", thing.id)
+            for thing in self.log_book.things("lot") if self._readable(thing) is None)
 
     def lot(self, key: str) -> LotNow:
         """The lot with this id or code. Raises Refused if there is none, or several codes start so."""
@@ -112,7 +137,9 @@ class FieldBook:
     def last_lot(self, site: str | None = None) -> LotNow | None:
         """The lot logged last, of all or at one site."""
         lots = self.log_book.things("lot", of=site, newest_first=True, limit=20)
-        return self._lot(max(lots, key=lambda thing: thing.first_hlc)) if lots else None
+        readable = [lot for thing in sorted(lots, key=lambda thing: thing.first_hlc, reverse=True)
+                    if (lot := self._readable(thing)) is not None]
+        return readable[0] if readable else None
 
     def count(self, kind: str) -> int:
         """How many sites or lots there are [1]."""

@@ -13,6 +13,7 @@ from field_app.core.forms import LeaveForm, SiteForm, WindfallForm
 from field_app.core.materials import MATERIALS, RIPENESS
 from field_app.core.positions import Position
 from field_app.core.problems import Refused
+from field_app.core.records import Draft
 from field_app.store import fill_demo, open_book
 
 START = dt.datetime.fromisoformat("2026-10-08T15:24:00-02:00")
@@ -169,6 +170,18 @@ def test_steps_and_draws_are_seen_on_the_lot(book):
     assert now.net.central == pytest.approx(13.1)
     with pytest.raises(Refused, match="more than is left"):
         book.draw(lot.code, DrawForm("1,6 kg"))
+
+
+def test_what_a_newer_program_wrote_is_kept_and_told(book):
+    """A lot of a material that is not known here is left out of the list and told of, and the pages go on."""
+    with_site(book)
+    lots = [book.log(windfall(gathered=f"2026-10-0{day} 09:00")) for day in range(1, 6)]
+    facts = {**lots[3].facts.as_json(), "material": "moon-walnut", "basis": "counted", "count": 9}
+    book.log_book.append([Draft("urn:uuid:01890000-0000-7000-8000-00000000ffff", "lot", facts)], now_ms=1)
+    first = book.lots(limit=3)
+    assert [lot.id for lot in (*first, *book.lots(limit=3, after=first[-1]))] == [lot.id for lot in reversed(lots)]
+    assert [problem.record for problem in book.unreadable()] == ["urn:uuid:01890000-0000-7000-8000-00000000ffff"]
+    assert book.last_lot().id == lots[-1].id
 
 
 def test_a_planners_draw_is_taken_once(book):
