@@ -143,7 +143,8 @@ def _toolkit_would_serve() -> bool:
     """
     from flet.utils import get_bool_env_var, is_linux_server
 
-    return bool(get_bool_env_var("FLET_FORCE_WEB_SERVER")) or is_linux_server()
+    headless: bool = is_linux_server()  # type: ignore[no-untyped-call]  # the toolkit left it without types
+    return headless or bool(get_bool_env_var("FLET_FORCE_WEB_SERVER"))
 
 
 def _run_packed(folder: Path, clock: Clock) -> None:
