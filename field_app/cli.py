@@ -16,6 +16,7 @@ import click
 
 from field_app import __version__
 from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_sync import COMMANDS as SHARED
 from field_app.cli_words import (
     estimate_json,
     estimate_lines,
@@ -367,6 +368,10 @@ def demo(folder: Path, for_programs: bool) -> None:
     else:
         click.echo(f"{folder} holds {sites} places and {count} lots of an island that does not exist.")
         say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
+
+
+for shared in SHARED:
+    main.add_command(shared)
 
 
 if __name__ == "__main__":
