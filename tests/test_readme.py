@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from field_app.store import SEASON_DAY, fill_demo
 from field_app.ids import new_id
+from field_app.store import SEASON_DAY, fill_demo
 
 README = Path(__file__).parent.parent / "README.md"
 CODE = re.compile(r"(Saved as lot )([0-9A-Z]+)")
@@ -37,7 +37,7 @@ def run(call, folder):
     return done.stdout
 
 
-@pytest.fixture()
+@pytest.fixture
 def folder(tmp_path):
     fill_demo(tmp_path / "book", new_id=new_id).close()
     return tmp_path
