@@ -17,6 +17,7 @@ import click
 from field_app import __version__
 from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.cli_sync import COMMANDS as SHARED
+from field_app.cli_table import COMMANDS as TABLE
 from field_app.cli_words import (
     estimate_json,
     estimate_lines,
@@ -163,7 +164,7 @@ def site_list(call: Call, near: str, for_programs: bool) -> None:
 @click.option("--site", "site_name", default="", metavar="NAME", help="A known place, by its name.")
 @click.option("--new-site", default="", metavar="NAME", help="A new place, added in the same go.")
 @click.option("--at", "position", default="", metavar="POSITION", help="Where you stand; see site add.")
-@click.option("--material", required=True, metavar="M", help="Such as black-walnut; see the materials below.")
+@click.option("--material", required=True, metavar="M", help="Such as black-walnut; field-app materials lists them.")
 @click.option("--part", default="", metavar="PART", help="What was weighed: whole-fruit, hull, bark, ...")
 @click.option("--ripe", "ripeness", default="", metavar="STAGE",
               help="green, yellowing, dented, fallen, browned or black.")
@@ -370,8 +371,8 @@ def demo(folder: Path, for_programs: bool) -> None:
         say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
 
 
-for shared in SHARED:
-    main.add_command(shared)
+for further in (*TABLE, *SHARED):
+    main.add_command(further)
 
 
 if __name__ == "__main__":

@@ -21,7 +21,8 @@ MAY = {
     "main": {"core", "store", "handover", "sync", "ui", "ids"},
     "cli_base": {"core", "store", "ids", "main"},
     "cli_sync": {"cli_base", "cli_words", "core", "store", "sync"},
-    "cli": {"cli_base", "cli_sync", "core", "store", "handover", "sync", "ui", "ids", "main", "cli_words"},
+    "cli_table": {"cli_base", "core"},
+    "cli": {"cli_table", "cli_base", "cli_sync", "core", "store", "handover", "sync", "ui", "ids", "main", "cli_words"},
     "": set(),
 }
 #: Which packages from outside belong to which rooms alone.
@@ -32,7 +33,7 @@ OWN = {
     "uvicorn": {"ui"},
     "sqlite3": {"store"},
     "sqlite_utils": {"store"},
-    "click": {"cli", "cli_base", "cli_sync"},
+    "click": {"cli", "cli_table", "cli_base", "cli_sync"},
     "platformdirs": {"main"},
     "pint": {"core"},
     "geopy": {"core"},

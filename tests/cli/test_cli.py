@@ -10,6 +10,7 @@ import pytest
 from click.testing import CliRunner
 
 from field_app.cli import main
+from field_app.core.materials import MATERIALS
 from field_app.store import DATABASE
 
 AS_OF = "2026-10-08T15:00:00-02:00"
@@ -62,6 +63,18 @@ def test_lots_are_written_for_other_programs(call, tmp_path):
     sizes = parsed(call("export", tmp_path / "out", "--decimal", ",", "--json"))
     assert {path.name: path.stat().st_size for path in (tmp_path / "out").iterdir()} == sizes
     assert b"13,1;" in (tmp_path / "out" / "lots-for-spreadsheet.csv").read_bytes()
+
+
+def test_the_table_tells_the_source_of_every_figure(call):
+    """Every material is listed; for one, every figure comes with its source and how far it is to be trusted."""
+    assert {stuff["key"] for stuff in parsed(call("materials", "--json"))} == set(MATERIALS)
+    told = parsed(call("materials", "black-walnut", "--json"))
+    assert told["parameters"]["hull-share"]["central"] == 0.62
+    assert all(row["source"] and row["mark"] for row in told["parameters"].values())
+    words = call("materials", "black-walnut").stdout
+    assert "hull share: 62 % (55–75) (rule of thumb; 5 lb" in words
+    assert "the sources disagree" in words
+    assert call("materials", "walnut").exit_code == 2
 
 
 def test_words_go_out_and_messages_aside(call):
@@ -173,7 +186,8 @@ def test_empty_data_says_what_to_do(call):
 
 
 @pytest.mark.parametrize("command", [["--help"], *([*c.split(), "--help"] for c in (
-    "site", "site add", "site list", "log", "lots", "estimate", "handover", "export", "check", "demo"))], ids=" ".join)
+    "site", "site add", "site list", "log", "lots", "estimate", "handover", "export", "check", "demo",
+    "materials"))], ids=" ".join)
 def test_every_command_has_help_with_an_example(command):
     """Every command explains itself; those that do something give an example."""
     result = CliRunner().invoke(main, command)
