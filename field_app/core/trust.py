@@ -14,39 +14,41 @@ from __future__ import annotations
 import datetime as dt
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any
+from typing import Any, Protocol
 
 from pydantic import ValidationError
 
 from field_app.core.facts import DrawFacts, Facts, LeaveFacts, LotFacts, SiteFacts, StepFacts
 from field_app.core.hlc import read_stamp
+from field_app.core.intake import LIMITS, Limits, Reader, Row
 from field_app.core.load import net_mass
 from field_app.core.materials import material, ripeness
 from field_app.core.moments import EARLIEST_YEAR
 from field_app.core.problems import Problem, Refused
-from field_app.core.records import KINDS, Version, read_version
+from field_app.core.records import KINDS
 from field_app.core.units import Kind, Measure
 
 __all__ = ["LIMITS", "MODELS", "Limits", "examine", "read_trusted"]
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
-    """How large a version may be.
+class _Read(Protocol):
+    """What is looked at: a version, or the row of one."""
 
-    record: its length [byte]; text: signs of a text in it [1]; depth: how deep it is nested [1];
-    records: versions in one file [1].
-    """
+    @property
+    def thing(self) -> str: ...
+    @property
+    def kind(self) -> str: ...
+    @property
+    def facts(self) -> Mapping[str, Any]: ...
+    @property
+    def hlc(self) -> str: ...
+    @property
+    def device(self) -> str: ...
+    @property
+    def text(self) -> bytes: ...
 
-    record: int = 64 * 1024
-    text: int = 4_000
-    depth: int = 8
-    records: int = 1_000_000
 
-
-LIMITS = Limits()
 #: The facts of each kind that this program reads.
 MODELS: Mapping[str, type[Facts]] = MappingProxyType({
     "site": SiteFacts, "leave": LeaveFacts, "lot": LotFacts, "step": StepFacts, "draw": DrawFacts})
@@ -61,60 +63,36 @@ _TIMES: Mapping[str, str] = MappingProxyType({"lot": "gathered", "step": "at", "
 _LAST_YEAR = 2286
 _URN = re.compile(r"urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}\Z")
 _RADIUS = re.compile(r"[0-9]{1,8}(\.[0-9]{1,6})?\Z")
+# RFC 8785 writes every control sign with a backslash.
+_MAY_HOLD_CONTROLS = re.compile(rb"\\(?:u00|[bfr])").search
 _ASK = "It is set aside. Ask for the file again, or have the record told anew."
 _NEWER = "It is set aside. Update this program, then take the file again."
 
 
-def read_trusted(text: bytes, *, where: str, limits: Limits = LIMITS) -> Version:
-    """The version of its bytes, if it may enter.
+def read_trusted(text: bytes, name: str, *, where: str, reader: Reader) -> Row:
+    """The version of its bytes, whose name is ``name``, if it may enter.
 
     Raises Refused, naming ``where``, if the bytes are no version, are too large, or :func:`examine` objects.
     """
-    if len(text) > limits.record:
-        raise Refused([Problem(where, f"is {len(text):,} bytes long; at most {limits.record:,} are taken", _ASK)])
-    version = read_version(text, where=where)
-    problem = _too_large(version, where, limits) or examine(version, where=where)
+    row = reader.read(text, name, where=where)
+    problem = examine(row, where=where)
     if problem is not None:
         raise Refused([problem])
-    return version
+    return row
 
 
-def _too_large(version: Version, where: str, limits: Limits) -> Problem | None:
-    # Few brackets can't be deep and a short record holds no long text: most need no walk.
-    brackets = version.text.count(b"{") + version.text.count(b"[")
-    if brackets <= limits.depth and len(version.text) <= limits.text:
-        return None
-    words = _walk(version.as_feature(), limits.depth, limits)
-    return Problem(where, words, _ASK, version.thing) if words else None
-
-
-def _walk(value: Any, left: int, limits: Limits) -> str:
-    if isinstance(value, str):
-        if len(value) > limits.text:
-            return f"holds a text of {len(value):,} signs; at most {limits.text:,} are taken"
-    elif isinstance(value, dict | list):
-        if left == 0:
-            return f"is nested more than {limits.depth} deep"
-        if isinstance(value, dict):
-            members = [*value.values()]
-            found = (_walk(key, left, limits) for key in value)
-            if words := next((words for words in found if words), ""):
-                return words
-        else:
-            members = value
-        return next((words for member in members if (words := _walk(member, left - 1, limits))), "")
-    return ""
-
-
-def examine(version: Version, *, where: str = "record") -> Problem | None:
+def examine(version: _Read, *, where: str = "record") -> Problem | None:
     """What stands against taking in a version, or None; ``where`` names it in the message."""
-    fault = _stamp_fault(version) or _control_fault(dict(version.facts))
+    facts = dict(version.facts)
+    fault = _stamp_fault(version)
+    if fault is None and _MAY_HOLD_CONTROLS(version.text):
+        fault = _control_fault(facts)
     if fault is None:
         belongs = KINDS.get(version.kind)
-        if belongs is not None and not _is_urn(version.facts.get(belongs)):
+        if belongs is not None and not _is_urn(facts.get(belongs)):
             fault = (belongs, "must be the id of another record", _ASK)
         elif version.kind in MODELS:
-            fault = _facts_fault(version)
+            fault = _facts_fault(version.kind, facts)
     if fault is None:
         return None
     place, what, fix = fault
@@ -128,7 +106,7 @@ def _is_urn(value: object) -> bool:
     return isinstance(value, str) and _URN.match(value) is not None
 
 
-def _stamp_fault(version: Version) -> _Fault | None:
+def _stamp_fault(version: _Read) -> _Fault | None:
     stamp = read_stamp(version.hlc)
     if str(stamp) != version.hlc or stamp.device != version.device:
         return "hlc", "is not a stamp of the device that the record names", _ASK
@@ -149,13 +127,13 @@ def _control_fault(value: Any, place: str = "facts") -> _Fault | None:
     return None
 
 
-def _facts_fault(version: Version) -> _Fault | None:
+def _facts_fault(kind: str, told: Mapping[str, Any]) -> _Fault | None:
     # The model would also read the text "12", or true, as a number.
-    if version.kind == "lot" and type(version.facts.get("count")) not in (int, type(None)):
+    if kind == "lot" and type(told.get("count")) not in (int, type(None)):
         return "count", "must be a whole number", _ASK
     try:
-        facts = MODELS[version.kind].model_validate(dict(version.facts))
-        return _amount_fault(version.kind, facts) or _time_fault(version.kind, facts) or _of_kind(facts)
+        facts = MODELS[kind].model_validate(told)
+        return _amount_fault(kind, facts) or _time_fault(kind, facts) or _of_kind(facts)
     except ValidationError as error:
         return _told(error)
     except Refused as refused:

@@ -2,8 +2,8 @@
 
 The law of this file:
 
-1. A version enters as the bytes it was written in, or not at all. In a group file it is vouched for by the
-   file's hash in the description, or by its own name in the list of names.
+1. A version enters as the bytes it was written in, or not at all. In a group file its own name in the list of
+   names vouches for it; if that list is damaged, the hash of all versions in the description does.
 2. What can't enter is set aside with its bytes and the reason; the good versions of the same file are kept.
 3. Whatever the bytes, versions and problems come back, or Refused with words; every difference from what was
    written is told, as a problem, or as a note if no version can be touched by it.
@@ -17,9 +17,10 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from field_app.core.intake import LIMITS as VERSION_LIMITS
+from field_app.core.intake import Reader, Row
 from field_app.core.problems import Problem, Refused, refuse
-from field_app.core.records import Version, name_of
-from field_app.core.trust import LIMITS as VERSION_LIMITS
+from field_app.core.records import name_of
 from field_app.core.trust import read_trusted
 from field_app.handover.cells import shown
 from field_app.handover.faults import MOST, Faults
@@ -56,7 +57,7 @@ class Taken:
     digest: SHA-256 of the versions as a sequence if the file is whole and right, else empty.
     """
 
-    versions: tuple[Version, ...] = ()
+    versions: tuple[Row, ...] = ()
     known: int = 0
     problems: tuple[Problem, ...] = ()
     notes: tuple[Problem, ...] = ()
@@ -126,7 +127,8 @@ def _group(data: bytes, limits: Limits) -> _Found:
     names = frozenset[str]()
     if not {VERSIONS, NAMES} <= right:
         left, names = salvage(data, limits)
-    found = _Found(pieces(files[VERSIONS]) if VERSIONS in files else left, vouched=VERSIONS in right, faults=faults,
+    found = _Found(pieces(files[VERSIONS]) if VERSIONS in files else left, faults=faults,
+                   vouched=VERSIONS in right and NAMES not in right,
                    listed=listed(files[NAMES]) if NAMES in files else names,
                    cut=not _has_end(data))
     if not found.pieces and VERSIONS.encode() not in data:
@@ -146,7 +148,9 @@ def _has_end(data: bytes) -> bool:
     """Whether the zip's directory is there to its last byte."""
     start = data.rfind(_DIRECTORY_END, max(0, len(data) - _LONGEST_END))
     end = data[start:start + _SHORTEST_END]
-    return start >= 0 and len(end) == _SHORTEST_END and start + len(end) + int.from_bytes(end[-2:], "little") <= len(data)
+    if start < 0 or len(end) < _SHORTEST_END:
+        return False
+    return start + _SHORTEST_END + int.from_bytes(end[-2:], "little") <= len(data)
 
 
 def _sha256(data: bytes) -> str:
@@ -221,7 +225,8 @@ def _read(found: _Found, known: Known | None) -> Taken:
     # A text that nothing vouches for is not known just because it is not new.
     met = set(known(names)) if known is not None and names else set[str]()
     first = len(met.intersection(names))
-    versions: list[Version] = []
+    reader = Reader()
+    versions: list[Row] = []
     aside: list[tuple[bytes, Problem]] = []
 
     def set_aside(piece: Written, problem: Problem) -> None:
@@ -247,7 +252,7 @@ def _read(found: _Found, known: Known | None) -> Taken:
             set_aside(piece, Problem(where, f"is not what was written: its hash is not in {NAMES}", _AGAIN))
             continue
         try:
-            versions.append(read_trusted(piece.text, where=where))
+            versions.append(read_trusted(piece.text, name, where=where, reader=reader))
         except Refused as refused:
             set_aside(piece, refused.problems[0])
     missing = len(found.listed.difference(names))

@@ -10,8 +10,8 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from field_app.core.intake import facts_of, position_of
 from field_app.core.records import Thing, code_of, sort_of
-from field_app.store.intake import facts_of, position_of
 
 __all__ = ["CODE_LENGTH", "COLUMNS", "THINGS", "Said", "Standing", "row_of_thing", "standing", "thing_of_row"]
 

@@ -12,11 +12,11 @@ from itertools import groupby
 from operator import itemgetter
 from typing import Any
 
+from field_app.core.intake import Reader, Row, row_of
 from field_app.core.problems import Problem, Refused
 from field_app.core.records import name_of
 from field_app.store.folder import DATABASE
 from field_app.store.holding import COLUMNS, Said, row_of_thing, standing
-from field_app.store.intake import Reader, Row, row_of
 from field_app.store.log import Log
 from field_app.store.own import read_own
 from field_app.store.schema import RULES

@@ -26,7 +26,7 @@ from field_app.core.records import Draft, Thing, Version, read_version
 from field_app.store.disk import mark_of
 from field_app.store.folder import DATABASE, check_marks, connect, told
 from field_app.store.holding import CODE_LENGTH, THINGS, thing_of_row
-from field_app.store.intake import ENVELOPE, Reader, Row
+from field_app.core.intake import ENVELOPE, Reader, Row
 from field_app.store.merging import Merge, Taken, insert, settle, uncollected
 from field_app.store.own import Own, another_device, copied, copied_problem, fresh, read_own, write_own
 from field_app.store.schema import FORMAT, RULES, due, migrate

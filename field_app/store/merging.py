@@ -21,11 +21,11 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from field_app.core.hlc import LEAP_MS, Stamp, after_receiving, read_stamp
+from field_app.core.intake import Reader, Row
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import name_of
 from field_app.core.trust import LIMITS
 from field_app.store.holding import COLUMNS, Said, Standing, row_of_thing, standing
-from field_app.store.intake import Reader, Row
 from field_app.store.own import Own, another_device, copied_problem
 
 __all__ = ["Merge", "Taken", "insert", "settle", "uncollected"]

@@ -16,6 +16,7 @@ from types import MappingProxyType
 
 from field_app.core.differences import Difference, differences
 from field_app.core.hlc import LEAP_MS, Stamp, read_stamp
+from field_app.core.intake import Row
 from field_app.core.problems import Problem
 from field_app.core.records import Thing, Version
 from field_app.store.log import Log
@@ -62,7 +63,7 @@ def known_names(log: Log, names: Collection[str]) -> frozenset[str]:
             "select name from version where name in (select value from json_each(?))", (json.dumps([*names]),)))
 
 
-def merge(log: Log, versions: Sequence[Version], aside: Sequence[tuple[bytes, Problem]] = (), *, name: str,
+def merge(log: Log, versions: Sequence[Row], aside: Sequence[tuple[bytes, Problem]] = (), *, name: str,
           now_ms: int) -> Merged:
     """Take in versions, and set aside what could not be one; both are lasting when this returns.
 
@@ -76,7 +77,7 @@ def merge(log: Log, versions: Sequence[Version], aside: Sequence[tuple[bytes, Pr
             kept = keep(connection, aside, file=name, now_ms=now_ms)
     if not versions:
         return Merged(set_aside=kept, problems=tuple(problem for _, problem in aside))
-    taken = log.take_in(versions, now_ms=now_ms)
+    taken = log.take_in_texts((version.text for version in versions), now_ms=now_ms)
     return Merged(
         new=taken.new, known=taken.known, set_aside=kept,
         problems=(*(problem for _, problem in aside), *taken.left_out), cloned=log.device != device,

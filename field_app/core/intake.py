@@ -1,4 +1,4 @@
-"""Bytes from elsewhere into rows of the table of versions: strictly, and fast for what is plainly right.
+"""Bytes from elsewhere into versions as rows: strictly, and fast for what is plainly right.
 
 The law of this file:
 
@@ -6,7 +6,7 @@ The law of this file:
    that are none.
 2. The short cut accepts only bytes that it can tell to be a version; with any doubt it asks the law.
    For JSON without odd numbers, Python's own writer with sorted keys gives what RFC 8785 asks for.
-3. A version is no longer, deeper or wordier than :data:`field_app.core.trust.LIMITS`, whoever wrote it.
+3. A version is no longer, deeper or wordier than :data:`LIMITS`, whoever wrote it.
 """
 
 from __future__ import annotations
@@ -14,15 +14,30 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from field_app.core.problems import refuse
 from field_app.core.records import name_of, read_version
-from field_app.core.trust import LIMITS, Limits
 
-__all__ = ["ENVELOPE", "Reader", "Row", "facts_of", "position_of", "row_of"]
+__all__ = ["ENVELOPE", "LIMITS", "Limits", "Reader", "Row", "facts_of", "position_of", "row_of"]
 
 
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """How large a version may be.
+
+    record: its length [byte]; text: signs of a text in it [1]; depth: how deep it is nested [1];
+    records: versions in one file [1].
+    """
+
+    record: int = 64 * 1024
+    text: int = 4_000
+    depth: int = 8
+    records: int = 1_000_000
+
+
+LIMITS = Limits()
 #: The members of a version that are not facts.
 ENVELOPE = frozenset({"v", "kind", "deleted", "hlc", "device", "seq", "prev", "parents"})
 
@@ -40,6 +55,11 @@ class Row(NamedTuple):
     parents: tuple[str, ...]
     text: bytes
     feature: Mapping[str, Any]
+
+    @property
+    def facts(self) -> dict[str, Any]:
+        """The facts of the version, in the order of their names."""
+        return facts_of(self.feature)
 
 
 class _Doubt(ValueError):

@@ -8,10 +8,10 @@ import rfc8785
 from hypothesis import given
 from hypothesis import strategies as st
 
+from field_app.core.intake import Reader, facts_of, position_of, row_of
 from field_app.core.problems import Refused
 from field_app.core.records import name_of, read_version
 from field_app.core.trust import LIMITS, Limits
-from field_app.store.intake import Reader, facts_of, position_of, row_of
 from tests.store.making import Devices, feature_of, text_of
 
 THING = "urn:uuid:01890000-0000-7000-8000-000000000001"
