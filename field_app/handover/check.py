@@ -22,8 +22,8 @@ from field_app.handover.check_map import check_map
 from field_app.handover.check_table import CheckedRow, read_table
 from field_app.handover.columns import LOTS, NAMES, SITES
 from field_app.handover.faults import Faults
-from field_app.handover.package import MAP, PLANNER
-from field_app.handover.packing import LIMITS, Limits, pack, unpack
+from field_app.handover.package import GROUP, MAP, PLANNER
+from field_app.handover.packing import LIMITS, Limits, is_packed_by_us, unpack
 from field_app.handover.sequence import VERSIONS, listed, pieces
 from field_app.handover.take import judge
 
@@ -79,8 +79,8 @@ def check(data: bytes, limits: Limits = LIMITS) -> Report:
         described = read_descriptor(files, faults)
         if described is not None:
             counts = _contents(files, described, faults)
-        stored = len(data) >= sum(map(len, files.values()))
-        if faults.problems == () and stored and pack(files) != data:
+        grouped = described is not None and described.profile == GROUP
+        if faults.problems == () and not is_packed_by_us(data, files, may_be_deflated=grouped):
             faults.note("file", "was packed again by another program, or its packing was touched; "
                         "what is in it is whole", "Nothing has to be done.")
     return Report(

@@ -94,7 +94,7 @@ def read_descriptor(files: Mapping[str, bytes], faults: Faults) -> Described | N
     if made is None:
         faults.add(f"{DESCRIPTOR} created",
                    f"is {_met(package, 'created')}, not a date and time such as 2026-10-09T18:00:00-02:00")
-    profile, options = _handover(package, faults)
+    profile, options = _handover(package, files, faults)
     fields = _resources(package, files, options, faults, *PROFILES.get(profile, PROFILES[PLANNER]))
     return Described(profile, title, made, options, fields)
 
@@ -103,7 +103,7 @@ def _met(members: Mapping[str, Any], name: str) -> str:
     return shown(members[name]) if name in members else "missing"
 
 
-def _handover(package: Mapping[str, Any], faults: Faults) -> tuple[str, PlannerOptions]:
+def _handover(package: Mapping[str, Any], files: Mapping[str, bytes], faults: Faults) -> tuple[str, PlannerOptions]:
     where = f"{DESCRIPTOR} handover"
     said = package.get("handover")
     if not isinstance(said, dict):
@@ -125,11 +125,23 @@ def _handover(package: Mapping[str, Any], faults: Faults) -> tuple[str, PlannerO
         if not isinstance(value, bool):
             faults.add(f"{where}.{name}", f"is {_met(said, name)}, not true or false")
     options = PlannerOptions(places=places, names=names is True, notes=notes is True)
+    if profile == GROUP and not _tells_of_versions(package, files):
+        faults.add(f"{where}.profile", f"is {shown(GROUP)}, but the file holds no versions of records, as a planner's "
+                   "file does not; it was checked as one", "Ask whoever made the file which of the two it is.")
+        return PLANNER, options
     if profile == GROUP:
         if options.as_json() != EVERYTHING.as_json():
             faults.add(where, "leaves something out, which a group file never does")
         options = EVERYTHING
     return profile if isinstance(profile, str) and _WORD.match(profile) else "", options
+
+
+def _tells_of_versions(package: Mapping[str, Any], files: Mapping[str, bytes]) -> bool:
+    """Whether the file has versions or their names, or at least says so: then some of a group file were lost."""
+    listed = package.get("resources")
+    described = {resource.get("path") for resource in listed if isinstance(resource, dict)
+                 and isinstance(resource.get("path"), str)} if isinstance(listed, list) else set()
+    return not {VERSIONS, NAMES.path}.isdisjoint({*described, *files})
 
 
 def _resources(package: Mapping[str, Any], files: Mapping[str, bytes], options: PlannerOptions, faults: Faults,

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.handover.cells import shown
 
-__all__ = ["LIMITS", "Limits", "pack", "unpack"]
+__all__ = ["LIMITS", "Limits", "is_packed_by_us", "pack", "unpack"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,7 @@ LIMITS = Limits()
 _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,59}(\.[a-z0-9]{1,12}){1,2}\Z")
 _CHUNK = 1 << 16
 _EARLIEST = (1980, 1, 1, 0, 0, 0)
+_RIGHTS = 0o100644 << 16
 _ASK = "Ask whoever made the file for a new copy."
 #: What the library raises on bytes that are no zip, or a broken one.
 _BROKEN = (zipfile.BadZipFile, zlib.error, struct.error, NotImplementedError, RuntimeError, ValueError,
@@ -60,9 +61,27 @@ def pack(files: Mapping[str, bytes], *, deflated: bool = False) -> bytes:
             member = zipfile.ZipInfo(name, date_time=_EARLIEST)
             member.compress_type = zipfile.ZIP_DEFLATED if deflated else zipfile.ZIP_STORED
             member.create_system = 3  # so that the rights below are read the same way everywhere
-            member.external_attr = 0o100644 << 16
+            member.external_attr = _RIGHTS
             archive.writestr(member, data)
     return out.getvalue()
+
+
+def is_packed_by_us(data: bytes, files: Mapping[str, bytes], *, may_be_deflated: bool) -> bool:
+    """Whether these bytes are how :func:`pack` packs the files, as far as that can be told.
+
+    may_be_deflated: whether ours may be deflated, which another version of the library does otherwise.
+
+    >>> is_packed_by_us(pack({"a.txt": b"one"}), {"a.txt": b"one"}, may_be_deflated=False)
+    True
+    """
+    if len(data) >= sum(map(len, files.values())):
+        return pack(files) == data
+    if not may_be_deflated:
+        return False
+    with zipfile.ZipFile(io.BytesIO(data)) as archive:
+        return not archive.comment and all(
+            (member.compress_type, member.date_time, member.create_system, member.external_attr, member.extra)
+            == (zipfile.ZIP_DEFLATED, _EARLIEST, 3, _RIGHTS, b"") for member in archive.infolist())
 
 
 def unpack(data: bytes, limits: Limits = LIMITS) -> tuple[dict[str, bytes], tuple[Problem, ...]]:

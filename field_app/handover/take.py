@@ -26,7 +26,7 @@ from field_app.handover.cells import shown
 from field_app.handover.faults import MOST, Faults
 from field_app.handover.jsontext import read_json
 from field_app.handover.package import DESCRIPTOR, FORMAT, GROUP, PLANNER
-from field_app.handover.packing import LIMITS, Limits, pack, unpack
+from field_app.handover.packing import LIMITS, Limits, is_packed_by_us, unpack
 from field_app.handover.sequence import NAMES, VERSIONS, Written, listed, pieces, salvage
 
 __all__ = ["Known", "PlannersFile", "Taken", "judge", "take"]
@@ -137,8 +137,7 @@ def _group(data: bytes, limits: Limits) -> _Found:
         _tell_differences(files, stated, right, faults)
     if not faults.problems:
         found.digest = _sha256(files[VERSIONS])
-        # What was packed tightly because it is large may be packed otherwise by another version of the library.
-        if len(data) >= sum(map(len, files.values())) and pack(files) != data:
+        if not is_packed_by_us(data, files, may_be_deflated=True):
             faults.note("file", "was packed again by another program, or its packing was touched; what is in it is "
                         "whole", "Nothing has to be done.")
     return found
@@ -159,6 +158,9 @@ def _sha256(data: bytes) -> str:
 
 def _description(files: Mapping[str, bytes], faults: Faults) -> Mapping[str, Any] | None:
     if DESCRIPTOR not in files:
+        # Where nothing could be unpacked that is told already, and so is a description that is there but broken.
+        if files and DESCRIPTOR not in {problem.where for problem in faults.problems}:
+            faults.add("file", f"has no {DESCRIPTOR}", _AGAIN)
         return None
     try:
         package = read_json(files[DESCRIPTOR], where=DESCRIPTOR)

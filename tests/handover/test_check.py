@@ -155,7 +155,10 @@ DESCRIPTORS = [
     (lambda p: p.update(title="\x1b[2J"), 'title: is "\\x1b[2J", not a line of text'),
     (lambda p: p.update(created="yesterday"), 'created: is "yesterday", not a date and time'),
     (lambda p: p.pop("handover"), "handover: is missing, not an object"),
-    (lambda p: p["handover"].update(profile="group"), 'handover.profile: is "group"; this program checks "planner"'),
+    (lambda p: p["handover"].update(profile="group"),
+     'handover.profile: is "group", but the file holds no versions of records, as a planner\'s file does not'),
+    (lambda p: p["handover"].update(profile="moon"),
+     'handover.profile: is "moon"; this program checks planner and group'),
     (lambda p: p["handover"].update(format=2), 'handover.format: is "2"; this program checks 1'),
     (lambda p: p["handover"].update(places=9), 'handover.places: is "9", not 0 to 5 or null'),
     (lambda p: p["handover"].update(names="no"), 'handover.names: is "no", not true or false'),
@@ -182,6 +185,12 @@ def test_a_wrong_descriptor_is_named_by_its_member(change, words):
     """Each thing that the descriptor gets wrong is told with its place."""
     found = told(with_json("datapackage.json", change), of_map=True)
     assert any(text.startswith(f"datapackage.json {words}") for text in found), found
+
+
+def test_a_planners_file_that_calls_itself_a_group_file_is_told_that_alone():
+    """It is checked as what it is, so that one wrong word is one fault."""
+    found = told(with_json("datapackage.json", lambda p: p["handover"].update(profile="group")), of_map=True)
+    assert len(found) == 1
 
 
 def feature(number: int, **members):

@@ -57,12 +57,15 @@ def test_two_devices_that_take_one_list_have_drawn_once(devices, mill):
     ("day-1,{},3.5,kg", "row 2", "has 4 cells, the header has 5"),
     (",{},3.5,kg,x", "row 2, draw_id", "is empty"), ("day 1,{},3.5,kg,x", "row 2, draw_id", "is not an id"),
     ("day-1,,3.5,kg,x", "row 2, lot", "is empty"), ("day-1,ZZZZ,3.5,kg,x", "row 2, lot", "no lot has the code"),
-    ('day-1,{},"3,5",kg,x', "row 2, amount", "is not a number"), ("day-1,{},3.5 kg,kg,x", "row 2, amount", "not a number"),
+    ('day-1,{},"3,5",kg,x', "row 2, amount", "is not a number"),
+    ("day-1,{},3.5 kg,kg,x", "row 2, amount", "not a number"),
     ("day-1,{},-3,kg,x", "row 2, amount", "is not a number"), ("day-1,{},0,kg,x", "row 2, amount", "is nothing"),
     ("day-1,{},1e1,kg,x", "row 2, amount", "is not a number"), ("day-1,{},٣,kg,x", "row 2, amount", "is not a number"),
-    ("day-1,{},99,kg,x", "row 2, amount", "more than is left"), ("day-1,{},3,pood,x", "row 2, unit", "is not one of kg"),
+    ("day-1,{},99,kg,x", "row 2, amount", "more than is left"),
+    ("day-1,{},3,pood,x", "row 2, unit", "is not one of kg"),
     ("day-1,{},3,degC,x", "row 2, unit", "is not one of kg"), ("day-1,{},3,L,x", "row 2, amount", "mass is needed"),
-    ("day-1,{},3,kg,=1+1", "row 2, purpose", "formula"), ("day-1,{},3,kg,\"a\x07b\"", "row 2, purpose", "can't be shown"),
+    ("day-1,{},3,kg,=1+1", "row 2, purpose", "formula"),
+    ("day-1,{},3,kg,\"a\x07b\"", "row 2, purpose", "can't be shown"),
 ])
 def test_a_wrong_row_is_named_and_the_others_are_taken(mill, row, place, words):
     """The message has the row and the column; the good row beside it counts."""
@@ -75,9 +78,11 @@ def test_a_wrong_row_is_named_and_the_others_are_taken(mill, row, place, words):
 
 
 @pytest.mark.parametrize(("data", "words"), [
-    (b"", "is empty"), (b"\xef\xbb\xbfdraw_id,lot,amount,unit\r\n", "byte-order mark"), (b"draw_id;lot\r\n", "semicolons"),
+    (b"", "is empty"), (b"\xef\xbb\xbfdraw_id,lot,amount,unit\r\n", "byte-order mark"),
+    (b"draw_id;lot\r\n", "semicolons"),
     (b"lot,amount\r\n", "is \"lot,amount\""), (b"draw_id,lot,amount,unit,color\r\n", "is not a column"),
-    (b"draw_id,lot,amount,unit,by,by\r\n", "there twice"), (b"draw_id,lot,amount,unit\r\n\"a\"b,1,2,3\r\n", "can't be read"),
+    (b"draw_id,lot,amount,unit,by,by\r\n", "there twice"),
+    (b"draw_id,lot,amount,unit\r\n\"a\"b,1,2,3\r\n", "can't be read"),
     (b"draw_id,lot,amount,unit\r\n\xff,1,2,3\r\n", "is not UTF-8")])
 def test_a_list_that_is_none_is_refused_with_words(mill, data, words):
     """Nothing is taken from a list whose form is wrong."""
@@ -105,7 +110,7 @@ def test_a_withdrawn_draw_is_not_taken_again(mill):
 
 
 def test_who_and_when_may_be_told(mill):
-    """by and when are optional columns; a time makes the draw the same on every device."""
+    """Who (by) and when are optional columns; a time makes the draw the same on every device."""
     head = "draw_id,lot,amount,unit,by,when\r\n"
     draws(mill, f"1,{code(mill)},3,kg,the dye house,2026-10-08T15:24:30-02:00", head=head)
     (draw,) = mill.book.lots()[0].life.draws

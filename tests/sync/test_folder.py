@@ -60,7 +60,7 @@ def test_a_device_writes_its_own_file_alone_and_only_when_it_knows_more(devices,
 
 
 @pytest.mark.parametrize("harm", [lambda data: data[:-30], lambda data: data.replace(b"Mill lane", b"Mall lane", 1),
-                                  lambda data: data.replace(b"lots.geojson", b"lots.geojsun", 1), lambda data: b""])
+                                  lambda data: data.replace(b"lots.geojson", b"lots.geojsun", 1), lambda _: b""])
 def test_a_device_mends_its_own_file(devices, shared, harm):
     """An own file that was cut, changed or emptied is written anew."""
     one = devices()

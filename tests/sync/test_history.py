@@ -45,7 +45,8 @@ def test_a_history_tells_every_deed_in_order(devices):
     assert corrected == {"how much": "basis weighed, gross 15.3 kg, tare 1.1 kg", "when": corrected["when"]}
     assert step["how much"] == "mass 13 kg"
     assert draw["for what"] == "purpose shawl"
-    assert [entry.standing for entry in told] == ["replaced", "replaced", "holds", "replaced", "holds", "replaced", "holds"]
+    assert [entry.standing for entry in told] == [
+        "replaced", "replaced", "holds", "replaced", "holds", "replaced", "holds"]
     assert told[0].words.startswith("lot logged: how much: basis weighed")
 
 
