@@ -8,11 +8,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from field_app.core.problems import DamagedFolder, FolderFault, ForeignFolder, NewerFolder, NoRoom, Problem
+from field_app.core.problems import DamagedFolder, FolderFault, ForeignFolder, NewerFolder, NoRoom, Problem, Refused
 from field_app.store.disk import keep_private, make_folder, sync_folder
 from field_app.store.schema import APPLICATION_ID, FORMAT
 
-__all__ = ["DATABASE", "JOURNAL", "check_folder", "check_marks", "connect", "holds_data", "set_up", "told"]
+__all__ = ["DATABASE", "JOURNAL", "check_folder", "check_marks", "connect", "holds_data", "set_up", "told",
+           "unchanged"]
 
 DATABASE = "field-app.sqlite"
 #: What SQLite keeps beside the database while it writes.
@@ -21,6 +22,7 @@ _MAGIC = b"SQLite format 3\x00"
 _JOURNAL_MAGIC = bytes.fromhex("d9d505f920a163d7")
 #: How long to wait for another program that is writing [s].
 PATIENCE = 10
+_DAMAGED = "Keep a copy of the folder as it is, and put a backup in its place."
 
 
 def _named(folder: Path) -> str:
@@ -142,6 +144,21 @@ def told(folder: Path) -> Iterator[None]:
         raise
     except sqlite3.Error as error:
         raise _fault(folder, error) from error
+    except UnicodeDecodeError as error:
+        # SQLite's message quotes what it met, and that is no text any more.
+        raise DamagedFolder(Problem(_named(folder), "can't be read (its tables are damaged)", _DAMAGED)) from error
+
+
+@contextmanager
+def unchanged(where: str) -> Iterator[None]:
+    """Around reading what was checked when it was written: if it can't be read now, the disk has changed it.
+
+    where: what is read, for the message. Raises DamagedFolder. Nothing that a person gave may be read within.
+    """
+    try:
+        yield
+    except (Refused, ValueError, TypeError, LookupError, AttributeError, RecursionError) as error:
+        raise DamagedFolder(Problem(where, "a record in it was changed by the disk", _DAMAGED)) from error
 
 
 def _fault(folder: Path, error: sqlite3.Error) -> FolderFault:
@@ -160,5 +177,4 @@ def _fault(folder: Path, error: sqlite3.Error) -> FolderFault:
     if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
         return NoRoom(Problem(where, "is being written by another program",
                               "Nothing was saved. Close the other one, or try again in a moment."))
-    return DamagedFolder(Problem(where, f"can't be read ({error})",
-                                 "Keep a copy of the folder as it is, and put a backup in its place."))
+    return DamagedFolder(Problem(where, f"can't be read ({error})", _DAMAGED))

@@ -13,7 +13,7 @@ from operator import itemgetter
 from typing import Any
 
 from field_app.core.intake import Reader, Row, row_of
-from field_app.core.problems import Problem, Refused
+from field_app.core.problems import DamagedFolder, Problem, Refused
 from field_app.core.records import name_of
 from field_app.store.folder import DATABASE
 from field_app.store.holding import COLUMNS, Said, row_of_thing, standing
@@ -122,7 +122,11 @@ def _things(connection: sqlite3.Connection) -> Iterator[Problem]:
 
 
 def _own(connection: sqlite3.Connection) -> Iterator[Problem]:
-    own = read_own(connection)
+    try:
+        own = read_own(connection)
+    except DamagedFolder as fault:
+        yield fault.problem
+        return
     if own is None:
         yield Problem("this device", "has no id", _BACKUP)
         return

@@ -21,12 +21,12 @@ from typing import Any
 import rfc8785
 
 from field_app.core.hlc import after_sending
+from field_app.core.intake import ENVELOPE, Reader, Row
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing, Version, read_version
 from field_app.store.disk import mark_of
-from field_app.store.folder import DATABASE, check_marks, connect, told
+from field_app.store.folder import DATABASE, check_marks, connect, told, unchanged
 from field_app.store.holding import CODE_LENGTH, THINGS, thing_of_row
-from field_app.core.intake import ENVELOPE, Reader, Row
 from field_app.store.merging import Merge, Taken, insert, settle, uncollected
 from field_app.store.own import Own, another_device, copied, copied_problem, fresh, read_own, write_own
 from field_app.store.schema import FORMAT, RULES, due, migrate
@@ -196,18 +196,22 @@ class Log:
             part = numbers[start:start + _BATCH]
             found = dict(self._query("select number, text from version where number in "
                                      "(select value from json_each(?))", (json.dumps(part),)))
-            yield from (found[number] for number in part)
+            with unchanged(f"data folder {self.folder}"):
+                texts = [found[number] for number in part]
+            yield from texts
 
     def versions(self, thing: str | None = None) -> tuple[Version, ...]:
         """Every version, or those of one thing, in the order of their stamps."""
         where, values = ("where thing = ?", (thing,)) if thing else ("", ())
         rows = self._query(f"select text from version {where} order by hlc, name", values)
-        return tuple(read_version(text, where=f"version {n}") for n, (text,) in enumerate(rows, 1))
+        with unchanged(f"data folder {self.folder}"):
+            return tuple(read_version(text, where=f"version {n}") for n, (text,) in enumerate(rows, 1))
 
     def last_own(self) -> Version | None:
         """The last thing said on this device, or None."""
         rows = self._query("select text from version where device = ? order by seq desc limit 1", (self.device,))
-        return read_version(rows[0][0]) if rows else None
+        with unchanged(f"data folder {self.folder}"):
+            return read_version(rows[0][0]) if rows else None
 
     # What follows from it
 
@@ -227,8 +231,8 @@ class Log:
 
     def thing(self, key: str) -> Thing | None:
         """What holds about the thing with this id, or None."""
-        rows = self._query(f"{THINGS} where t.id = ?", (key,))
-        return thing_of_row(rows[0]) if rows else None
+        found = self._things("where t.id = ?", (key,))
+        return found[0] if found else None
 
     def things(self, kind: str, *, of: str | None = None, limit: int = -1, newest_first: bool = False,
                before: tuple[str, str] | None = None) -> tuple[Thing, ...]:
@@ -244,9 +248,7 @@ class Log:
             wheres.append(f"(t.sort, t.id) {'<' if newest_first else '>'} (?, ?)")
             values.extend(before)
         way = "desc" if newest_first else "asc"
-        rows = self._query(f"{THINGS} where {' and '.join(wheres)} "
-                           f"order by t.sort {way}, t.id {way} limit ?", (*values, limit))
-        return tuple(thing_of_row(row) for row in rows)
+        return self._things(f"where {' and '.join(wheres)} order by t.sort {way}, t.id {way} limit ?", (*values, limit))
 
     def count(self, kind: str, *, of: str | None = None) -> int:
         """How many living things of a kind there are [1]."""
@@ -256,9 +258,13 @@ class Log:
 
     def by_code(self, prefix: str, kind: str) -> tuple[Thing, ...]:
         """The living things of a kind whose code starts so."""
-        rows = self._query(f"{THINGS} where t.code >= ? and t.code < ? and t.kind = ? and t.deleted = 0",
-                           (prefix, prefix + "~", kind))
-        return tuple(thing_of_row(row) for row in rows)
+        return self._things("where t.code >= ? and t.code < ? and t.kind = ? and t.deleted = 0",
+                            (prefix, prefix + "~", kind))
+
+    def _things(self, where: str, values: Sequence[Any]) -> tuple[Thing, ...]:
+        rows = self._query(f"{THINGS} {where}", values)
+        with unchanged(f"data folder {self.folder}"):
+            return tuple(thing_of_row(row) for row in rows)
 
     def change_mark(self) -> tuple[int, int]:
         """Two numbers that differ from earlier ones if anybody has written since [1].

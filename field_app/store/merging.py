@@ -25,6 +25,7 @@ from field_app.core.intake import Reader, Row
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import name_of
 from field_app.core.trust import LIMITS
+from field_app.store.folder import DATABASE, unchanged
 from field_app.store.holding import COLUMNS, Said, Standing, row_of_thing, standing
 from field_app.store.own import Own, another_device, copied_problem
 
@@ -32,6 +33,8 @@ __all__ = ["Merge", "Taken", "insert", "settle", "uncollected"]
 
 #: Problems of one kind that are told one by one; the others are only counted.
 _TOLD = 100
+#: From so many versions on what is known is read once, if it is no more than fits into a small memory [1].
+_MANY, _FITS = 4096, 400_000
 _ROOM = ", ".join("?" * len(COLUMNS.split(",")))
 
 
@@ -50,11 +53,46 @@ class Taken:
     flagged: tuple[Problem, ...]
 
 
-def insert(connection: sqlite3.Connection, rows: Sequence[Row]) -> None:
+class _Known:
+    """Names and things that are in the table already: asked for, or, where many are asked for, read once."""
+
+    def __init__(self, connection: sqlite3.Connection) -> None:
+        self._connection = connection
+        self._asked = 0
+        self._names: set[str] | None = None
+        self._things: set[str] = set()
+
+    def names(self, names: Sequence[str]) -> set[str]:
+        """Those that are names of versions in the table."""
+        self._asked += len(names)
+        if self._names is None and self._asked > _MANY:
+            size = self._connection.execute("select coalesce(max(number), 0) from version").fetchone()[0]
+            if size <= _FITS:
+                self._names = {name for (name,) in self._connection.execute("select name from version")}
+                self._things = {thing for (thing,) in self._connection.execute("select id from thing")}
+        if self._names is not None:
+            return self._names.intersection(names)
+        return {name for (name,) in self._connection.execute(
+            "select name from version where name in (select value from json_each(?))", (json.dumps(names),))}
+
+    def things(self, things: set[str]) -> set[str]:
+        """Those that are things in the table."""
+        if self._names is not None:
+            return self._things & things
+        return {thing for (thing,) in self._connection.execute(
+            "select id from thing where id in (select value from json_each(?))", (json.dumps([*things]),))}
+
+    def add(self, rows: Sequence[Row]) -> None:
+        """These were added to the table."""
+        if self._names is not None:
+            self._names.update(row.name for row in rows)
+            self._things.update(row.thing for row in rows)
+
+
+def insert(connection: sqlite3.Connection, rows: Sequence[Row], known: _Known | None = None) -> None:
     """Add versions that are not in the table yet, and work out what holds of the things they are about."""
-    things = json.dumps([row.thing for row in rows])
-    met = {thing for (thing,) in connection.execute(
-        "select distinct thing from version where thing in (select value from json_each(?))", (things,))}
+    known = known or _Known(connection)
+    met = known.things({row.thing for row in rows})
     first = connection.execute("select coalesce(max(number), 0) + 1 from version").fetchone()[0]
     connection.executemany(
         "insert into version (number, name, thing, kind, hlc, device, seq, deleted, parents, text) "
@@ -70,23 +108,26 @@ def insert(connection: sqlite3.Connection, rows: Sequence[Row]) -> None:
     _write(connection, map(standing, told.values()), features)
     if met:
         settle(connection, met, features)
+    known.add(rows)
 
 
 def settle(connection: sqlite3.Connection, things: Iterable[str], at_hand: Mapping[str, Any]) -> None:
     """Work out what holds of these things.
 
     at_hand: versions as JSON data, by name, whose text need not be read again.
+    Raises DamagedFolder if a version can't be read.
     """
-    told: dict[str, list[Said]] = {}
-    for thing, number, name, hlc, deleted, parents in connection.execute(
-            "select thing, number, name, hlc, deleted, parents from version where thing in "
-            "(select value from json_each(?))", (json.dumps([*things]),)):
-        told.setdefault(thing, []).append(Said(number, name, hlc, bool(deleted), parents.split()))
-    stands = [standing(versions) for versions in told.values()]
-    wanted = json.dumps([one.held.number for one in stands if one.held.name not in at_hand])
-    read = {name: json.loads(text) for name, text in connection.execute(
-        "select name, text from version where number in (select value from json_each(?))", (wanted,))}
-    _write(connection, stands, {**at_hand, **read})
+    with unchanged(DATABASE):
+        told: dict[str, list[Said]] = {}
+        for thing, number, name, hlc, deleted, parents in connection.execute(
+                "select thing, number, name, hlc, deleted, parents from version where thing in "
+                "(select value from json_each(?))", (json.dumps([*things]),)):
+            told.setdefault(thing, []).append(Said(number, name, hlc, bool(deleted), parents.split()))
+        stands = [standing(versions) for versions in told.values()]
+        wanted = json.dumps([one.held.number for one in stands if one.held.name not in at_hand])
+        read = {name: json.loads(text) for name, text in connection.execute(
+            "select name, text from version where number in (select value from json_each(?))", (wanted,))}
+        _write(connection, stands, {**at_hand, **read})
 
 
 def _write(connection: sqlite3.Connection, stands: Iterable[Standing], features: Mapping[str, Any]) -> None:
@@ -111,7 +152,7 @@ class Merge:
 
     def __init__(self, connection: sqlite3.Connection, own: Own, *, now_ms: int, where: str) -> None:
         self._connection, self._own, self._now_ms, self._where = connection, own, now_ms, where
-        self._reader = Reader()
+        self._reader, self._known = Reader(), _Known(connection)
         self._count = self._new = self._refused = 0
         self._newest = ""
         self._follows = str(Stamp(now_ms + LEAP_MS, 0xFFFF, "f" * 16))
@@ -126,8 +167,7 @@ class Merge:
         if self._count > LIMITS.records:
             raise refuse(self._where, f"there are more than {LIMITS.records:,}", "Take them in in parts.")
         names = [name_of(text) for text in texts]
-        met = {name for (name,) in self._connection.execute(
-            "select name from version where name in (select value from json_each(?))", (json.dumps(names),))}
+        met = self._known.names(names)
         if len(met) == len(names):
             return
         rows: list[Row] = []
@@ -146,7 +186,7 @@ class Merge:
             self._look_at_stamp(row, where)
         self._new += len(rows)
         self._look_at_chains(rows)
-        insert(self._connection, rows)
+        insert(self._connection, rows, self._known)
 
     def _flag(self, where: str, what: str, fix: str, record: str) -> None:
         if len(self._flagged) < _TOLD:

@@ -12,13 +12,18 @@ The law of this file:
 from __future__ import annotations
 
 import hashlib
+import re
 import sqlite3
 from dataclasses import dataclass, replace
 
 from field_app.core.hlc import Stamp, read_stamp
 from field_app.core.problems import Problem
+from field_app.store.folder import DATABASE, unchanged
 
 __all__ = ["Own", "another_device", "copied", "copied_problem", "fresh", "read_own", "write_own"]
+
+_DEVICE = re.compile(r"[0-9a-f]{16}").fullmatch
+_PREV = re.compile(r"|ni:///sha-256;[A-Za-z0-9_-]{43}").fullmatch
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,12 +50,16 @@ def fresh(device: str) -> Own:
 
 
 def read_own(connection: sqlite3.Connection) -> Own | None:
-    """What the folder knows, or None if it was just made."""
+    """What the folder knows, or None if it was just made. Raises DamagedFolder if the disk has changed it."""
     values = dict(connection.execute("select key, value from own").fetchall())
-    if "device" not in values:
+    if not values:
         return None
-    return Own(values["device"], read_stamp(values["hlc"]), int(values["seq"]), values["prev"], values["place"],
-               values["rules"], tuple(values["former"].split()))
+    with unchanged(DATABASE):
+        # What the next version is made of must be right, or nobody would take that version.
+        if not (_DEVICE(values["device"]) and _PREV(values["prev"])):
+            raise ValueError("no id of a device, or no name of a version")
+        return Own(values["device"], read_stamp(values["hlc"]), int(values["seq"]), values["prev"], values["place"],
+                   values["rules"], tuple(values["former"].split()))
 
 
 def write_own(connection: sqlite3.Connection, own: Own, before: Own | None = None) -> None:

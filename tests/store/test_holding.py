@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from field_app.core.intake import row_of
 from field_app.core.records import Version, code_of, settle, sort_of
 from field_app.store.holding import CODE_LENGTH, Said, row_of_thing, standing, thing_of_row
-from field_app.core.intake import row_of
 from tests.store.making import NOW_MS
 
 THING = "urn:uuid:01890000-0000-7000-8000-000000000001"
