@@ -163,7 +163,7 @@ def test_a_time_without_offset_is_a_broken_promise():
 
 
 def test_what_would_be_too_large_is_packed_and_still_read(tmp_path, monkeypatch):
-    """Beyond what may be read as it is, the file is deflated; whole or cut, its versions come back."""
+    """Beyond what may be read as it is, the file is deflated; whole or cut, its versions come back, without a word."""
     from field_app.handover import group
     from field_app.handover.packing import Limits
 
