@@ -19,6 +19,7 @@ from field_app.core.hlc import LEAP_MS, Stamp, read_stamp
 from field_app.core.intake import Row
 from field_app.core.problems import Problem
 from field_app.core.records import Thing, Version
+from field_app.store.folder import DATABASE, unchanged
 from field_app.store.log import Log
 from field_app.store.quarantine import SetAside, keep, listing
 
@@ -102,7 +103,8 @@ def apart(log: Log, *, of: str | None = None) -> tuple[Apart, ...]:
         if thing is None:
             continue
         said = {version.name: version for version in log.versions(one)}
-        heads = tuple(said[name] for name in thing.heads)
+        with unchanged(DATABASE):
+            heads = tuple(said[name] for name in thing.heads)
         # Heads that say the same, as when two people settle alike, leave nothing to settle.
         if unlike := differences(heads):
             found.append(Apart(thing, heads, unlike))
