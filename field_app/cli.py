@@ -16,6 +16,7 @@ import click
 
 from field_app import __version__
 from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_data import COMMANDS as DATA
 from field_app.cli_sync import COMMANDS as SHARED
 from field_app.cli_table import COMMANDS as TABLE
 from field_app.cli_words import (
@@ -371,7 +372,7 @@ def demo(folder: Path, for_programs: bool) -> None:
         say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
 
 
-for further in (*TABLE, *SHARED):
+for further in (*TABLE, *SHARED, *DATA):
     main.add_command(further)
 
 

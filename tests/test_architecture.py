@@ -20,9 +20,11 @@ MAY = {
     "cli_words": {"core"},
     "main": {"core", "store", "handover", "sync", "ui", "ids"},
     "cli_base": {"core", "store", "ids", "main"},
+    "cli_data": {"cli_base", "core", "store", "ids", "main"},
     "cli_sync": {"cli_base", "cli_words", "core", "store", "sync"},
     "cli_table": {"cli_base", "core"},
-    "cli": {"cli_table", "cli_base", "cli_sync", "core", "store", "handover", "sync", "ui", "ids", "main", "cli_words"},
+    "cli": {"cli_base", "cli_data", "cli_sync", "cli_table", "cli_words", "core", "store", "handover", "sync", "ui",
+            "ids", "main"},
     "": set(),
 }
 #: Which packages from outside belong to which rooms alone.
@@ -33,7 +35,7 @@ OWN = {
     "uvicorn": {"ui"},
     "sqlite3": {"store"},
     "sqlite_utils": {"store"},
-    "click": {"cli", "cli_table", "cli_base", "cli_sync"},
+    "click": {"cli", "cli_base", "cli_data", "cli_sync", "cli_table"},
     "platformdirs": {"main"},
     "pint": {"core"},
     "geopy": {"core"},

@@ -1,8 +1,12 @@
 """The only room with a database: an append-only log of versions and, beside it, what holds now."""
 
+from field_app.store.backup import back_up, check_backup
 from field_app.store.book import FieldBook, open_book
 from field_app.store.folder import DATABASE, holds_data
+from field_app.store.inspection import inspect, mixed
 from field_app.store.log import Log
+from field_app.store.restoring import restore
 from field_app.store.seed import SEASON_DAY, fill_demo
 
-__all__ = ["DATABASE", "SEASON_DAY", "FieldBook", "Log", "fill_demo", "holds_data", "open_book"]
+__all__ = ["DATABASE", "SEASON_DAY", "FieldBook", "Log", "back_up", "check_backup", "fill_demo", "holds_data", "inspect",
+           "mixed", "open_book", "restore"]

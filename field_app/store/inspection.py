@@ -24,7 +24,7 @@ from field_app.store.schema import RULES
 __all__ = ["inspect", "mixed"]
 
 _BACKUP = "Keep a copy of the folder as it is, and put a backup in its place."
-_REBUILD = "Nothing is lost: let the program work out anew what holds."
+_REBUILD = "Nothing is lost: field-app inspect --mend works out anew what holds."
 _ASK = "Ask whoever has that device for a new file, and take it in."
 
 
