@@ -1,6 +1,6 @@
 """Kills a program while it saves, at any moment, and looks whether what it had acknowledged is there.
 
-Run as ``python -m tests.durability.kills --kills 1000``.
+Run as ``python -m tests.durability.kills --times 1000``.
 The program says each save on its output only after the store has; what was said before it was killed must be there.
 """
 
@@ -96,7 +96,7 @@ def kill(times, *, seed=1, longest=0.5, fresh=20):
 
 def main(arguments=None):
     parser = argparse.ArgumentParser(description=__doc__.split("\n\n", maxsplit=1)[0])
-    parser.add_argument("--kills", type=int, default=100, help="how often [1]")
+    parser.add_argument("--times", "--kills", dest="kills", type=int, default=100, help="how often [1]")
     parser.add_argument("--seed", type=int, default=1, help="another seed, other moments [1]")
     chosen = parser.parse_args(arguments)
     found = kill(chosen.kills, seed=chosen.seed)
