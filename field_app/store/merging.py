@@ -15,7 +15,7 @@ from __future__ import annotations
 import gc
 import json
 import sqlite3
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from typing import Any
@@ -35,6 +35,8 @@ __all__ = ["Merge", "Taken", "insert", "settle", "uncollected"]
 _TOLD = 100
 #: From so many versions on what is known is read once, if it is no more than fits into a small memory [1].
 _MANY, _FITS = 4096, 400_000
+#: So many of the columns of a thing say where it is listed; the others what is shown there [1].
+_LISTED = 6
 _ROOM = ", ".join("?" * len(COLUMNS.split(",")))
 
 
@@ -69,7 +71,7 @@ class _Known:
             size = self._connection.execute("select coalesce(max(number), 0) from version").fetchone()[0]
             if size <= _FITS:
                 self._names = {name for (name,) in self._connection.execute("select name from version")}
-                self._things = {thing for (thing,) in self._connection.execute("select id from thing")}
+                self._things = {thing for (thing,) in self._connection.execute("select distinct thing from version")}
         if self._names is not None:
             return self._names.intersection(names)
         return {name for (name,) in self._connection.execute(
@@ -80,7 +82,8 @@ class _Known:
         if self._names is not None:
             return self._things & things
         return {thing for (thing,) in self._connection.execute(
-            "select id from thing where id in (select value from json_each(?))", (json.dumps([*things]),))}
+            "select distinct thing from version where thing in (select value from json_each(?))",
+            (json.dumps([*things]),))}
 
     def add(self, rows: Sequence[Row]) -> None:
         """These were added to the table."""
@@ -127,12 +130,24 @@ def settle(connection: sqlite3.Connection, things: Iterable[str], at_hand: Mappi
         wanted = json.dumps([one.held.number for one in stands if one.held.name not in at_hand])
         read = {name: json.loads(text) for name, text in connection.execute(
             "select name, text from version where number in (select value from json_each(?))", (wanted,))}
-        _write(connection, stands, {**at_hand, **read})
+        listed = set(connection.execute(
+            "select id, kind, of, sort, code, deleted from thing where id in (select value from json_each(?))",
+            (json.dumps([*told]),)))
+        _write(connection, stands, {**at_hand, **read}, listed=listed)
 
 
-def _write(connection: sqlite3.Connection, stands: Iterable[Standing], features: Mapping[str, Any]) -> None:
-    connection.executemany(f"insert or replace into thing ({COLUMNS}) values ({_ROOM})",
-                           [row_of_thing(features[one.held.name], one) for one in stands])
+def _write(connection: sqlite3.Connection, stands: Iterable[Standing], features: Mapping[str, Any], *,
+           listed: Container[tuple[Any, ...]] = ()) -> None:
+    # listed: how things are listed already. One that stays in its place in all lists needs no new place in them.
+    new, moved = [], []
+    for one in stands:
+        row = row_of_thing(features[one.held.name], one)
+        if listed and row[:_LISTED] in listed:
+            moved.append((*row[_LISTED:], row[0]))
+        else:
+            new.append(row)
+    connection.executemany(f"insert or replace into thing ({COLUMNS}) values ({_ROOM})", new)
+    connection.executemany("update thing set heads = ?, first_hlc = ?, held = ? where id = ?", moved)
 
 
 @contextmanager
