@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from field_app.core.keeping import use_by
+from field_app.core.keeping import use_by_now
 from field_app.core.load import LotEstimate
 from field_app.core.lots import LotNow
 from field_app.core.materials import RIPENESS, material
@@ -72,18 +72,26 @@ def lot_words(lot: LotNow) -> str:
     return f"{show_range(lot.net)} of {name}{ripe}"
 
 
+def _keeps(lot: LotNow, day: dt.date) -> str:
+    by = use_by_now(lot.facts, lot.life)
+    if by is not None:
+        return by.words_on(day)
+    return f"It is {lot.life.state}." if lot.life.ended else "Nothing is left of it."
+
+
 def lot_line(lot: LotNow, day: dt.date) -> str:
     """A lot, on one line."""
     return (f"{lot.code} · {lot.gathered:%Y-%m-%d %H:%M} · {lot_words(lot)} · {lot.site_name} · "
-            f"{use_by(lot.facts).words_on(day)}")
+            f"{_keeps(lot, day)}")
 
 
 def lot_json(lot: LotNow, day: dt.date) -> dict[str, Any]:
-    """A lot, for programs."""
-    keeps, facts = use_by(lot.facts), lot.facts.as_json()
+    """A lot, for programs; ``use_by`` and ``keeps`` are null once nothing is left of it."""
+    keeps, facts = use_by_now(lot.facts, lot.life), lot.facts.as_json()
     return {"id": lot.id, "code": lot.code, "site_id": facts.pop("site"), "site": lot.site_name,
             "position": _point(lot.position), **facts,
-            "net_mass": lot.net.as_json(), "use_by": keeps.as_json(), "keeps": keeps.state(day)}
+            "net_mass": lot.net.as_json(), "use_by": keeps.as_json() if keeps else None,
+            "keeps": keeps.state(day) if keeps else None}
 
 
 def estimate_json(lot: LotNow, worth: LotEstimate) -> dict[str, Any]:
@@ -109,7 +117,7 @@ def estimate_lines(lot: LotNow, worth: LotEstimate, day: dt.date) -> Iterator[st
     for shade in worth.shades:
         yield f"  {f'dyes {shade.name}':<16}{show_range(shade.cloth)} of cloth"
     yield from (f"  {shade.words}" for shade in worth.shades if shade.words)
-    yield f"  {worth.use_by.words_on(day)}"
+    yield f"  {_keeps(lot, day)}"
     yield "Why:"
     for reason in worth.reasons():
         told = [reason.source] if reason.source else []

@@ -1,4 +1,4 @@
-"""How long a lot keeps, from the day it was gathered, and what to do in time.
+"""How long a lot keeps, from the day it was gathered or set up, and what to do in time.
 
 The days are one table. Where nobody has given a figure, none is made up: the lot has no dates,
 and the words say so.
@@ -14,9 +14,10 @@ from typing import Any, Literal
 
 from field_app.core.estimate import Reason
 from field_app.core.facts import LotFacts, gathered_at
+from field_app.core.life import LotLife, Step
 from field_app.core.materials import condition, material, ripeness
 
-__all__ = ["KeepState", "UseBy", "use_by"]
+__all__ = ["KeepState", "UseBy", "use_by", "use_by_now"]
 
 KeepState = Literal["good", "soon", "past", "keeps"]
 
@@ -95,6 +96,12 @@ _SOAKED = _Days(
     7, 28, "Under water it is good for one to four weeks, often for more.",
     "Keep it covered with water under a vented lid, and skim the mould.",
     Reason("hull under water", "1–4 weeks, and more", "default", _PRACTICE, "practice"))
+_LIQUOR = _Days(
+    7, 21, "Kept cool, the liquor is good for one to three weeks; in the warm, for three to seven days.",
+    "Keep it cool and covered, or freeze it: frozen it keeps about a year.",
+    Reason("liquor kept cool", "1–3 weeks", "default", _PRACTICE, "practice"))
+#: The steps after which a lot keeps otherwise than before; weighing it changes nothing.
+_CHANGES = ("soaked", "boiled", "strained", "dried")
 
 _BY_RIPENESS: Mapping[str, _Days] = MappingProxyType({
     "green": _FIRM, "yellowing": _FIRM, "dented": _FIRM, "fallen": _FIRM, "browned": _BROWNED, "black": _BLACK})
@@ -116,9 +123,46 @@ def use_by(facts: LotFacts) -> UseBy:
     if not part.shows_ripeness:
         return _no_figure(part.name, state.key)
     days = _UNTOLD if facts.ripeness is None else _BY_RIPENESS[ripeness(facts.ripeness).key]
-    if state.key == "soaked":
-        days = _SOAKED
-    day = gathered_at(facts).date()
+    return _counted(_SOAKED if state.key == "soaked" else days, gathered_at(facts).date())
+
+
+def use_by_now(facts: LotFacts, life: LotLife) -> UseBy | None:
+    """How long what is left of a lot keeps, as it stands now; None if nothing is left to keep.
+
+    Hull under water and liquor are counted from the day on which they were set up; dried stuff keeps.
+    Refused if its material, part, ripeness or condition is unknown.
+    """
+    if life.ended or life.left.high <= 0 or (life.measured and life.left.central <= 0):
+        return None
+    turn = _last_turn(life)
+    if turn is None:
+        return use_by(facts)
+    part = material(facts.material).part(facts.part)
+    if turn.facts.step == "dried":
+        return _keeps(part.name)
+    if turn.facts.step == "soaked":
+        if not part.shows_ripeness:
+            return _no_figure(part.name, "soaked")
+        return _counted(_SOAKED, turn.at.date())
+    return _counted(_LIQUOR, turn.at.date())
+
+
+def _last_turn(life: LotLife) -> Step | None:
+    """The step since which it keeps as it does: the first of those that did the same thing last."""
+    turns = [step for step in life.steps if step.facts.step in _CHANGES]
+    since = None
+    for step in reversed(turns):
+        if since is not None and _sort(step) != _sort(since):
+            break
+        since = step
+    return since
+
+
+def _sort(step: Step) -> str:
+    return "liquor" if step.facts.step in ("boiled", "strained") else step.facts.step
+
+
+def _counted(days: _Days, day: dt.date) -> UseBy:
     first, last = (day + dt.timedelta(days=count) for count in (days.first, days.last))
     return UseBy(first, last, days.words, days.advice, days.reason)
 

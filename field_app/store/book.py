@@ -169,6 +169,12 @@ class FieldBook:
         said = {version.name: version for version in self.log_book.versions(thing)}
         return differences([said[name] for name in held.heads])
 
+    def devices(self) -> tuple[str, ...]:
+        """The ids of all devices whose records are known here, and of this one, in their order."""
+        with self.log_book.reading() as connection:
+            found = {device for (device,) in connection.execute("select distinct device from version")}
+        return tuple(sorted(found | {self.log_book.device}))
+
     # Writing
 
     def _situation(self) -> Situation:

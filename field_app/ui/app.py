@@ -3,7 +3,8 @@
 ===================  =====================================================
 ``/``                Today
 ``/trees``           the trees; ``/trees/new`` adds one, ``/trees/:id`` is one
-``/lots``            the lots; ``/lots/:id`` is one
+``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
+                     done with it, ``draw`` takes from it, ``correct`` and ``history``
 ``/dye-day``         handing over to whoever plans the dye day
 ``/windfall``        logging what fell; ``/windfall/:site`` at a known site
 ===================  =====================================================
@@ -23,6 +24,10 @@ from field_app.ui.device import Device
 from field_app.ui.guard import error_view, guarded, screen
 from field_app.ui.hand_over import HandOver
 from field_app.ui.lot import Lot
+from field_app.ui.lot_correct import LotCorrect
+from field_app.ui.lot_draw import LotDraw
+from field_app.ui.lot_history import LotHistory
+from field_app.ui.lot_step import LotStep
 from field_app.ui.lots import Lots
 from field_app.ui.services import SERVICES, STATE, Services
 from field_app.ui.state import AppState
@@ -45,7 +50,14 @@ def routes() -> list[ft.Route]:
             ft.Route(path="new", component=NewTree),
             ft.Route(path=":id", component=Tree),
         ]),
-        ft.Route(path="lots", component=Lots, children=[ft.Route(path=":id", component=Lot)]),
+        ft.Route(path="lots", component=Lots, children=[
+            ft.Route(path=":id", component=Lot, children=[
+                ft.Route(path="step", component=LotStep),
+                ft.Route(path="draw", component=LotDraw),
+                ft.Route(path="correct", component=LotCorrect),
+                ft.Route(path="history", component=LotHistory),
+            ]),
+        ]),
         ft.Route(path="dye-day", component=HandOver),
         ft.Route(component=Today, children=[
             ft.Route(path="windfall", component=Windfall),

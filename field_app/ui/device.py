@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import asyncio
 import logging
+import sys
 from typing import Literal
 
 import flet as ft
@@ -80,6 +81,12 @@ class Device:
         if self._page.web:
             return "95 %"
         return "68 %" if self._page.platform is ft.PagePlatform.ANDROID else "unknown"
+
+    @property
+    def has_folders(self) -> bool:
+        """Whether this program runs on the person's own computer, so that a path they type is a folder there."""
+        # Screens are served to this machine alone, so the browser is on it; a packed page has no folders.
+        return sys.platform not in ("emscripten", "android", "ios")
 
     async def save_file(self, name: str, data: bytes) -> bool:
         """Let the person save a file. False if they changed their mind.

@@ -26,7 +26,8 @@ from field_app.ui.hand_over_choice import (
     size_words,
     together,
 )
-from field_app.ui.lot_words import keeping, keeping_words, mass_words, stuff_words
+from field_app.ui.life_words import keeps_words
+from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.services import use_app, use_services
 from field_app.ui.state import PAGE
 
@@ -169,7 +170,7 @@ def _Choice(offered: Offer, chosen: frozenset[str], choose: Callable[[frozenset[
         if name and lots and left > 0:
             rows.append(parts.body(name, bold=True))
         rows += [tick(f"{lot.code} · {stuff_words(lot.facts)}", lot.id in chosen, turn(lot.id), f"pick-{lot.code}",
-                      more=f"{mass_words(lot.net, decimal=decimal)}, {keeping_words(keeping(lot.facts), today)}")
+                      more=f"{mass_words(lot.life.left, decimal=decimal)}, {keeps_words(lot, today)}")
                  for lot in lots[:max(left, 0)]]
         left -= len(lots)
     if left < 0:

@@ -15,14 +15,17 @@ from field_app.core.problems import Refused
 from field_app.core.sites import SiteNow
 from field_app.core.totals import total
 from field_app.handover import PlannerOptions
-from field_app.ui.lot_words import keeping
+from field_app.ui.life_words import gone, keeping_now
 
 __all__ = ["Offer", "asked_lot", "cautions_of", "file_name", "inside_words", "offer", "size_words", "together"]
 
 
 @dataclass(frozen=True, slots=True)
 class Offer:
-    """The lots that can be handed over: the good ones, those past their best, and those not known here."""
+    """The lots that can be handed over: the good ones, those past their best, and those not known here.
+
+    Of which nothing is left, none is on offer.
+    """
 
     good: tuple[LotNow, ...] = ()
     past: tuple[LotNow, ...] = ()
@@ -42,7 +45,9 @@ def offer(lots: Iterable[LotNow], today: dt.date) -> Offer:
     """The lots, sorted by whether they are still good on that day."""
     sorted_by: dict[str, list[LotNow]] = {"good": [], "past": [], "unknown": []}
     for lot in lots:
-        by = keeping(lot.facts)
+        if gone(lot):
+            continue
+        by = keeping_now(lot)
         sorted_by["unknown" if by is None else "past" if by.state(today) == "past" else "good"].append(lot)
     return Offer(*(tuple(found) for found in sorted_by.values()))
 

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import flet as ft
 
 from field_app.core.estimate import Range, Reason
+from field_app.core.keeping import UseBy
 from field_app.core.load import LotEstimate
 from field_app.core.lots import LotNow
 from field_app.core.positions import show_position
@@ -15,10 +16,14 @@ from field_app.core.problems import Refused
 from field_app.ui import parts, theme
 from field_app.ui.day_words import day
 from field_app.ui.guard import piece, screen
-from field_app.ui.lot_words import dye_part, edge_of, fix_words, keeping_words, title_of_one, typed_rows
+from field_app.ui.history_words import apart_notice
+from field_app.ui.life_words import gone, keeping_now, title_now, touched
+from field_app.ui.lot_life import TakeBack, draws_card, life_card, life_notices, take_button
+from field_app.ui.lot_words import dye_part, edge_of, fix_words, keeping_words, typed_rows
 from field_app.ui.reason_words import MEASURED, reason_rows
 from field_app.ui.services import use_app, use_services
 from field_app.ui.tree import copy_button
+from field_app.ui.undo import undo_bar
 
 __all__ = ["Lot"]
 
@@ -30,32 +35,48 @@ def Lot() -> ft.View:
     params, path = ft.use_route_params(), ft.use_view_path()
     lot = ft.use_memo(lambda: services.book.lot(params.get("id", "")), [params.get("id", ""), state.lots])
     today, decimal = state.today(), services.decimal
-    body: list[ft.Control]
+    body = [*undo_bar(lot.id), *apart_notice(lot, state.apart), *life_notices(lot, decimal),
+            *life_card(lot, today, decimal)]
     try:
-        worth = state.estimate(lot)
+        body += _worth(lot, state.estimate(lot), today, decimal)
     except Refused as refused:
-        body = [parts.notice("refused", "What it is worth can't be worked out here", str(refused))]
-    else:
-        body = _worth(lot, worth, today, decimal)
-    body.append(_typed(lot, today, decimal))
+        body.append(parts.notice("refused", "What it is worth can't be worked out here", str(refused)))
+    if not (touched(lot.life) or gone(lot)):
+        body.append(take_button(lot))
+    if lot.life.draws:
+        body.append(draws_card(lot))
+    body += [_typed(lot, today, decimal), TakeBack(lot, parts.going("/lots"))]
     return parts.page_view(
         path, f"Lot {lot.code} · {lot.site_name} · {day(lot.gathered.date(), today)}",
-        title_of_one(lot, decimal=decimal), body, back="/lots",
-        dock=[parts.outline_button("Back to lots", parts.going("/lots"), "lot-back", main=True, expand=True),
-              parts.main_button("Hand over", parts.going(f"/dye-day?lot={lot.code}"), "lot-hand-over")])
+        title_now(lot, decimal=decimal), body, back="/lots", dock=_dock(lot))
+
+
+def _dock(lot: LotNow) -> list[ft.Control]:
+    if lot.life.ended:
+        return [parts.main_button("Back to lots", parts.going("/lots"), "lot-back")]
+    step = parts.outline_button("Next step", parts.going(f"/lots/{lot.code}/step"), "lot-step", main=True, expand=True)
+    if gone(lot):
+        return [step, parts.main_button("Back to lots", parts.going("/lots"), "lot-back")]
+    return [step, parts.main_button("Hand over", parts.going(f"/dye-day?lot={lot.code}"), "lot-hand-over")]
 
 
 def _worth(lot: LotNow, worth: LotEstimate, today: dt.date, decimal: str) -> list[ft.Control]:
-    rows: list[ft.Control] = [_dyes(worth, decimal), _use_by(worth, today), _inside(lot, worth, decimal)]
-    if worth.surer:
+    if gone(lot):
+        return []
+    by = keeping_now(lot)
+    rows: list[ft.Control] = [_dyes(lot, worth, decimal)]
+    if by is not None:
+        rows.append(_use_by(by, today))
+    rows.append(_inside(lot, worth, decimal))
+    if worth.surer and not lot.life.steps:
         rows.append(parts.card([parts.body("To be surer", bold=True), *(parts.second(f"{i}. {deed}" if
                     len(worth.surer) > 1 else deed) for i, deed in enumerate(worth.surer, 1))], "sky", key="lot-surer"))
-    rows.append(_Why(worth))
+    rows.append(_Why(worth, by))
     rows.append(_Cautions(worth))
     return rows
 
 
-def _dyes(worth: LotEstimate, decimal: str) -> ft.Control:
+def _dyes(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:
     """The three shades on one scale, medium large as what custom means by a shade."""
     most = max(shade.cloth.high for shade in worth.shades) * 1.05
     medium = next(shade for shade in worth.shades if shade.name == "medium")
@@ -69,12 +90,13 @@ def _dyes(worth: LotEstimate, decimal: str) -> ft.Control:
                  parts.range_bar(shade.cloth, most, f"cloth {name}", decimal=decimal)]
         if shade.words:
             more.append(parts.small(shade.words))
-    return parts.range_card("dyes, at medium", medium.cloth, of="of dry cloth", scale_max=most, more=more,
+    # What was taken or done since is not in it, so it says of what it speaks.
+    whole = "all that was gathered dyes, at medium" if touched(lot.life) else "dyes, at medium"
+    return parts.range_card(whole, medium.cloth, of="of dry cloth", scale_max=most, more=more,
                             decimal=decimal, key="lot-dyes")
 
 
-def _use_by(worth: LotEstimate, today: dt.date) -> ft.Control:
-    by = worth.use_by
+def _use_by(by: UseBy, today: dt.date) -> ft.Control:
     words = keeping_words(by, today)
     rows: list[ft.Control] = [parts.lead(words[:1].upper() + words[1:])]
     rows += [parts.second(by.words), parts.body(by.advice)]
@@ -88,14 +110,15 @@ def _inside(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:
     rows += [(f"dry matter of the {dye_part(lot.facts)}", worth.dry_matter), ("air-dry", worth.air_dry)]
     if worth.nuts is not None:
         rows.append(("nuts left over, wet", worth.nuts))
-    return parts.card([parts.range_row("net", worth.net, decimal=decimal),
+    net = "gathered, net" if touched(lot.life) else "net"
+    return parts.card([parts.range_row(net, worth.net, decimal=decimal),
                        *(parts.range_row(name, mass, decimal=decimal) for name, mass in rows)], key="lot-inside")
 
 
 @piece
-def _Why(worth: LotEstimate) -> ft.Control:
+def _Why(worth: LotEstimate, by: UseBy | None) -> ft.Control:
     opened, set_opened = ft.use_state(False)
-    reasons = (*worth.reasons(), worth.use_by.reason)
+    reasons = (*worth.reasons(), *([by.reason] if by else []))
     inside = reason_rows(reasons) if opened else []
     return parts.fold("Why these numbers", _how_known(reasons), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="lot-why", controls=inside)
@@ -129,4 +152,10 @@ def _typed(lot: LotNow, today: dt.date, decimal: str) -> ft.Control:
         rows.append(ft.Row([copy_button(lot.position)]))
     if lot.facts.note:
         rows += [parts.second("note"), parts.body(lot.facts.note)]
+    rows.append(ft.Row(
+        [parts.outline_button("Correct it", parts.going(f"/lots/{lot.code}/correct"), "lot-correct",
+                              icon=ft.Icons.EDIT_OUTLINED),
+         parts.outline_button("History", parts.going(f"/lots/{lot.code}/history"), "lot-history",
+                              icon=ft.Icons.HISTORY)],
+        wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID))
     return parts.card(rows, key="lot-typed")

@@ -8,10 +8,12 @@ from typing import Any
 import flet as ft
 
 from field_app.core.lots import LotNow
+from field_app.core.units import show_si
 from field_app.ui import parts
 from field_app.ui.day_words import day
 from field_app.ui.guard import piece
-from field_app.ui.lot_words import edge_of, keeping, keeping_words, stuff_words
+from field_app.ui.life_words import gone, keeps_edge, keeps_words, left_words, state_words
+from field_app.ui.lot_words import stuff_words
 
 __all__ = ["lot_route", "lot_row"]
 
@@ -21,22 +23,32 @@ def lot_route(lot: LotNow) -> str:
     return f"/lots/{lot.code}"
 
 
-def lot_row(lot: LotNow, today: dt.date, decimal: str = ".", *, with_site: bool = True) -> Any:
-    """A lot as a card to tap: code and net mass, stuff, site and day, and how long it stays good."""
-    by = keeping(lot.facts)
+def lot_row(lot: LotNow, today: dt.date, decimal: str = ".", *, with_site: bool = True, grave: bool = False) -> Any:
+    """A lot as a card to tap: code and what is left, stuff, site and day, and how long it stays good.
+
+    grave: whether people say different things of it that matter.
+    """
     stuff = stuff_words(lot.facts)
     about = [stuff[:1].upper() + stuff[1:], *([lot.site_name] if with_site else []), day(lot.gathered.date(), today)]
+    if lot.life.state not in ("gathered", "weighed") and not gone(lot):
+        about.append(state_words(lot.life, today))
+    over = lot.life.overdraft
+    wrong = [*([f"{show_si(over, lot.life.left.unit, decimal=decimal)} more was taken than there was"] if over else []),
+             *(["People say different things of it"] if grave else [])]
     return _LotCard(
-        key=lot.id, route=lot_route(lot), code=lot.code, mass=parts.range_words(lot.net, decimal=decimal),
-        about=" · ".join(about), keeps=keeping_words(by, today), edge=edge_of(by, today))
+        key=lot.id, route=lot_route(lot), code=lot.code,
+        mass="nothing left" if gone(lot) else left_words(lot.life, decimal=decimal),
+        about=" · ".join(about), keeps=keeps_words(lot, today), edge="madder" if wrong else keeps_edge(lot, today),
+        wrong=". ".join(wrong))
 
 
 @piece
-def _card(route: str, code: str, mass: str, about: str, keeps: str, edge: parts.Edge | None) -> ft.Control:
+def _card(route: str, code: str, mass: str, about: str, keeps: str, edge: parts.Edge | None,
+          wrong: str) -> ft.Control:
     return parts.card([
         ft.Row([parts.lead(code), parts.body(mass, bold=True)], wrap=True, spacing=10, run_spacing=0,
                alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
-        parts.second(about), parts.body(keeps),
+        parts.second(about), parts.body(keeps), *([parts.body(f"{wrong}.", bold=True)] if wrong else []),
     ], edge, on_click=parts.going(route), key=f"lot-{code}")
 
 

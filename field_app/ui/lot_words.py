@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Sequence
 
 from field_app.core.estimate import Range
 from field_app.core.facts import FixFacts, LotFacts
@@ -11,14 +10,14 @@ from field_app.core.keeping import UseBy, use_by
 from field_app.core.lots import LotNow
 from field_app.core.materials import CONDITIONS, MATERIALS, RIPENESS
 from field_app.core.problems import Refused
-from field_app.core.totals import total
 from field_app.core.units import Measure, show_measure, show_number, show_range
 from field_app.ui.day_words import clock_time, full_day, span
 from field_app.ui.parts import Edge
 from field_app.ui.site_words import lower_first
 
-__all__ = ["dye_part", "edge_of", "fix_words", "keeping", "keeping_words", "mass_words", "stuff_words",
-           "title_of_all", "title_of_one", "typed_rows", "wants_using"]
+__all__ = ["dye_part", "edge_of", "fix_words", "keeping", "keeping_words", "mass_words", "stuff_of",
+           "stuff_words",
+           "title_of_one", "typed_rows", "wants_using"]
 
 _WEEK = dt.timedelta(days=7)
 
@@ -31,16 +30,21 @@ def stuff_words(facts: LotFacts) -> str:
     >>> stuff_words(lot)
     'whole black walnuts'
     """
-    stuff = MATERIALS.get(facts.material)
+    return stuff_of(facts.material, facts.part)
+
+
+def stuff_of(material: str, part: str) -> str:
+    """The same of the keys of a material and a part."""
+    stuff = MATERIALS.get(material)
     if stuff is None:
-        return f"{facts.material}, {facts.part}"
+        return f"{material}, {part}"
     name = lower_first(stuff.name)
-    if facts.part == "whole-fruit":
+    if part == "whole-fruit":
         return f"whole {name}s"
-    if facts.part == "hull":
+    if part == "hull":
         return f"{name} hull"
     # The other materials are named by their one part: bark, galls, cones.
-    return name if len(stuff.parts) == 1 else f"{name}, {facts.part}"
+    return name if len(stuff.parts) == 1 else f"{name}, {part}"
 
 
 def dye_part(facts: LotFacts) -> str:
@@ -95,18 +99,6 @@ def edge_of(by: UseBy | None, today: dt.date) -> Edge | None:
     """The colour that repeats what the words say."""
     edges: dict[str, Edge | None] = {"good": "leaf", "keeps": "leaf", "soon": "amber", "past": None}
     return None if by is None else edges[by.state(today)]
-
-
-def title_of_all(lots: Sequence[LotNow], today: dt.date, *, decimal: str = ".") -> str:
-    """How much there is, in how many lots, and how many want using this week or are past their best."""
-    if not lots:
-        return "No lots yet"
-    mass = mass_words(total((lot.net for lot in lots), unit="kg"), decimal=decimal)
-    title = f"{mass} in {'1 lot' if len(lots) == 1 else f'{len(lots)} lots'}"
-    soon = sum(wants_using(keeping(lot.facts), today) for lot in lots)
-    if soon:
-        return f"{title}, {soon} want{'s' if soon == 1 else ''} using this week"
-    return title
 
 
 def fix_words(fix: FixFacts | None, *, of_site: bool, decimal: str = ".") -> str:

@@ -7,10 +7,12 @@ import flet as ft
 from field_app.ui import parts
 from field_app.ui.all_lots import use_all_lots
 from field_app.ui.guard import guarded, screen
+from field_app.ui.life_words import title_of_all
 from field_app.ui.lot_rows import lot_row
-from field_app.ui.lot_words import title_of_all
 from field_app.ui.services import use_app, use_services
+from field_app.ui.share_parts import Unreadable
 from field_app.ui.state import PAGE
+from field_app.ui.undo import undo_bar
 
 __all__ = ["Lots"]
 
@@ -23,18 +25,22 @@ def Lots() -> ft.View:
     today = state.today()
     lots = use_all_lots()
     title = f"{state.lot_count} lots" if lots is None else title_of_all(lots, today, decimal=services.decimal)
+    # Those that were counted but are not among all that could be read are told of, and not offered.
+    hidden = [Unreadable(services.book.change_mark())] if lots is not None and len(lots) < state.lot_count else []
     if not state.lots:
         return parts.page_view(
             "/lots", "What was brought in", title,
-            [parts.notice("advice", "Log what fell",
+            [*undo_bar(), *hidden, parts.notice("advice", "Log what fell",
                           "Weigh, count or pour what you gathered at a tree. Its lot gets a code for the pail, "
                           "and here it says how long it stays good and what it will dye.")],
             dock=_log(), place="lots")
-    rest = state.lot_count - len(state.lots)
+    rest = (state.lot_count if lots is None else len(lots)) - len(state.lots)
     more = [parts.outline_button(f"Show {min(PAGE, rest)} more of {rest}", state.more_lots, "lots-more")]
     return parts.page_view(
         "/lots", "What was brought in, newest first", title,
-        [*(lot_row(lot, today, services.decimal) for lot in state.lots), *(more if rest > 0 else [])],
+        [*undo_bar(), *hidden,
+         *(lot_row(lot, today, services.decimal, grave=state.apart.get(lot.id, False)) for lot in state.lots),
+         *(more if rest > 0 else [])],
         dock=_log(), place="lots")
 
 

@@ -6,21 +6,39 @@ Every member is replaced, never changed in place: a collection that is changed i
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
 
 import flet as ft
 
+from field_app.core.deeds import DrawForm, StepForm
 from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
 from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow
 from field_app.core.positions import Fix
+from field_app.core.problems import refuse
 from field_app.core.sites import SiteNow
 from field_app.store import FieldBook
+from field_app.store.sync import apart
 from field_app.ui.theme import Light
 
-__all__ = ["PAGE", "AppState"]
+__all__ = ["PAGE", "AppState", "Done"]
 
 #: How many lots are read, and sent to the screen, at a time [1].
 PAGE = 50
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What was done last on this page and can still be undone.
+
+    words: what it was; about: the id of the lot or place; version: the name of what was written.
+    """
+
+    words: str
+    about: str
+    version: str
 
 
 @ft.observable
@@ -29,7 +47,8 @@ class AppState:
 
     sites: all, by name; lots: the newest, newest first; lot_count: how many there are in all [1];
     here: the device's last fix, or None; light: the chosen light; saved: the code of the lot logged last
-    on this page, or empty.
+    on this page, or empty; done: what can be undone, or None;
+    apart: the ids of the lots of which people say different things, and whether that is grave.
     """
 
     def __init__(self, book: FieldBook, light: Light = "device") -> None:
@@ -42,6 +61,8 @@ class AppState:
         self.here: Fix | None = None
         self.light: Light = light
         self.saved = ""
+        self.done: Done | None = None
+        self.apart: Mapping[str, bool] = MappingProxyType({})
         self.refresh()
 
     # Reading
@@ -56,11 +77,22 @@ class AppState:
         self.sites = self._book.sites()
         self.lots = self._book.lots(limit=max(PAGE, len(self.lots)))
         self.lot_count = self._book.count("lot")
+        told: dict[str, bool] = {}
+        for one in apart(self._book.log_book):
+            lot = one.thing.id if one.thing.kind == "lot" else str(one.thing.facts.get("lot", ""))
+            # A step or a draw of which people say different things is one of its lot; places are told elsewhere.
+            told[lot] = told.get(lot, False) or any(difference.grave for difference in one.differences)
+        self.apart = MappingProxyType(told)
 
     def catch_up(self) -> None:
         """Read the book again if anything was written to it, here or by another program."""
         if self._book.change_mark() != self._mark:
             self.refresh()
+
+    def is_kept(self, lot: LotNow) -> bool:
+        """Whether the lot is in the book, and was not taken back."""
+        held = self._book.log_book.thing(lot.id)
+        return held is not None and not held.deleted
 
     def more_lots(self) -> None:
         """Read the next page of lots."""
@@ -79,19 +111,67 @@ class AppState:
     def log(self, form: WindfallForm) -> LotNow:
         """Log a load."""
         lot = self._book.log(form)
-        self.refresh()
+        self._did(lot.id, f"{lot.code} logged")
         self.saved = lot.code
         return lot
+
+    def correct(self, lot: LotNow, form: WindfallForm) -> LotNow:
+        """Tell a lot anew."""
+        changed = self._book.correct(lot.id, form)
+        self._did(lot.id, f"{lot.code} corrected")
+        return changed
+
+    def step(self, lot: LotNow, form: StepForm, words: str) -> LotNow:
+        """Note what was done with a lot; words: what to call it when it is undone."""
+        changed = self._book.step(lot.id, form)
+        self._did(lot.id, words)
+        return changed
+
+    def draw(self, lot: LotNow, form: DrawForm, words: str) -> LotNow:
+        """Take something from a lot; words: what to call it when it is undone."""
+        changed = self._book.draw(lot.id, form)
+        self._did(lot.id, words)
+        return changed
+
+    def withdraw(self, lot: str, thing: str, words: str) -> None:
+        """Take back a lot, or something that was said of it, such as a draw."""
+        self._book.withdraw(thing)
+        self._did(lot, words)
+
+    def settle(self, about: str, thing: str, version: str, words: str) -> None:
+        """Let one of several sayings about a lot or a place hold for everybody."""
+        self._book.settle(thing, version)
+        self._did(about, words)
+
+    def undo(self) -> Done:
+        """Undo what was done last on this page, and say what that was.
+
+        Raises Refused if something else was done meanwhile, on another page or by a command.
+        """
+        done, last = self.done, self._book.log_book.last_own()
+        self.done = None
+        if done is None or last is None or last.name != done.version:
+            raise refuse("undo", "something else was done meanwhile", "Look at it, and correct it there.")
+        self._book.undo()
+        self.refresh()
+        return done
+
+    def _did(self, about: str, words: str) -> None:
+        last = self._book.log_book.last_own()
+        self.done = Done(words, about, last.name) if last else None
+        self.refresh()
 
     def add_site(self, form: SiteForm) -> SiteNow:
         """Add a site."""
         site = self._book.add_site(form)
+        self.done = None
         self.refresh()
         return site
 
     def set_leave(self, site: str, form: LeaveForm) -> SiteNow:
         """Note the leave to gather at a site."""
         changed = self._book.set_leave(site, form)
+        self.done = None
         self.refresh()
         return changed
 

@@ -8,14 +8,14 @@ from typing import get_args
 
 import flet as ft
 
-from field_app.core.facts import LotFacts
 from field_app.core.lots import LotNow
 from field_app.core.sites import SiteNow
 from field_app.ui import parts, theme
 from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.guard import guarded, screen
+from field_app.ui.life_words import keeping_now
 from field_app.ui.lot_rows import lot_row
-from field_app.ui.lot_words import keeping, wants_using
+from field_app.ui.lot_words import wants_using
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import edge_of, leave_words, site_route, stands_there
 from field_app.ui.state import AppState
@@ -26,26 +26,13 @@ __all__ = ["Today", "answer", "leave_to_see_to", "use_first"]
 _FIRST = 3
 #: Leave that ends within these days is told in time.
 _SOON = dt.timedelta(days=7)
-#: What was done last with a lot that can still spoil.
-_STILL_SPOILING = ("gathered", "weighed", "soaked")
 _LIGHTS: dict[theme.Light, str] = {"device": "as the device", "day": "day", "night": "night", "sun": "full sun"}
-
-
-def _standing(lot: LotNow) -> LotFacts | None:
-    """The facts of a lot as it stands now, or None if it can't spoil any more: dried, drawn, in the kettle, gone."""
-    if lot.life.left.central <= 0 or lot.life.state not in _STILL_SPOILING:
-        return None
-    if lot.life.state == "soaked":
-        since = lot.life.since.isoformat(timespec="seconds")
-        return lot.facts.model_copy(update={"condition": "soaked", "gathered": since})
-    return lot.facts
 
 
 def use_first(lots: Iterable[LotNow], today: dt.date) -> tuple[LotNow, ...]:
     """The lots that want using this week, the most pressing first; those of unknown keeping come last."""
     pressing = [(by.latest or dt.date.max, lot) for lot in lots
-                if (facts := _standing(lot)) is not None and (by := keeping(facts)) is not None
-                and wants_using(by, today)]
+                if (by := keeping_now(lot)) is not None and wants_using(by, today)]
     return tuple(lot for _, lot in sorted(pressing, key=lambda pair: (pair[0], pair[1].id)))
 
 
@@ -87,7 +74,7 @@ def Today() -> ft.View:
     if empty:
         body += _first_steps()
     else:
-        body += [*_pressing(pressing, today, services.decimal), *_leave(asking, today),
+        body += [*_pressing(app, pressing, today, services.decimal), *_leave(asking, today),
                  *_last(app, pressing, today, services.decimal)]
     return parts.page_view(
         "/", f"{full_day(today, today)} · {clock_time(now)}",
@@ -113,10 +100,15 @@ def _first_steps() -> list[ft.Control]:
             parts.quiet_button("Or note a tree first", parts.going("/trees/new"), "first-tree")]
 
 
-def _pressing(lots: Sequence[LotNow], today: dt.date, decimal: str) -> list[ft.Control]:
+def _row(app: AppState, lot: LotNow, today: dt.date, decimal: str) -> ft.Control:
+    row: ft.Control = lot_row(lot, today, decimal, grave=app.apart.get(lot.id, False))
+    return row
+
+
+def _pressing(app: AppState, lots: Sequence[LotNow], today: dt.date, decimal: str) -> list[ft.Control]:
     if not lots:
         return []
-    rows: list[ft.Control] = [parts.heading("Use first"), *(lot_row(lot, today, decimal) for lot in lots[:_FIRST])]
+    rows: list[ft.Control] = [parts.heading("Use first"), *(_row(app, lot, today, decimal) for lot in lots[:_FIRST])]
     if len(lots) > _FIRST:
         rows.append(parts.quiet_button(f"{len(lots) - _FIRST} more in Lots", parts.going("/lots"), "more-pressing"))
     return rows
@@ -143,7 +135,7 @@ def _last(app: AppState, pressing: Sequence[LotNow], today: dt.date, decimal: st
     lots = [lot for lot in app.lots if lot.id not in above][:_FIRST]
     if not lots:
         return []
-    return [parts.heading("Last windfalls"), *(lot_row(lot, today, decimal) for lot in lots)]
+    return [parts.heading("Last windfalls"), *(_row(app, lot, today, decimal) for lot in lots)]
 
 
 def _lights(app: AppState) -> ft.Control:

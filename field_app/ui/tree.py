@@ -86,7 +86,8 @@ def Tree() -> ft.View:
         _position_card(site, services.decimal),
         *([parts.card([parts.second("Note"), parts.body(site.facts.note)])] if site.facts.note else []),
         parts.heading("Lots from here"),
-        *([lot_row(lot, today, services.decimal, with_site=False) for lot in lots[:shown]]
+        *([lot_row(lot, today, services.decimal, with_site=False, grave=state.apart.get(lot.id, False))
+           for lot in lots[:shown]]
           or [parts.second("Nothing logged here yet.")]),
     ]
     if len(lots) > shown:

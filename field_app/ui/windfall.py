@@ -19,10 +19,10 @@ from field_app.ui.windfall_saved import saved_view
 from field_app.ui.windfall_what import what_folds
 from field_app.ui.windfall_where import where_fold, where_notices
 
-__all__ = ["Windfall"]
+__all__ = ["WINDFALL_CALLED", "Windfall", "windfall_form"]
 
 #: A field's name in a problem, as the screen calls it.
-_CALLED = {"gross": "on the scale", "tare": "empty pail", "count": "how many", "pails": "how many pails",
+WINDFALL_CALLED = {"gross": "on the scale", "tare": "empty pail", "count": "how many", "pails": "how many pails",
            "pail": "what one pail holds", "fill": "how full", "site": "where", "name": "name of the place",
            "position": "position", "ripeness": "how ripe", "part": "weighed as", "gathered": "when",
            "material": "what it is", "condition": "in what condition", "note": "note",
@@ -42,10 +42,15 @@ def Windfall() -> ft.View:
     if shown.lot is not None:
         return saved_view(route, shown.lot, app, services.decimal, desk.again)
     return parts.page_view(
-        route, _kicker(desk), "What fell",
-        [*elsewhere(shown.problems, _CALLED), parts.fold_card([where_fold(desk), *what_folds(desk)]),
-         *where_notices(desk), *load_section(desk), *more_section(desk)],
+        route, _kicker(desk), "What fell", windfall_form(desk),
         dock=parts.main_button("Save this windfall", desk.save, "save"), dock_note=_under_save(desk), back="/")
+
+
+def windfall_form(desk: Desk) -> list[ft.Control]:
+    """All that one can say of a load, with the problems that belong to none of its fields on top."""
+    return [*elsewhere(desk.shown.problems, WINDFALL_CALLED),
+            parts.fold_card([where_fold(desk), *what_folds(desk)]), *where_notices(desk), *load_section(desk),
+            *more_section(desk)]
 
 
 _NOTHING = Shown()
@@ -64,7 +69,7 @@ def _under_save(desk: Desk) -> str | ft.Control:
     """Gloves, where the hand is; or what has to be mended before it can be saved."""
     typed, problems = desk.typed, desk.shown.problems
     if problems:
-        return not_kept(problems, _CALLED)
+        return not_kept(problems, WINDFALL_CALLED)
     when = f"{typed.day} {typed.time}".strip() if typed.earlier else f"now, {clock_time(desk.now)}"
     known = cautions_for(typed.material, typed.part, "gather") if typed.material in MATERIALS else ()
     return f"{when} · {known[0].short}" if known else when

@@ -14,11 +14,10 @@ from field_app.core.sites import SiteNow
 from field_app.ui import drafts
 from field_app.ui.services import Services
 from field_app.ui.state import AppState
-from field_app.ui.windfall_form import Typed, fold_of, placed, start, to_form, with_site
+from field_app.ui.windfall_form import Typed, fold_of, from_lot, placed, start, to_form, with_site
 
-__all__ = ["Desk", "Shown", "begin", "find_site"]
+__all__ = ["Desk", "Shown", "begin", "begin_correcting", "draft_name", "find_site"]
 
-#: The name under which what was typed is kept while one looks elsewhere.
 _DRAFT = "windfall"
 _URN = "urn:uuid:"
 #: The fields that problems name, for members that are called otherwise.
@@ -47,6 +46,17 @@ def find_site(app: AppState, key: str) -> SiteNow | None:
     return next((site for site in app.sites if key and key in (site.id, site.id.removeprefix(_URN))), None)
 
 
+def draft_name(corrects: LotNow | None = None) -> str:
+    """The name under which what was typed is kept while one looks elsewhere."""
+    return f"{_DRAFT} {corrects.id}" if corrects else _DRAFT
+
+
+def begin_correcting(app: AppState, lot: LotNow) -> Typed:
+    """What was typed before to correct the lot, or what it says now."""
+    kept: Typed | None = drafts.kept(app, draft_name(lot))
+    return kept or from_lot(lot)
+
+
 def begin(app: AppState, services: Services, asked: str) -> Typed:
     """What was typed before, or a fresh form; at the place that ``asked`` names, if it names one."""
     kept: Typed | None = drafts.kept(app, _DRAFT)
@@ -62,6 +72,7 @@ class Desk:
     """One drawing of the form.
 
     Every verb works on what is typed by then, not on what was drawn: two taps may come before a new drawing.
+    corrects: the lot that is told anew, if it is one that is known.
     """
 
     typed: Typed
@@ -70,6 +81,7 @@ class Desk:
     services: Services
     set_typed: Callable[[Any], None]
     set_shown: Callable[[Any], None]
+    corrects: LotNow | None = None
 
     @cached_property
     def now(self) -> dt.datetime:
@@ -100,7 +112,7 @@ class Desk:
         """Change what is typed, and keep it in case one looks elsewhere."""
         def changed(before: Typed) -> Typed:
             after = change(before)
-            drafts.keep(self.app, _DRAFT, after)
+            drafts.keep(self.app, draft_name(self.corrects), after)
             return after
         self.set_typed(changed)
 
@@ -161,14 +173,15 @@ class Desk:
     def save(self) -> None:
         """Log the load. If it can't be done, everything typed stays, and each problem is told at its field."""
         try:
-            lot = self.app.log(to_form(self.typed))
+            form = to_form(self.typed)
+            lot = self.app.correct(self.corrects, form) if self.corrects else self.app.log(form)
         except (Refused, FolderFault) as fault:
             told = fault.problems if isinstance(fault, Refused) else (fault.problem,)
             problems = placed(told, self.typed)
             folds = {fold_of(problem) for problem in problems} - {""}
             self.show(lambda before: replace(before, problems=problems, opened=before.opened | folds))
             return
-        drafts.drop(self.app, _DRAFT)
+        drafts.drop(self.app, draft_name(self.corrects))
         self.show(lambda before: Shown(lot=lot, large_text=before.large_text))
 
     def again(self) -> None:

@@ -22,8 +22,8 @@ from field_app.core.problems import Problem, Refused
 from field_app.core.sites import SiteNow
 from field_app.core.units import Measure
 
-__all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "materials_first", "numbers_of", "placed", "preview",
-           "start", "to_form", "ways", "with_site"]
+__all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "from_lot", "materials_first", "numbers_of", "placed",
+           "preview", "start", "to_form", "ways", "with_site"]
 
 Basis = Literal["weighed", "counted", "poured"]
 #: What a problem's ``where`` belongs to, for those fields that lie in a fold.
@@ -40,6 +40,7 @@ class Typed:
     site: id of a known place; adding: whether a new place is added, called ``name``;
     fix: from the device, or else ``place`` as typed; earlier: whether it was gathered at ``day`` and ``time``
     and not now; leave: leave to note, or None to let it stand as it is;
+    as_told: the very time of a lot that is corrected, which holds as long as nobody changes day or time;
     touched: the members a person set by hand, which no preset may change.
     """
 
@@ -65,6 +66,7 @@ class Typed:
     time: str = ""
     leave: LeaveForm | None = None
     note: str = ""
+    as_told: str = ""
     touched: frozenset[str] = frozenset()
 
     def by_hand(self, **changes: Any) -> Typed:
@@ -122,7 +124,7 @@ def _text(measure: Measure | None, unit: str) -> str:
 def _from_lot(lot: LotNow) -> dict[str, Any]:
     facts = lot.facts
     found: dict[str, Any] = {"material": facts.material, "part": facts.part, "basis": facts.basis,
-                             "ripeness": facts.ripeness or "", "condition": facts.condition}
+                             "ripeness": facts.ripeness or ""}
     if facts.gross is not None:
         # "9 lb 6 oz" is kept in ounces, but the scale shows pounds.
         unit = "lb" if "lb" in facts.gross.typed.casefold() else facts.gross.unit
@@ -130,6 +132,26 @@ def _from_lot(lot: LotNow) -> dict[str, Any]:
     if facts.pail is not None:
         found["pail"] = _text(facts.pail, "L")
     return found
+
+
+def from_lot(lot: LotNow) -> Typed:
+    """Everything a lot says, as it was typed, so that one corrects it and doesn't begin again."""
+    facts = lot.facts
+    fix = None
+    if facts.fix is not None and lot.position is not None and not lot.position_is_site:
+        accuracy = None if facts.fix.accuracy is None else float(facts.fix.accuracy)
+        fix = Fix(lot.position, facts.fix.source, accuracy, facts.fix.meaning)
+    at = lot.gathered
+    return Typed(**{
+        **_from_lot(lot), "site": facts.site, "condition": facts.condition, "fix": fix, "note": facts.note,
+        "gross": _typed(facts.gross),
+        "count": "" if facts.count is None else str(facts.count), "pails": facts.pails or "",
+        "fill": facts.fill or "", "earlier": True, "day": at.date().isoformat(), "time": f"{at:%H:%M}",
+        "as_told": facts.gathered})
+
+
+def _typed(measure: Measure | None) -> str:
+    return "" if measure is None else measure.typed or measure.value
 
 
 def _from_material(key: str) -> dict[str, Any]:
@@ -166,7 +188,13 @@ def to_form(typed: Typed) -> WindfallForm:
         material=typed.material, part=typed.part, site="" if typed.adding else typed.site,
         new_site=new if typed.adding else None, position=position, ripeness=typed.ripeness if shows else "",
         condition=typed.condition, unit=typed.unit, leave=typed.leave, note=typed.note,
-        gathered=f"{typed.day} {typed.time}".strip() if typed.earlier else "", **numbers)
+        gathered=_gathered(typed), **numbers)
+
+
+def _gathered(typed: Typed) -> str:
+    if typed.as_told and not typed.touched & {"earlier", "day", "time"}:
+        return typed.as_told  # a form without seconds and offset must not change them
+    return f"{typed.day} {typed.time}".strip() if typed.earlier else ""
 
 
 def preview(typed: Typed, now: dt.datetime) -> LotEstimate | None:

@@ -59,7 +59,7 @@ def _number(desk: Desk, name: str, *, suffix: str = "", big: bool = True, expand
     return parts.field(
         _LABELS[name], getattr(desk.typed, name), desk.put(name), name, desk.at(name), suffix=suffix, big=big,
         keyboard=ft.KeyboardType.NONE, on_focus=lambda: _aim(desk, name),
-        active=_target(desk.typed, desk.shown.active) == name, expand=expand)
+        active=_target(desk.typed, desk.shown.active) == name, expand=expand, told_below=expand is None)
 
 
 def _fields(desk: Desk) -> list[ft.Control]:
@@ -68,13 +68,21 @@ def _fields(desk: Desk) -> list[ft.Control]:
         return [_number(desk, "count")]
     if typed.basis == "poured":
         return [_side_by_side(desk, _number(desk, "pails", expand=1),
-                              _number(desk, "pail", suffix="L", expand=1)), _lower(_fills(desk))]
+                              _number(desk, "pail", suffix="L", expand=1)),
+                *_told(desk, "pails", "pail"), _lower(_fills(desk))]
     unit = UNITS[typed.unit].label if typed.unit in UNITS else typed.unit
     fields = _side_by_side(
         desk, _number(desk, "gross", expand=5), _number(desk, "tare", expand=4),
         ft.Container(parts.drop_button(unit, desk.toggle("unit"), "unit",
                                        opened=desk.is_open("unit")), padding=ft.Padding.only(top=theme.GAP)))
-    return [fields, _lower(_units(desk))] if desk.is_open("unit") else [fields]
+    found = [fields, *_told(desk, "gross", "tare")]
+    return [*found, _lower(_units(desk))] if desk.is_open("unit") else found
+
+
+def _told(desk: Desk, *names: str) -> list[ft.Control]:
+    # Half a screen is too narrow for a sentence; under both fields it has room.
+    return [_lower(ft.Column(parts.problem_text(desk.at(name)), spacing=theme.GRID)) for name in names
+            if desk.at(name)]
 
 
 def _lower(content: ft.Control) -> ft.Control:

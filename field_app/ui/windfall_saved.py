@@ -13,6 +13,7 @@ from field_app.ui import parts
 from field_app.ui.day_words import clock_time, day
 from field_app.ui.lot_words import dye_part, keeping_words, title_of_one
 from field_app.ui.state import AppState
+from field_app.ui.undo import undo_bar
 
 __all__ = ["saved_view"]
 
@@ -20,8 +21,15 @@ __all__ = ["saved_view"]
 def saved_view(route: str, lot: LotNow, app: AppState, decimal: str, again: Callable[..., Any]) -> ft.View:
     """Saved, with the code to write on the pail; from here to the next load, the lot, or Today."""
     today = app.today()
+    if not app.is_kept(lot):
+        return parts.page_view(
+            route, f"Lot {lot.code} · {lot.site_name}", "Taken back",
+            [parts.notice("advice", f"{lot.code} is not in the lists any more", "Nobody counts on it now.", live=True)],
+            back="/", dock=[parts.outline_button("Another load", again, "another", main=True, expand=True),
+                            parts.main_button("Done", parts.going("/"), "done")])
     body: list[ft.Control] = [
         parts.notice("good", f"Saved as {lot.code}", "Write the code on the pail.", key="saved", live=True),
+        *undo_bar(lot.id),
         *_worth(lot, app, decimal),
         parts.quiet_button("See this lot", parts.going(f"/lots/{lot.code}"), "see-lot"),
     ]

@@ -200,13 +200,13 @@ def test_bark_has_no_hull_and_no_nuts(bag):
 
 
 def test_the_two_actions(bag):
-    """Handing over takes this lot along; the other leads back to the lots."""
+    """Handing over takes this lot along; the other says what was done with it next."""
     async def walk():
         lot = bag.lot(bag.tree("Mill lane"))
         d = await bag.open(f"/lots/{lot.code}")
-        await d.tap("lot-back")
-        assert d.routes() == ["/"]
-        await d.go(f"/lots/{lot.code}")
+        await d.tap("lot-step")
+        assert d.routes() == ["/", f"/lots/{lot.code}", f"/lots/{lot.code}/step"]
+        await d.back()
         await d.tap("lot-hand-over")
         assert d.calls("push_route")[-1]["route"] == f"/dye-day?lot={lot.code}"
         d.check_alive()

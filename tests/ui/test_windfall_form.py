@@ -92,7 +92,7 @@ def test_ripeness_is_sent_only_where_it_has_a_meaning():
 
 
 def test_a_place_presets_all_as_the_last_time_there(bag):
-    """Material, part, ripeness, condition, unit and empty pail are those of the last lot at that place."""
+    """Material, part, ripeness, unit and empty pail are those of the last lot at that place; it is fresh again."""
     mill, ride = bag.tree("Mill lane"), bag.tree("Oak ride")
     bag.lot(mill)
     bag.lot(ride, material="acorn-cups", part="cup", ripeness="", condition="air-dry", gross="3 lb 4 oz", tare="7 oz",
@@ -105,6 +105,16 @@ def test_a_place_presets_all_as_the_last_time_there(bag):
     assert (typed.unit, typed.tare, typed.gross) == ("kg", "1.1", "")
     typed = with_site(typed, bag.book.site(ride), bag.book.last_lot(ride))
     assert (typed.material, typed.part, typed.unit, typed.tare) == ("acorn-cups", "cup", "lb", "7 oz")
+    assert typed.condition == "fresh"
+
+
+def test_what_falls_is_fresh_whatever_was_brought_in_before(bag):
+    """An air-dry or soaked lot before it presets no condition: nobody would notice, and the hull would be wrong."""
+    mill = bag.tree("Mill lane")
+    for condition in ("air-dry", "soaked"):
+        bag.lot(mill, condition=condition)
+        assert start(bag.book.last_lot(), bag.book.sites()).condition == "fresh"
+        assert with_site(start(None, ()), bag.book.site(mill), bag.book.last_lot(mill)).condition == "fresh"
 
 
 def test_a_preset_pail_of_another_unit_keeps_its_unit(bag):

@@ -22,7 +22,13 @@ async def weigh(d: Driver, text: str) -> None:
 
 
 def words_below(d: Driver, key: str) -> list[str]:
-    """The words in the column of a field, which are its problems."""
-    column = next(c for c in walk(d.top()) if isinstance(c, ft.Column) and c.controls
-                  and getattr(c.controls[0], "key", None) == key)
-    return [c.value for c in walk(column) if isinstance(c, ft.Text)]
+    """The problems told below a field, or below the row of narrow fields in which it stands."""
+    columns = [c for c in walk(d.top()) if isinstance(c, ft.Column) and c.controls]
+    column = next(c for c in columns if getattr(c.controls[0], "key", None) == key)
+    own = [c.value for c in walk(column) if isinstance(c, ft.Text)]
+    if own:
+        return own
+    row = [c for c in columns if any(isinstance(one, ft.Row) and column in one.controls for one in c.controls)]
+    # Texts inside a live region are problems; labels and units are not.
+    return [text.value for c in row[-1:] for live in walk(c) if isinstance(live, ft.Semantics) and live.live_region
+            for text in walk(live) if isinstance(text, ft.Text)]

@@ -23,9 +23,11 @@ def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
           error: Iterable[Problem] = (), *, hint: str = "", helper: str = "", suffix: str = "",
           keyboard: ft.KeyboardType = ft.KeyboardType.TEXT, lines: int = 1,
           on_focus: Callable[..., Any] | None = None, on_submit: Callable[..., Any] | None = None,
-          big: bool = False, active: bool = False, expand: bool | int | None = None) -> ft.Control:
+          big: bool = False, active: bool = False, expand: bool | int | None = None,
+          told_below: bool = True) -> ft.Control:
     """One field with its label; ``on_change`` gets the text; problems are said right below it.
 
+    ``told_below`` is False where the field is too narrow for a sentence, and its row says the problems.
     ``big`` is for the figure of a screen; ``active`` marks the field that the
     keypad writes into. The keyboard ``NONE`` leaves the phone's own closed.
     """
@@ -52,7 +54,7 @@ def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
                                                 2 if wrong or active else 1),
                 ft.ControlState.FOCUSED: _frame(theme.MADDER if wrong else theme.HULL, 2)},
         content_padding=ft.Padding.symmetric(vertical=14, horizontal=14))
-    return ft.Column([box, *problem_text(wrong)], spacing=theme.GRID, expand=expand,
+    return ft.Column([box, *(problem_text(wrong) if told_below else [])], spacing=theme.GRID, expand=expand,
                      horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 

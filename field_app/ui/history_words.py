@@ -1,0 +1,154 @@
+"""What was said of a lot or a place, as a person would say it, and by which device."""
+
+from __future__ import annotations
+
+import datetime as dt
+import re
+from collections.abc import Callable, Iterable, Mapping
+from types import MappingProxyType
+
+import flet as ft
+
+from field_app.core.history import Told
+from field_app.core.lots import LotNow
+from field_app.core.materials import CONDITIONS, MATERIALS, RIPENESS
+from field_app.store import FieldBook
+from field_app.store.sync import Apart
+from field_app.ui import parts
+from field_app.ui.life_words import STEP_WORDS, moment_words
+from field_app.ui.lot_words import stuff_of
+from field_app.ui.site_words import WORD_ON_LEAVE
+
+__all__ = ["Names", "apart_notice", "deed_words", "names_of", "people", "plain", "sayings"]
+
+_MEMBERS = re.compile(
+    r"(?:^|, )(basis|gross|tare|count|pails|pail|fill|material|part|mass|volume|nuts|purpose|by|state|until|limit) ")
+#: What a member of several is called before its value; empty where the value speaks for itself.
+_CALLED: Mapping[str, str] = MappingProxyType({
+    "gross": "on the scale", "tare": "pail", "count": "counted", "pails": "pails", "pail": "one holds",
+    "fill": "full to", "mass": "", "volume": "", "nuts": "nuts kept", "purpose": "for", "by": "by", "state": "",
+    "until": "until", "limit": "at most"})
+_DEEDS: Mapping[tuple[str, str], str] = MappingProxyType({
+    ("lot", "logged"): "Logged", ("lot", "corrected"): "Corrected", ("lot", "withdrawn"): "Taken back",
+    ("lot", "brought back"): "Brought back", ("draw", "drawn"): "Taken from it",
+    ("draw", "corrected"): "What was taken, corrected", ("draw", "withdrawn"): "What was taken, put back",
+    ("draw", "brought back"): "What was put back, taken after all", ("step", "corrected"): "A step corrected",
+    ("step", "withdrawn"): "A step taken back", ("step", "brought back"): "A step brought back"})
+_HEX = re.compile(r"\b[0-9a-f]{16}\b")
+
+
+class Names:
+    """Short names of devices: this one, or the first signs that tell the others apart, four at least."""
+
+    def __init__(self, own: str, devices: Iterable[str]) -> None:
+        self._own = own
+        self._all = sorted({own, *devices})
+
+    def of(self, device: str) -> str:
+        """What a device is called here."""
+        if device == self._own:
+            return "this device"
+        others = [one for one in self._all if one != device]
+        length = 4
+        while length < len(device) and any(other.startswith(device[:length]) for other in others):
+            length += 1
+        return device[:length]
+
+    def within(self, text: str) -> str:
+        """A sentence with every device in it by its short name."""
+        return _HEX.sub(lambda found: self.of(found[0]), text).replace("device this device", "this device")
+
+
+def names_of(book: FieldBook) -> Names:
+    """Short names of all devices that are known here."""
+    return Names(book.log_book.device, book.devices())
+
+
+def _moment(words: str, today: dt.date) -> str:
+    try:
+        return moment_words(dt.datetime.fromisoformat(words), today)
+    except ValueError:
+        return words
+
+
+def _members(words: str) -> str:
+    """Several members of one matter, each with its name: those that need none lose it."""
+    pieces = _MEMBERS.split(words)
+    if len(pieces) < 3:
+        return words
+    told = dict(zip(pieces[1::2], pieces[2::2], strict=True))
+    if "material" in told:
+        return stuff_of(told["material"], told.get("part", ""))
+    if "state" in told:
+        told["state"] = dict(WORD_ON_LEAVE).get(told["state"], told["state"])
+    return ", ".join(f"{_CALLED[name]} {value}".strip() for name, value in told.items() if name in _CALLED)
+
+
+def plain(about: str, words: str, today: dt.date) -> str:
+    """What is said of a matter, without the names that only the record has.
+
+    >>> plain("how much", "basis weighed, gross 14.2 kg, tare 1.1 kg", dt.date(2026, 10, 8))
+    'on the scale 14.2 kg, pail 1.1 kg'
+    >>> plain("when", "2026-10-08T15:24:00-02:00", dt.date(2026, 10, 8))
+    'today, 15:24'
+    """
+    tell: dict[str, Callable[[], str]] = {
+        "when": lambda: _moment(words, today),
+        "how ripe": lambda: RIPENESS[words].words if words in RIPENESS else words,
+        "condition": lambda: CONDITIONS[words].name if words in CONDITIONS else words,
+        "what was done": lambda: next((said for key, said in STEP_WORDS.items() if key == words), words),
+        "what stands there": lambda: ", ".join(MATERIALS[key].name if key in MATERIALS else key
+                                               for key in words.split(", ")),
+        "note": lambda: words,
+    }
+    return tell[about]() if about in tell else _members(words)
+
+
+def deed_words(told: Told, today: dt.date) -> tuple[str, list[tuple[str, str]]]:
+    """What was done, as a heading, and what was said by it, as names and words."""
+    facts = [(about, plain(about, words, today)) for about, words in told.facts if words != "nothing"]
+    if told.deed == "settled":
+        return "Settled", facts
+    if told.kind == "step" and told.deed == "done":
+        step = dict(facts).get("what was done", "a step")
+        return step[:1].upper() + step[1:], [fact for fact in facts if fact[0] != "what was done"]
+    known = _DEEDS.get((told.kind, told.deed))
+    return known or f"{told.kind} {told.deed}".capitalize(), facts
+
+
+def people(one: Apart) -> str:
+    """How many say different things, as the beginning of a sentence."""
+    count = len({head.device for head in one.heads})
+    return {1: "Two different things are said", 2: "Two people say different things",
+            3: "Three people say different things"}.get(count, f"{count} people say different things")
+
+
+def sayings(one: Apart, today: dt.date, name: Callable[[str], str] = str) -> list[tuple[str, str, str]]:
+    """Each saying as the version that says it, its device, and what it says; the one that holds comes first.
+
+    name: the words for an id of another record.
+    """
+    found = []
+    for head in one.heads:
+        if head.deleted:
+            found.append((head.name, head.device, "it should be taken back"))
+            continue
+        words = []
+        for difference in one.differences:
+            said = next((other for other in difference.others if other.version == head.name), difference.holds)
+            words.append(plain(difference.about, name(said.words), today) if said.words != "nothing"
+                         else f"no {difference.about}")
+        found.append((head.name, head.device, "; ".join(words)))
+    return found
+
+
+def apart_notice(lot: LotNow, apart: Mapping[str, bool]) -> list[ft.Control]:
+    """On a lot's own screen: that people say different things of it, and the way to settle it."""
+    if lot.id not in apart:
+        return []
+    grave = apart[lot.id]
+    way = parts.outline_button("See what they say", parts.going(f"/lots/{lot.code}/history"), "lot-apart")
+    return [parts.notice(
+        "refused" if grave else "caution", "People say different things of this lot",
+        "Settle it before the lot is used." if grave else "It changes nothing in what the lot is worth.",
+        controls=[ft.Row([way])], key="lot-apart-notice")]

@@ -1,0 +1,113 @@
+"""Take from it: how much is taken from a lot, for what and by whom, and what is left while one types."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+import flet as ft
+
+from field_app.core.deeds import DrawForm, decide_draw
+from field_app.core.facts import DrawFacts
+from field_app.core.forms import Situation
+from field_app.core.life import Draw, LotLife, live, most_drawable
+from field_app.core.lots import LotNow
+from field_app.core.problems import Problem
+from field_app.core.units import offered, show_si
+from field_app.ui import drafts, parts
+from field_app.ui.guard import screen
+from field_app.ui.life_words import gone, keeps_words
+from field_app.ui.lot_words import stuff_words
+from field_app.ui.refusals import at, elsewhere, not_kept
+from field_app.ui.services import use_app, use_services
+from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
+
+__all__ = ["DrawTyped", "LotDraw", "after_draw"]
+
+_CALLED = {"amount": "how much", "for": "for what", "by": "by whom", "at": "when"}
+#: Who took something last on this page, which is mostly who does so next.
+_WHO = "who draws"
+_NOT_KEPT, _LAST = "urn:uuid:00000000-0000-0000-0000-000000000000", "~"
+
+
+@dataclass(frozen=True, slots=True)
+class DrawTyped:
+    """What is typed so far."""
+
+    amount: str = ""
+    unit: str = "kg"
+    purpose: str = ""
+    by: str = ""
+    earlier: bool = False
+    day: str = ""
+    time: str = ""
+
+    def form(self) -> DrawForm:
+        """As the book takes it."""
+        return DrawForm(amount_text(self.amount, self.unit), by=self.by, purpose=self.purpose,
+                        at=f"{self.day} {self.time}".strip() if self.earlier else "")
+
+
+def after_draw(lot: LotNow, form: DrawForm, now: dt.datetime) -> LotLife | None:
+    """What would be left of a lot after a draw, or None while that can't be read or is more than there is."""
+    decided = decide_draw(form, lot.id, lot.life, Situation((), now, lambda: _NOT_KEPT))
+    if decided.problems:
+        return None
+    draw = Draw(_NOT_KEPT, DrawFacts.model_validate(dict(decided.drafts[0].facts)), _LAST)
+    return live(lot.facts, lot.net, lot.life.steps, [*lot.life.draws, draw])
+
+
+@screen
+def LotDraw() -> ft.View:
+    """One form, with what is left under the amount."""
+    services, app = use_services(), use_app()
+    key, path = ft.use_route_params().get("id", ""), ft.use_view_path()
+    lot = ft.use_memo(lambda: services.book.lot(key), [key, app.lots])
+    unit = lot.life.left.unit
+    sheet = use_sheet(f"draw {lot.id} {unit}", lambda: DrawTyped(unit=unit, by=drafts.kept(app, _WHO) or ""))
+    typed = sheet.typed
+    if gone(lot):
+        words = keeps_words(lot, app.today())
+        return parts.page_view(
+            path, f"Lot {lot.code} · {stuff_words(lot.facts)}", "Nothing is left to take",
+            [parts.notice("caution", f"{words[:1].upper()}{words[1:]}", "If there is more after all, weigh it again.")],
+            dock=parts.main_button("Back to the lot", parts.going(f"/lots/{lot.code}"), "draw-back"),
+            back=f"/lots/{lot.code}")
+
+    def save() -> None:
+        words = f"{typed.form().amount} taken from {lot.code}"
+        if sheet.try_to(lambda: app.draw(lot, typed.form(), words), _fold_of):
+            drafts.keep(app, _WHO, typed.by.strip())
+            ft.context.page.navigate(f"/lots/{lot.code}")
+
+    units = offered("volume")[:6] if unit == "L" else offered("mass")
+    return parts.page_view(
+        path, f"Lot {lot.code} · {stuff_words(lot.facts)}", "Take from it",
+        [*elsewhere(sheet.problems, _CALLED),
+         sheet.side_by_side(sheet.number("How much", "amount", first=True, expand=1),
+                            sheet.unit_button(typed.unit), where=("amount",)),
+         *units_row(sheet, units, typed.unit), _left(sheet, lot), sheet.keypad("amount"),
+         parts.field("For what", typed.purpose, sheet.put("purpose", "for"), "purpose", at(sheet.problems, "for"),
+                     hint="shawl, medium brown"),
+         parts.field("By whom", typed.by, sheet.put("by"), "by", at(sheet.problems, "by"), hint="the dye house"),
+         parts.fold_card([when_fold(sheet)])],
+        dock=parts.main_button("Take it", save, "draw-save"), dock_note=not_kept(sheet.problems, _CALLED),
+        back=f"/lots/{lot.code}")
+
+
+def _fold_of(problem: Problem) -> str:
+    return "when" if problem.where == "at" else ""
+
+
+def _left(sheet: Sheet[DrawTyped], lot: LotNow) -> ft.Control:
+    """What there is and what will be left, on one scale, so that taking is seen."""
+    before, after = lot.life.left, after_draw(lot, sheet.typed.form(), sheet.now)
+    rows: list[ft.Control] = [parts.range_row("there is", before, key="left-before", decimal=sheet.decimal)]
+    if after is not None:
+        rows += [parts.range_row("left after that", after.left, key="left-then", decimal=sheet.decimal),
+                 parts.range_bar(after.left, before.high * 1.05, "left after that", decimal=sheet.decimal)]
+    else:
+        most = show_si(most_drawable(lot.life), before.unit, decimal=sheet.decimal)
+        rows += [parts.figure_row("left after that", "–", key="left-then"),
+                 parts.second(f"{most} at most can be taken.")]
+    return parts.card(rows)

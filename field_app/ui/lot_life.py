@@ -1,0 +1,119 @@
+"""What became of a lot, on its own screen: what is left, what was taken from it, and what doesn't add up."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Sequence
+
+import flet as ft
+
+from field_app.core.life import Draw
+from field_app.core.lots import LotNow
+from field_app.core.units import show_si
+from field_app.ui import parts, theme
+from field_app.ui.guard import piece
+from field_app.ui.life_words import drawn_words, gone, measure_words, state_words, touched
+from field_app.ui.services import use_app, use_services
+
+__all__ = ["TakeBack", "draws_card", "life_card", "life_notices", "take_button"]
+
+#: So many draws are shown before one asks for all [1].
+_SHOWN = 5
+
+
+def take_button(lot: LotNow) -> ft.Control:
+    """The way to take something from it."""
+    return ft.Row([parts.outline_button("Take from it", parts.going(f"/lots/{lot.code}/draw"), "lot-take",
+                                        icon=ft.Icons.REMOVE)])
+
+
+def life_card(lot: LotNow, today: dt.date, decimal: str) -> list[ft.Control]:
+    """State in words and what is left as a range; nothing for a lot that is as it was gathered."""
+    life = lot.life
+    if not touched(life):
+        return []
+    state = state_words(life, today)
+    state = state[:1].upper() + state[1:]
+    nuts: list[ft.Control] = []
+    if life.nuts_kg:
+        kept = show_si(life.nuts_kg, "kg", decimal=decimal)
+        nuts.append(parts.figure_row("nuts kept for food", kept, key="lot-nuts"))
+    note = next((step.facts.note for step in reversed(life.steps) if step.facts.note), "")
+    notes: list[ft.Control] = [parts.second(note)] if note else []
+    if gone(lot):
+        words = "Nothing is left of it" if life.ended else "All of it was taken"
+        return [parts.card([parts.lead(state if life.ended else "Used up"), parts.second(f"{words}."), *nuts, *notes],
+                           key="lot-life")]
+    of = "of liquor" if life.left.unit == "L" else ""
+    label = f"{state}; left" if life.draws else state
+    return [parts.range_card(label, life.left, of=of, decimal=decimal, key="lot-life",
+                             more=[*nuts, *notes, ft.Container(height=theme.GRID), take_button(lot)])]
+
+
+def life_notices(lot: LotNow, decimal: str) -> list[ft.Control]:
+    """What doesn't add up, with what to do about it."""
+    life, found = lot.life, list[ft.Control]()
+    if life.overdraft:
+        more = show_si(life.overdraft, life.left.unit, decimal=decimal)
+        again = parts.outline_button("Weigh it again", parts.going(f"/lots/{lot.code}/step"), "lot-weigh-again")
+        found.append(parts.notice(
+            "refused", f"{more} more was taken than there was",
+            "Two people may have taken from it at once. Weigh what is there, or take back below what was not taken.",
+            controls=[ft.Row([again])], key="lot-overdraft"))
+    if life.misfits:
+        amounts = ", ".join(measure_words(draw, decimal=decimal) for draw in life.misfits)
+        has = "litres of liquor" if life.left.unit == "L" else "a weight"
+        found.append(parts.notice(
+            "refused", f"Not taken off yet: {amounts}",
+            f"What is left is {has}, and that is another measure. Take it back below, and note it anew as {has}.",
+            key="lot-misfits"))
+    return found
+
+
+@piece
+def draws_card(lot: LotNow) -> ft.Control:
+    """What was taken, newest first, each with a way to take it back."""
+    services, app = use_services(), use_app()
+    opened, set_opened = ft.use_state(False)
+    today, draws = app.today(), lot.life.draws[::-1]
+    shown = draws if opened else draws[:_SHOWN]
+    rows: list[ft.Control] = [parts.body("Taken from it", bold=True)]
+    rows += [_draw(lot, draw, today, services.decimal) for draw in shown]
+    if len(shown) < len(draws):
+        rows.append(parts.quiet_button(f"{len(draws) - len(shown)} more", lambda: set_opened(True), "draws-more"))
+    return parts.card(rows, key="lot-draws")
+
+
+def _draw(lot: LotNow, draw: Draw, today: dt.date, decimal: str) -> ft.Control:
+    app = use_app()
+    amount = measure_words(draw, decimal=decimal)
+
+    def take_back() -> None:
+        app.withdraw(lot.id, draw.id, f"{amount} put back to {lot.code}")
+
+    words: Sequence[ft.Control] = [parts.body(amount, bold=True), parts.second(drawn_words(draw, today))]
+    return ft.Row(
+        [ft.Column(list(words), spacing=0, expand=True),
+         parts.icon_button(ft.Icons.UNDO, f"take back {amount}", take_back, f"draw-back-{draw.id[-8:]}")],
+        spacing=theme.GRID)
+
+
+@piece
+def TakeBack(lot: LotNow, after: Callable[[], None]) -> ft.Control:
+    """A question before a lot is taken back, which says what becomes of it."""
+    app = use_app()
+    asking, set_asking = ft.use_state(False)
+
+    def take_back() -> None:
+        app.withdraw(lot.id, lot.id, f"{lot.code} taken back")
+        after()
+
+    if not asking:
+        return ft.Row([parts.quiet_button("Take this lot back", lambda: set_asking(True), "lot-withdraw")])
+    return parts.notice(
+        "caution", f"Take lot {lot.code} back?",
+        "It leaves the lists and the sums, here and with the others. What was said of it stays in its history, "
+        "and undoing brings it back.", live=True, key="lot-withdraw-asked",
+        controls=[ft.Row([parts.outline_button("Take it back", take_back, "lot-withdraw-yes"),
+                          parts.outline_button("Keep it", lambda: set_asking(False), "lot-withdraw-no")],
+                         wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)])
