@@ -155,10 +155,11 @@ LOTS = Table("lots", "Harvest lots as they stand", (
            "kg", minimum=0),
     Column("overdraft_L", "number", "The same, once it is liquor [L].", "L", minimum=0),
     Column("nuts_kg", "number", "Nuts kept for food, not part of what is left [kg].", "kg", minimum=0),
-    Column("use_by_earliest", "date", "First day on which it may have turned; empty if no figure is known."),
+    Column("use_by_earliest", "date", "First day on which it may have turned, as it stands now; empty if no figure is "
+           "known, if it keeps, or if nothing is left."),
     Column("use_by_latest", "date", "Last day on which it may still be good."),
     Column("keeps", "string", "Whether it was good, had to be used soon, was past, or keeps, on the day the "
-           "file was made.",
+           "file was made; empty if nothing was left.",
            enum=("good", "soon", "past", "keeps")),
     Column("confidence", "string",
            "How wide the estimate of the air-dry mass is: narrow if high is at most 1.5 times low, "

@@ -20,7 +20,8 @@ from decimal import Decimal
 
 from field_app.core.cautions import cautions_for
 from field_app.core.estimate import Range
-from field_app.core.facts import FixFacts, LotFacts
+from field_app.core.facts import FixFacts
+from field_app.core.keeping import use_by_now
 from field_app.core.life import LotLife
 from field_app.core.load import estimate_lot
 from field_app.core.lots import LotNow
@@ -56,7 +57,7 @@ def lot_row(lot: LotNow, site: SiteNow | None, *, made: dt.datetime, options: Pl
         "condition": facts.condition, "basis": facts.basis, "eventDate": facts.gathered,
         **_typed("gross", facts.gross), **_typed("tare", facts.tare), "count": facts.count,
         "pails": _decimal(facts.pails), **_typed("pail", facts.pail), "fill": _decimal(facts.fill),
-        **_three("net_mass_kg", lot.net), **_worth(facts, made), **_life(lot.life),
+        **_three("net_mass_kg", lot.net), **_worth(lot, made), **_life(lot.life),
         **_lot_place(lot, site, options),
     }
     if options.notes:
@@ -101,20 +102,20 @@ def _three(name: str, value: Range) -> dict[str, Cell]:
             f"{name}_high": decimal_of(value.high)}
 
 
-def _worth(facts: LotFacts, made: dt.datetime) -> dict[str, Cell]:
+def _worth(lot: LotNow, made: dt.datetime) -> dict[str, Cell]:
     """What is worked out from the facts; nothing if their material is one that only a newer program knows."""
+    facts = lot.facts
     try:
-        estimate = estimate_lot(facts)
+        estimate, use_by = estimate_lot(facts), use_by_now(facts, lot.life)
         cautions = cautions_for(facts.material, facts.part, ("keep", "hand over"))
     except Refused:
         return {}
-    use_by = estimate.use_by
     worth: dict[str, Cell] = {
         **_three("dye_part_mass_kg", estimate.fresh_hull), **_three("dry_matter_kg", estimate.dry_matter),
         **_three("air_dry_kg", estimate.air_dry), "confidence": confidence(estimate.air_dry),
-        "use_by_earliest": use_by.earliest.isoformat() if use_by.earliest else None,
-        "use_by_latest": use_by.latest.isoformat() if use_by.latest else None,
-        "keeps": use_by.state(made.date()), "surer": _JOIN.join(estimate.surer) or None,
+        "use_by_earliest": use_by.earliest.isoformat() if use_by and use_by.earliest else None,
+        "use_by_latest": use_by.latest.isoformat() if use_by and use_by.latest else None,
+        "keeps": use_by.state(made.date()) if use_by else None, "surer": _JOIN.join(estimate.surer) or None,
         "cautions": _JOIN.join(caution.short for caution in cautions) or None,
     }
     for shade in estimate.shades:

@@ -9,6 +9,7 @@ import random
 import subprocess
 import sys
 import zipfile
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -17,7 +18,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from field_app.core.estimate import Range
-from field_app.core.facts import FixFacts
+from field_app.core.facts import FixFacts, StepFacts
+from field_app.core.life import Step, live
 from field_app.core.load import estimate_lot
 from field_app.core.positions import Position
 from field_app.core.problems import Refused
@@ -156,6 +158,20 @@ def test_the_days_and_the_state_are_those_of_the_day_it_was_made():
     assert rows[0]["use_by_earliest"] == worth.earliest.isoformat()
     assert rows[0]["use_by_latest"] == worth.latest.isoformat()
     assert [row["keeps"] for row in rows] == ["past", "past", "soon", "keeps"]
+
+
+@pytest.mark.parametrize(("step", "expected"), [
+    ("soaked", ["2026-10-13", "2026-11-03", "good"]), ("strained", ["2026-10-13", "2026-10-27", "good"]),
+    ("dried", ["", "", "keeps"]), ("spent", ["", "", ""]), ("spoiled", ["", "", ""])])
+def test_the_days_are_those_of_what_became_of_it(step, expected):
+    """Stuff under water and liquor count from the day of the step, dried stuff keeps, and what is gone has no day."""
+    before = lots()[0]
+    done = Step("urn:uuid:1", StepFacts(lot=before.id, step=step, at="2026-10-06T09:00:00-02:00"), "0")
+    after = replace(before, life=live(before.facts, before.net, [done]))
+    data = planner_file([after], sites(), made=MADE)
+    (row,) = table(data)
+    assert [row[name] for name in ("use_by_earliest", "use_by_latest", "keeps")] == expected
+    assert not check(data).problems
 
 
 def test_cautions_and_what_would_make_it_surer_are_lists_in_one_cell():
