@@ -9,6 +9,7 @@ from __future__ import annotations
 import asyncio
 import logging
 import sys
+from collections.abc import Awaitable, Callable
 from typing import Literal
 
 import flet as ft
@@ -31,7 +32,8 @@ _BY_HAND = "Type or paste the position, or leave it out."
 class Device:
     """The services of one page. Build it inside the running page.
 
-    picker: for choosing and saving files; patience: how long a fix may take [s].
+    picker: for choosing and saving files; on_picked: what is told of files that were picked, set by the screen
+    that asks for them; patience: how long a fix may take [s].
     """
 
     def __init__(self, page: ft.Page, *, patience: float = _PATIENCE) -> None:
@@ -39,7 +41,13 @@ class Device:
         self._patience = patience
         self._geolocator = Geolocator()
         self._settings = ft.SharedPreferences()
-        self.picker = ft.FilePicker()
+        self.on_picked: Callable[[ft.FilePickerResultEvent], Awaitable[None]] | None = None
+        # The client tells what was picked only to a picker that wanted to know when it was sent.
+        self.picker = ft.FilePicker(on_result=self._picked)
+
+    async def _picked(self, event: ft.FilePickerResultEvent) -> None:
+        if self.on_picked is not None:
+            await self.on_picked(event)
 
     async def locate(self) -> Fix:
         """Where the device is now. Asks for permission, so call it only when a person taps for it.

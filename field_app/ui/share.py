@@ -1,0 +1,253 @@
+"""Share with the others who gather: a file for the group, files from them, and a folder that all share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import flet as ft
+
+from field_app.core.problems import FolderFault, Problem, Refused
+from field_app.store import FieldBook
+from field_app.store.sync import Apart, apart
+from field_app.sync import NOTICE, SetAside, group_name, set_aside
+from field_app.ui import parts, theme
+from field_app.ui.device import Device
+from field_app.ui.guard import guarded, screen
+from field_app.ui.hand_over_choice import size_words
+from field_app.ui.history_words import Names, names_of
+from field_app.ui.services import Services, use_app, use_services
+from field_app.ui.share_parts import (
+    Unreadable,
+    apart_section,
+    aside_section,
+    came_in,
+    folder_section,
+    heed_section,
+)
+from field_app.ui.share_words import Heed, aloud, folder_words, in_words, many
+from field_app.ui.sharing import Incoming, folder_up_to_date, made_file, take_all
+from field_app.ui.state import AppState
+from field_app.ui.undo import undo_bar
+
+__all__ = ["Share"]
+
+#: Names under which this device remembers that the person was told of exact places, and the shared folder.
+_TOLD, _FOLDER = "told-exact-places", "shared-folder"
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """What the screen shows of the work: what is under way, how far [1], and what came of the last work.
+
+    asking: what the person is asked about exact places for: the file, the folder, or nothing;
+    fault: what to call problems that stand alone.
+    """
+
+    busy: str = ""
+    share: float | None = None
+    kind: parts.Notice = "good"
+    heading: str = ""
+    lines: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    asking: str = ""
+    fault: str = "That did not work"
+
+
+_NOTHING = _Seen()
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """What the book holds at a mark that concerns sharing; hidden: whether some lots can't be shown."""
+
+    mark: tuple[int, int]
+    own: str
+    devices: tuple[str, ...]
+    aside: tuple[SetAside, ...]
+    apart: tuple[Apart, ...]
+    heed: tuple[Heed, ...]
+    hidden: bool
+
+
+def _look(book: FieldBook, mark: tuple[int, int] | None, kept: ft.MutableRef[_Found | None]) -> _Found:
+    """What the book holds now, or what was kept while it is worked on."""
+    before: _Found | None = kept.current
+    if mark is None and before is not None:
+        return before
+    log, devices = book.log_book, book.devices()
+    found = _Found(
+        mark or book.change_mark(), log.device, devices, set_aside(log), apart(log),
+        tuple(aloud(book, Names(log.device, devices))), bool(book.unreadable()))
+    kept.current = found
+    return found
+
+
+@dataclass(frozen=True)
+class _Desk:
+    """The verbs of the screen, for one drawing of it."""
+
+    services: Services
+    app: AppState
+    seen: _Seen
+    folder: str
+    show: Callable[[Any], None]
+
+    async def file(self) -> None:
+        """Write the group file."""
+        await self._ask_first("file")
+
+    async def bring_folder(self) -> None:
+        """Bring the shared folder up to date."""
+        await self._ask_first("folder")
+
+    async def _ask_first(self, what: str) -> None:
+        # Before the first time, it is said that exact places are inside.
+        device = self.services.device
+        if device is not None and not await device.remembered(_TOLD):
+            self.show(_Seen(asking=what))
+        else:
+            await self._go_on(what)
+
+    async def agreed(self) -> None:
+        """The person knows now, and is not asked again on this device."""
+        if self.services.device is not None:
+            await self.services.device.remember(_TOLD, "yes")
+        await self._go_on(self.seen.asking)
+
+    async def _go_on(self, what: str) -> None:
+        await (self._write() if what == "file" else self._sync())
+
+    async def _write(self) -> None:
+        device, book = self.services.device, self.services.book
+        if device is None:
+            return
+        self.show(_Seen(busy="Writing your group file"))
+        try:
+            data, name = await made_file(book), group_name(book.log_book.device)
+            written = await device.save_file(name, data)
+        except (Refused, FolderFault, RuntimeError, OSError, TimeoutError) as fault:
+            self.show(_Seen(problems=_told(fault, "the group file")))
+            return
+        self.show(_Seen(heading=f"{name}, {size_words(len(data))}", lines=(_WRITTEN,)) if written
+                  else _Seen(kind="caution", heading="Nothing was written", lines=("The saving was stopped.",)))
+
+    async def _sync(self) -> None:
+        book = self.services.book
+        self.show(_Seen(busy="Looking through the shared folder"))
+        try:
+            report, came = await folder_up_to_date(book, self.folder)
+        except (Refused, FolderFault, OSError) as fault:
+            self.app.refresh()
+            self.show(_Seen(problems=_told(fault, "FOLDER")))
+            return
+        if self.services.device is not None:
+            await self.services.device.remember(_FOLDER, self.folder.strip())
+        self.app.refresh()
+        heading, lines = folder_words(report, came, names_of(book))
+        self.show(_Seen(heading=heading, lines=lines, problems=report.problems))
+
+    async def picked(self, event: Any) -> None:
+        """Take in the files that the person picked; none, if they changed their mind."""
+        files = [Incoming(file.name, file.bytes) for file in event.files]
+        if not files:
+            return
+        self.show(_Seen(busy=f"Taking in {many(len(files), 'file')}", share=0.0))
+        came = await take_all(self.services.book, files, lambda done: self.show(
+            lambda before: replace(before, share=done / len(files))))
+        self.app.refresh()
+        heading, lines = in_words(came, names_of(self.services.book))
+        self.show(_Seen(heading=heading, lines=lines, problems=(*came.refused, *came.problems),
+                        fault="Nothing was taken in"))
+
+
+@screen
+def Share() -> ft.View:
+    """What goes out, what comes in, and what somebody should see to."""
+    services, state = use_services(), use_app()
+    device, book, path = services.device, services.book, ft.use_view_path()
+    seen, set_seen = ft.use_state(_NOTHING)
+    folder, set_folder = ft.use_state("")
+    kept: ft.MutableRef[_Found | None] = ft.use_ref(None)
+    # While the book is being worked on beside the screen, asking it would make the screen wait.
+    mark = None if seen.busy else book.change_mark()
+    found = ft.use_memo(lambda: _look(book, mark, kept), [mark])
+    names = Names(found.own, found.devices)
+    desk = _Desk(services, state, seen, folder, set_seen)
+
+    async def begin() -> None:
+        if device is not None and (kept := await device.remembered(_FOLDER)):
+            set_folder(lambda typed: typed or kept)
+
+    ft.use_effect(guarded(begin), [])
+    if device is not None:
+        # The picker is one for the page's life; what it hands over belongs to the screen that shows it.
+        device.on_picked = guarded(desk.picked)
+    can = device is not None and not seen.busy
+    body: list[ft.Control] = [
+        *undo_bar(),
+        *came_in(seen.busy, seen.share, seen.kind, seen.heading, seen.lines, _elsewhere(seen.problems), names,
+                 fault=seen.fault),
+        *_ask(seen.asking, desk.agreed, lambda: set_seen(_NOTHING)),
+        *apart_section(found.apart, names), *heed_section(found.heed),
+        *([Unreadable(found.mark)] if found.hidden else []),
+        _from_others(device, can=can),
+        *(folder_section(folder, set_folder, desk.bring_folder, bool(seen.busy),
+                         [one for one in seen.problems if one.where == "FOLDER"])
+          if device is not None and device.has_folders else []),
+        *aside_section(found.aside, names, services.book.now()),
+    ]
+    return parts.page_view(
+        path, "With the others who gather", _title(len(found.apart), len(found.devices)), body, back="/dye-day",
+        dock=parts.main_button("Write my group file", desk.file, "share-write", disabled=not can),
+        dock_note="Exact places are inside: only for people who may know the trees.")
+
+
+def _from_others(device: Device | None, *, can: bool) -> ft.Control:
+    pick = ft.PickFiles(device.picker, with_data=True, allow_multiple=True) if device else None
+    return parts.card([
+        parts.body("From the others", bold=True),
+        parts.second("Group files of those who gather with you, or a list of what a dye day takes. "
+                     "Taking one in twice changes nothing."),
+        ft.Row([parts.outline_button("Take in files", _nothing, "share-take", icon=ft.Icons.FILE_OPEN_OUTLINED,
+                                     disabled=not can, action=pick, expand=True)])])
+
+
+_WRITTEN = ("Give it to the others, by stick, by message or in a shared folder; each takes it in here. "
+            "In a browser it lies with the downloads.")
+
+
+def _nothing() -> None:
+    """The tap itself opens the dialog on the device; what is picked arrives by itself."""
+
+
+def _title(open_ones: int, devices: int) -> str:
+    if open_ones:
+        return "1 thing is said differently" if open_ones == 1 else f"{open_ones} things are said differently"
+    others = devices - 1
+    if others < 1:
+        return "Share what you gathered"
+    return f"You and {others} other device{'' if others == 1 else 's'}, of one mind"
+
+
+def _told(fault: BaseException, where: str) -> tuple[Problem, ...]:
+    if isinstance(fault, Refused):
+        return fault.problems
+    if isinstance(fault, FolderFault):
+        return (fault.problem,)
+    return (Problem(where, f"could not be saved; the device said: {fault}", "Make room, and try again."),)
+
+
+def _elsewhere(problems: Sequence[Problem]) -> list[Problem]:
+    return [problem for problem in problems if problem.where != "FOLDER"]
+
+
+def _ask(asking: str, yes: Callable[[], Any], no: Callable[[], Any]) -> list[ft.Control]:
+    if not asking:
+        return []
+    return [parts.notice(
+        "caution", "Exact places are inside", NOTICE, live=True, key="share-asked",
+        controls=[ft.Row([parts.outline_button("Go on" if asking == "folder" else "Write it", yes, "share-yes"),
+                          parts.outline_button("Not now", no, "share-no")],
+                         wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)])]

@@ -1,0 +1,139 @@
+"""What came of sharing, as those say it who gather: what is new, what could not be read, what to see to."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from field_app.core.problems import Problem, Refused
+from field_app.core.units import show_si
+from field_app.store import FieldBook
+from field_app.store.sync import SetAside, clock_notes, copy_notes, drawn_from
+from field_app.sync import SyncReport
+from field_app.ui.history_words import Names
+from field_app.ui.sharing import CameIn
+
+__all__ = ["Heed", "aloud", "folder_words", "grouped", "in_words", "many", "plain_problems"]
+
+_ASK_AGAIN = "Ask for the file once more; what was good in it is kept."
+#: What the reader of files says, and the same for somebody who doesn't know what is inside such a file.
+_PLAIN = tuple((re.compile(pattern), what, fix) for pattern, what, fix in (
+    (r"^is a planner's file", "is what goes to a dye day: it tells what there is, and can't be taken in",
+     "Ask for the group file, which each device writes on this screen."),
+    (r"^is cut off|^is not a zip, or its end", "is not whole: its end is missing", _ASK_AGAIN),
+    (r"^is not what was written|^does not match its hash|^is not a text of its own|^can't be unpacked",
+     "was changed or damaged on its way here", _ASK_AGAIN),
+    (r"^(\d+) of the (\d+) records", r"\1 of its \2 records are missing or damaged", _ASK_AGAIN),
+    (r"this program reads \d", "was written by a newer field book than this one",
+     "Update this one, then take the file in again."),
+    (r"^holds no records of ours", "is no file of a field book", "Choose another file."),
+))
+#: A member of a group file, which nobody who gathers ever opens; and what may stand before a record in it.
+_MEMBER = re.compile(r",? ?(versions|lots|sites|names|differences|datapackage)\.(geojsons?|csv|json)\b.*$")
+_COPIED = ("This field book was copied from another device, or brought back from an older state. Nothing is lost: "
+           "both are kept, and this device goes on under a name of its own.")
+
+
+@dataclass(frozen=True, slots=True)
+class Heed:
+    """Something that somebody should see to; lot: the code of the lot that it is about, or empty."""
+
+    title: str
+    words: str
+    lot: str = ""
+
+
+def many(count: int, name: str) -> str:
+    """A count with its noun.
+
+    >>> many(1, "record"), many(1200, "record")
+    ('1 record', '1,200 records')
+    """
+    return f"{count:,} {name}{'' if count == 1 else 's'}"
+
+
+def _heading(came: CameIn) -> str:
+    if came.lots or came.trees:
+        return " and ".join([*([many(came.lots, "new lot")] if came.lots else []),
+                             *([many(came.trees, "new tree")] if came.trees else [])])
+    if came.new:
+        return "News of lots and trees you know"
+    if came.draws:
+        return f"{many(came.draws, 'draw')} taken from your lots"
+    # Where nothing at all could be read, what is wrong is said, and nothing else.
+    return "" if came.files and came.files == len({one.where for one in came.refused}) else "Nothing new"
+
+
+def in_words(came: CameIn, names: Names) -> tuple[str, tuple[str, ...]]:
+    """What came in, as a heading and sentences, the most important first; no heading if nothing could be read."""
+    lines = []
+    if came.new:
+        by = ", ".join(f"{count:,} from {_device(names.of(device))}"
+                       for device, count in came.devices.items() if count)
+        lines.append(f"{many(came.new, 'record')} came in{f': {by}' if by else ''}.")
+    if came.draws and came.new:
+        lines.append(f"{many(came.draws, 'draw')} taken from your lots.")
+    if came.known:
+        lines.append(f"{many(came.known, 'record')} {'was' if came.known == 1 else 'were'} known here already.")
+    if came.aside:
+        lines.append(f"{many(came.aside, 'record')} could not be read and {'is' if came.aside == 1 else 'are'} "
+                     "set aside, with the reasons below.")
+    if came.cloned:
+        lines.append(_COPIED)
+    return _heading(came), tuple(lines)
+
+
+def _device(name: str) -> str:
+    return name if name == "this device" else f"device {name}"
+
+
+def folder_words(report: SyncReport, came: CameIn, names: Names) -> tuple[str, tuple[str, ...]]:
+    """The same of bringing a shared folder up to date."""
+    heading, lines = in_words(came, names)
+    own = ("Your own file is written there for the others." if report.wrote
+           else "Your own file there was up to date.")
+    return heading or "Nothing new", (*lines, own)
+
+
+def _plain(problem: Problem) -> Problem:
+    where = _MEMBER.sub("", problem.where)
+    for pattern, what, fix in _PLAIN:
+        if found := pattern.search(problem.what):
+            return Problem(where, found.expand(what), fix)
+    return Problem(where, problem.what, problem.fix)
+
+
+def plain_problems(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """What is wrong with files, in plain words; the same thing is said once of each file."""
+    return tuple(dict.fromkeys(_plain(problem) for problem in problems))
+
+
+def grouped(aside: Sequence[SetAside]) -> list[tuple[Problem, int, int]]:
+    """What is set aside: why, of which file, how many records [1], and when the last came [ms since 1970]."""
+    found: dict[Problem, tuple[int, int]] = {}
+    for one in aside:
+        why = _plain(Problem(one.file, one.problem.what, one.problem.fix))
+        count, last = found.get(why, (0, 0))
+        found[why] = (count + 1, max(last, one.at_ms))
+    return [(why, count, last) for why, (count, last) in found.items()]
+
+
+def aloud(book: FieldBook, names: Names) -> list[Heed]:
+    """What somebody should see to: overdrafts, clocks that are wrong, copied devices, lots that can't be read."""
+    log, found = book.log_book, list[Heed]()
+    for key in drawn_from(log):
+        try:
+            lot = book.lot(key)
+        except (Refused, ValueError):
+            continue  # it can't be worked out, which is told below
+        if lot.life.overdraft:
+            more = show_si(lot.life.overdraft, lot.life.left.unit)
+            found.append(Heed(f"Lot {lot.code}: {more} more was taken than there was",
+                              "Weigh what is there, or take back on its page what was not taken.", lot.code))
+    notes = (*clock_notes(log, now_ms=int(book.now().timestamp() * 1000)), *copy_notes(log))
+    return [*found, *(Heed(_sentence(names.within(note.what)), names.within(note.fix)) for note in notes)]
+
+
+def _sentence(words: str) -> str:
+    return words[:1].upper() + words[1:]
