@@ -5,7 +5,8 @@
 ``/trees``           the trees; ``/trees/new`` adds one, ``/trees/:id`` is one
 ``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
                      done with it, ``draw`` takes from it, ``correct`` and ``history``
-``/dye-day``         handing over to whoever plans the dye day
+``/dye-day``         handing over to whoever plans the dye day; ``/dye-day/share``
+                     shares with the others who gather
 ``/windfall``        logging what fell; ``/windfall/:site`` at a known site
 ===================  =====================================================
 """
@@ -30,6 +31,7 @@ from field_app.ui.lot_history import LotHistory
 from field_app.ui.lot_step import LotStep
 from field_app.ui.lots import Lots
 from field_app.ui.services import SERVICES, STATE, Services
+from field_app.ui.share import Share
 from field_app.ui.state import AppState
 from field_app.ui.today import Today
 from field_app.ui.tree import Tree
@@ -58,7 +60,7 @@ def routes() -> list[ft.Route]:
                 ft.Route(path="history", component=LotHistory),
             ]),
         ]),
-        ft.Route(path="dye-day", component=HandOver),
+        ft.Route(path="dye-day", component=HandOver, children=[ft.Route(path="share", component=Share)]),
         ft.Route(component=Today, children=[
             ft.Route(path="windfall", component=Windfall),
             ft.Route(path="windfall/:site", component=Windfall),

@@ -90,7 +90,7 @@ def HandOver() -> ft.View:
             "/dye-day", "For whoever plans the dye day", "Nothing to hand over yet",
             [parts.notice("advice", "First something has to be gathered",
                           "Log what fell at a tree. Its lots can then be handed over from here."),
-             *_unknown(offered)],
+             *_unknown(offered), *_share()],
             dock=parts.main_button("Log a windfall", parts.going("/windfall"), "hand-log", icon=ft.Icons.ADD),
             place="dye-day")
     net, air_dry, cloth = together(lots, state.estimate)
@@ -107,10 +107,20 @@ def HandOver() -> ft.View:
         _inside(inside_words(lots, sites, options), options, set_option),
         *(parts.notice("caution", caution.title, f"{caution.text} {caution.advice}")
           for caution in cautions_of(lots)),
+        *_share(),
     ]
     return parts.page_view(
         "/dye-day", "For whoever plans the dye day", _title(lots, net, decimal), body,
         dock=parts.main_button("Make the lot file", make, "hand-make"), place="dye-day")
+
+
+def _share() -> list[ft.Control]:
+    """The way to the other kind of handing over: to those who gather, with everything."""
+    return [parts.card([
+        parts.body("Others gather with you?", bold=True),
+        parts.second("Share lots, trees and what was taken with them, exact places and all."),
+        ft.Row([parts.outline_button("Share with the others who gather", parts.going("/dye-day/share"), "to-share",
+                                     icon=ft.Icons.GROUP_OUTLINED, expand=True)])])]
 
 
 def _title(lots: Sequence[LotNow], net: Any, decimal: str) -> str:

@@ -12,6 +12,8 @@ import flet as ft
 from field_app.core.history import Told
 from field_app.core.lots import LotNow
 from field_app.core.materials import CONDITIONS, MATERIALS, RIPENESS
+from field_app.core.positions import Position, show_position
+from field_app.core.problems import Refused
 from field_app.store import FieldBook
 from field_app.store.sync import Apart
 from field_app.ui import parts
@@ -34,6 +36,7 @@ _DEEDS: Mapping[tuple[str, str], str] = MappingProxyType({
     ("draw", "corrected"): "What was taken, corrected", ("draw", "withdrawn"): "What was taken, put back",
     ("draw", "brought back"): "What was put back, taken after all", ("step", "corrected"): "A step corrected",
     ("step", "withdrawn"): "A step taken back", ("step", "brought back"): "A step brought back"})
+_FOR = re.compile(r"(?:for (?P<what>.+?))?(?:(?:^|, )by (?P<by>.+))?")
 _HEX = re.compile(r"\b[0-9a-f]{16}\b")
 
 
@@ -54,6 +57,11 @@ class Names:
             length += 1
         return device[:length]
 
+    def called(self, device: str) -> str:
+        """The same where nothing beside it says that it is a device."""
+        name = self.of(device)
+        return name if device == self._own else f"device {name}"
+
     def within(self, text: str) -> str:
         """A sentence with every device in it by its short name."""
         return _HEX.sub(lambda found: self.of(found[0]), text).replace("device this device", "this device")
@@ -68,6 +76,14 @@ def _moment(words: str, today: dt.date) -> str:
     try:
         return moment_words(dt.datetime.fromisoformat(words), today)
     except ValueError:
+        return words
+
+
+def _position(words: str) -> str:
+    latitude, _, longitude = words.partition(", ")
+    try:
+        return show_position(Position(float(latitude), float(longitude)))
+    except (ValueError, Refused):
         return words
 
 
@@ -94,6 +110,7 @@ def plain(about: str, words: str, today: dt.date) -> str:
     """
     tell: dict[str, Callable[[], str]] = {
         "when": lambda: _moment(words, today),
+        "position": lambda: _position(words),
         "how ripe": lambda: RIPENESS[words].words if words in RIPENESS else words,
         "condition": lambda: CONDITIONS[words].name if words in CONDITIONS else words,
         "what was done": lambda: next((said for key, said in STEP_WORDS.items() if key == words), words),
@@ -107,6 +124,7 @@ def plain(about: str, words: str, today: dt.date) -> str:
 def deed_words(told: Told, today: dt.date) -> tuple[str, list[tuple[str, str]]]:
     """What was done, as a heading, and what was said by it, as names and words."""
     facts = [(about, plain(about, words, today)) for about, words in told.facts if words != "nothing"]
+    facts = [fact for about, words in facts for fact in _for_whom(about, words)]
     if told.deed == "settled":
         return "Settled", facts
     if told.kind == "step" and told.deed == "done":
@@ -114,6 +132,15 @@ def deed_words(told: Told, today: dt.date) -> tuple[str, list[tuple[str, str]]]:
         return step[:1].upper() + step[1:], [fact for fact in facts if fact[0] != "what was done"]
     known = _DEEDS.get((told.kind, told.deed))
     return known or f"{told.kind} {told.deed}".capitalize(), facts
+
+
+def _for_whom(about: str, words: str) -> list[tuple[str, str]]:
+    if about != "for what":
+        return [(about, words)]
+    found = _FOR.fullmatch(words)
+    if found is None:
+        return [(about, words)]
+    return [(name, said) for name, said in (("for what", found["what"]), ("by whom", found["by"])) if said]
 
 
 def people(one: Apart) -> str:

@@ -33,7 +33,7 @@ def LotCorrect() -> ft.View:
     ft.use_effect(leave_when_kept, [shown.lot])
     note = not_kept(shown.problems, WINDFALL_CALLED)
     return parts.page_view(
-        path, f"Lot {lot.code} · what was said before stays in its history", "Correct what was put down",
+        path, f"Lot {lot.code} · the old stays in its history", "Correct what was put down",
         windfall_form(desk), dock=parts.main_button("Keep the correction", desk.save, "correct-save"),
         dock_note=note, back=f"/lots/{lot.code}")
 

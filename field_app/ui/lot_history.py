@@ -59,5 +59,5 @@ def _entry(one: Told, names: Names, book: FieldBook, today: dt.date) -> ft.Contr
     rows: list[ft.Control] = [
         parts.body(heading, bold=True),
         *(parts.figure_row(about, words) for about, words in facts),
-        parts.small(" · ".join([names.of(one.device), when, *([standing] if standing else [])]))]
+        parts.small(" · ".join([names.called(one.device), when, *([standing] if standing else [])]))]
     return parts.card(rows, "amber" if one.standing == "disagrees" else None, key=f"told-{one.version[-8:]}")

@@ -58,14 +58,14 @@ def life_notices(lot: LotNow, decimal: str) -> list[ft.Control]:
         again = parts.outline_button("Weigh it again", parts.going(f"/lots/{lot.code}/step"), "lot-weigh-again")
         found.append(parts.notice(
             "refused", f"{more} more was taken than there was",
-            "Two people may have taken from it at once. Weigh what is there, or take back below what was not taken.",
+            "Two people may have taken from it at once. Weigh what is there, or put back below what was not taken.",
             controls=[ft.Row([again])], key="lot-overdraft"))
     if life.misfits:
         amounts = ", ".join(measure_words(draw, decimal=decimal) for draw in life.misfits)
         has = "litres of liquor" if life.left.unit == "L" else "a weight"
         found.append(parts.notice(
             "refused", f"Not taken off yet: {amounts}",
-            f"What is left is {has}, and that is another measure. Take it back below, and note it anew as {has}.",
+            f"What is left is {has}, and that is another measure. Put it back below, and note it anew as {has}.",
             key="lot-misfits"))
     return found
 
@@ -94,8 +94,7 @@ def _draw(lot: LotNow, draw: Draw, today: dt.date, decimal: str) -> ft.Control:
     words: Sequence[ft.Control] = [parts.body(amount, bold=True), parts.second(drawn_words(draw, today))]
     return ft.Row(
         [ft.Column(list(words), spacing=0, expand=True),
-         parts.icon_button(ft.Icons.UNDO, f"take back {amount}", take_back, f"draw-back-{draw.id[-8:]}")],
-        spacing=theme.GRID)
+         parts.quiet_button("Put back", take_back, f"draw-back-{draw.id[-8:]}")], spacing=theme.GRID)
 
 
 @piece

@@ -51,7 +51,7 @@ def SettleCard(one: Apart, about: str, names: Names) -> ft.Control:
         holds = "counts for now" if number == 1 else "does not count for now"
         rows += [ft.Container(height=1, bgcolor=theme.LINE),
                  parts.body(words, bold=True),
-                 parts.second(f"says {names.of(device)}; {holds}"),
+                 parts.second(f"says {names.called(device)}; {holds}"),
                  ft.Row([parts.outline_button("This is right", settling(version, words), key)])]
     grave = any(difference.grave for difference in one.differences)
     edge: parts.Edge = "madder" if grave else "amber"
