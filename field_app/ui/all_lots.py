@@ -30,7 +30,7 @@ def use_all_lots() -> tuple[LotNow, ...] | None:
     async def read() -> None:
         found = state.lots
         while not all_there:
-            page = services.book.lots(limit=PAGE, after=found[-1])
+            page = services.book.lots(limit=PAGE, after=found[-1] if found else None)
             found = (*found, *page)
             await asyncio.sleep(0)
             if services.book.change_mark() != mark:

@@ -12,7 +12,7 @@ from field_app.core.problems import FolderFault, Problem, Refused
 from field_app.store import FieldBook
 from field_app.store.sync import Apart, apart
 from field_app.sync import NOTICE, SetAside, group_name, set_aside
-from field_app.ui import parts, theme
+from field_app.ui import parts
 from field_app.ui.device import Device
 from field_app.ui.guard import guarded, screen
 from field_app.ui.hand_over_choice import size_words
@@ -22,6 +22,7 @@ from field_app.ui.share_parts import (
     Unreadable,
     apart_section,
     aside_section,
+    below,
     came_in,
     folder_section,
     heed_section,
@@ -210,8 +211,8 @@ def _from_others(device: Device | None, *, can: bool) -> ft.Control:
         parts.body("From the others", bold=True),
         parts.second("Group files of those who gather with you, or a list of what a dye day takes. "
                      "Taking one in twice changes nothing."),
-        ft.Row([parts.outline_button("Take in files", _nothing, "share-take", icon=ft.Icons.FILE_OPEN_OUTLINED,
-                                     disabled=not can, action=pick, expand=True)])])
+        below([parts.outline_button("Take in files", _nothing, "share-take", icon=ft.Icons.FILE_OPEN_OUTLINED,
+                                    disabled=not can, action=pick, expand=True)])])
 
 
 _WRITTEN = ("Give it to the others, by stick, by message or in a shared folder; each takes it in here. "
@@ -248,6 +249,5 @@ def _ask(asking: str, yes: Callable[[], Any], no: Callable[[], Any]) -> list[ft.
         return []
     return [parts.notice(
         "caution", "Exact places are inside", NOTICE, live=True, key="share-asked",
-        controls=[ft.Row([parts.outline_button("Go on" if asking == "folder" else "Write it", yes, "share-yes"),
-                          parts.outline_button("Not now", no, "share-no")],
-                         wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)])]
+        controls=[below([parts.outline_button("Go on" if asking == "folder" else "Write it", yes, "share-yes"),
+                         parts.outline_button("Not now", no, "share-no")])])]

@@ -20,7 +20,7 @@ from field_app.ui.services import use_services
 from field_app.ui.settle_cards import SettleCard
 from field_app.ui.share_words import Heed, grouped, many, plain_problems
 
-__all__ = ["Unreadable", "apart_section", "aside_section", "came_in", "folder_section", "heed_section"]
+__all__ = ["Unreadable", "apart_section", "aside_section", "below", "came_in", "folder_section", "heed_section"]
 
 #: So many problems, and so many records set aside, are told one by one [1].
 _TOLD = 20
@@ -41,15 +41,24 @@ def came_in(busy: str, share: float | None, kind: parts.Notice, heading: str, li
                                   key="share-said"))
     if problems:
         plain = plain_problems(problems)
-        told: list[ft.Control] = [
-            ft.Column([parts.body(f"{problem.where} {names.within(problem.what)}" if _is_verb(problem.what)
-                                  else f"{problem.where}: {names.within(problem.what)}"),
-                       parts.second(problem.fix)], spacing=2) for problem in plain[:_TOLD]]
+        told: list[ft.Control] = []
+        for number, problem in enumerate(plain[:_TOLD]):
+            what = names.within(problem.what)
+            told.append(parts.body(f"{problem.where}{' ' if _is_verb(what) else ': '}{what}"))
+            # What to do is said once for all that is wrong with one file.
+            if [one.fix for one in plain[number + 1:number + 2]] != [problem.fix]:
+                told.append(ft.Container(parts.second(problem.fix), padding=ft.Padding.only(bottom=theme.GRID)))
         if len(plain) > _TOLD:
             told.append(parts.second(f"And {len(plain) - _TOLD} more like these."))
         found.append(parts.notice("refused", "Not all could be taken in" if heading else fault, controls=told,
                                   live=True, key="share-problems"))
     return found
+
+
+def below(buttons: Sequence[ft.Control]) -> ft.Control:
+    """Buttons under a text, beside each other where there is room."""
+    return ft.Container(ft.Row(list(buttons), wrap=len(buttons) > 1, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID),
+                        padding=ft.Padding.only(top=2 * theme.GRID))
 
 
 def _is_verb(what: str) -> bool:
@@ -64,9 +73,9 @@ def folder_section(folder: str, on_change: Callable[[str], Any], sync: Callable[
         parts.second("A folder that everybody's computer sees, on a stick or through a program that copies it. "
                      "What the others put there is taken in, and your own file is put there."),
         ft.Container(parts.field("Path of the folder", folder, on_change, "share-folder", problems),
-                     padding=ft.Padding.only(top=2 * theme.GRID, bottom=theme.GRID)),
-        ft.Row([parts.outline_button("Bring it up to date", sync, "share-sync", icon=ft.Icons.SYNC, disabled=busy,
-                                     expand=True)])])]
+                     padding=ft.Padding.only(top=2 * theme.GRID)),
+        below([parts.outline_button("Bring it up to date", sync, "share-sync", icon=ft.Icons.SYNC, disabled=busy,
+                                    expand=True)])])]
 
 
 def apart_section(open_ones: Sequence[Apart], names: Names) -> list[ft.Control]:
@@ -120,8 +129,8 @@ def heed_section(heard: Sequence[Heed]) -> list[ft.Control]:
     """What somebody should see to, each with the way to its lot."""
     return [parts.notice(
         "caution", one.title, one.words, key=f"share-heed-{one.lot}" if one.lot else None,
-        controls=[ft.Row([parts.outline_button(f"See lot {one.lot}", parts.going(f"/lots/{one.lot}"),
-                                               f"share-lot-{one.lot}")])] if one.lot else [])
+        controls=[below([parts.outline_button(f"See lot {one.lot}", parts.going(f"/lots/{one.lot}"),
+                                              f"share-lot-{one.lot}")])] if one.lot else [])
             for one in heard]
 
 

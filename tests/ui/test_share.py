@@ -420,21 +420,22 @@ def test_the_screen_asks_nothing_of_the_book_while_it_is_worked_on(devices, monk
     async def walk():
         one, two = devices(), devices()
         one.site()
-        go = threading.Event()
+        held, go = threading.Event(), threading.Event()
         from field_app.ui import sharing
         real = sharing.merge_bytes
 
         def slow(book, data, name):
             with book.log_book.reading():
+                held.set()
                 assert go.wait(20)
             return real(book, data, name)
 
         monkeypatch.setattr(sharing, "merge_bytes", slow)
         d = await opened(two)
         picker = d.one("share-take").action.file_picker
-        await d.fire(picker, "result", {"files": [
-            {"id": 0, "name": "a.zip", "size": 1, "path": None, "bytes": one.file()}]})
-        for _ in range(20):
+        work = asyncio.create_task(d.fire(picker, "result", {"files": [
+            {"id": 0, "name": "a.zip", "size": 1, "path": None, "bytes": one.file()}]}))
+        while not held.is_set():
             await asyncio.sleep(0.01)
         await d.settle()
         assert "Taking in 1 file" in words_of(d, "share-busy")
@@ -442,6 +443,7 @@ def test_the_screen_asks_nothing_of_the_book_while_it_is_worked_on(devices, monk
         assert d.one("share-write").disabled
         await d.type("share-folder", "/tmp/x")
         go.set()
+        await work
         await done(d)
         assert "1 new tree" in words_of(d, "share-said")
         assert not d.one("share-take").disabled
