@@ -13,20 +13,12 @@ from field_app.store import FieldBook
 from field_app.store.sync import Apart, apart
 from field_app.sync import NOTICE, SetAside, group_name, set_aside
 from field_app.ui import parts
+from field_app.ui import share_parts as sections
 from field_app.ui.device import Device
 from field_app.ui.guard import guarded, screen
 from field_app.ui.hand_over_choice import size_words
 from field_app.ui.history_words import Names, names_of
 from field_app.ui.services import Services, use_app, use_services
-from field_app.ui.share_parts import (
-    Unreadable,
-    apart_section,
-    aside_section,
-    below,
-    came_in,
-    folder_section,
-    heed_section,
-)
 from field_app.ui.share_words import Heed, aloud, folder_words, in_words, many
 from field_app.ui.sharing import Incoming, folder_up_to_date, made_file, take_all
 from field_app.ui.state import AppState
@@ -188,16 +180,16 @@ def Share() -> ft.View:
     can = device is not None and not seen.busy
     body: list[ft.Control] = [
         *undo_bar(),
-        *came_in(seen.busy, seen.share, seen.kind, seen.heading, seen.lines, _elsewhere(seen.problems), names,
+        *sections.came_in(seen.busy, seen.share, seen.kind, seen.heading, seen.lines, _elsewhere(seen.problems), names,
                  fault=seen.fault),
         *_ask(seen.asking, desk.agreed, lambda: set_seen(_NOTHING)),
-        *apart_section(found.apart, names), *heed_section(found.heed),
-        *([Unreadable(found.mark)] if found.hidden else []),
+        *sections.apart_section(found.apart, names), *sections.heed_section(found.heed),
+        *([sections.Unreadable(found.mark)] if found.hidden else []),
         _from_others(device, can=can),
-        *(folder_section(folder, set_folder, desk.bring_folder, bool(seen.busy),
+        *(sections.folder_section(folder, set_folder, desk.bring_folder, bool(seen.busy),
                          [one for one in seen.problems if one.where == "FOLDER"])
           if device is not None and device.has_folders else []),
-        *aside_section(found.aside, names, services.book.now()),
+        *sections.aside_section(found.aside, names, services.book.now()),
     ]
     return parts.page_view(
         path, "With the others who gather", _title(len(found.apart), len(found.devices)), body, back="/dye-day",
@@ -211,7 +203,7 @@ def _from_others(device: Device | None, *, can: bool) -> ft.Control:
         parts.body("From the others", bold=True),
         parts.second("Group files of those who gather with you, or a list of what a dye day takes. "
                      "Taking one in twice changes nothing."),
-        below([parts.outline_button("Take in files", _nothing, "share-take", icon=ft.Icons.FILE_OPEN_OUTLINED,
+        sections.below([parts.outline_button("Take in files", _nothing, "share-take", icon=ft.Icons.FILE_OPEN_OUTLINED,
                                     disabled=not can, action=pick, expand=True)])])
 
 
@@ -249,5 +241,5 @@ def _ask(asking: str, yes: Callable[[], Any], no: Callable[[], Any]) -> list[ft.
         return []
     return [parts.notice(
         "caution", "Exact places are inside", NOTICE, live=True, key="share-asked",
-        controls=[below([parts.outline_button("Go on" if asking == "folder" else "Write it", yes, "share-yes"),
+        controls=[sections.below([parts.outline_button("Go on" if asking == "folder" else "Write it", yes, "share-yes"),
                          parts.outline_button("Not now", no, "share-no")])])]

@@ -57,8 +57,8 @@ def came_in(busy: str, share: float | None, kind: parts.Notice, heading: str, li
 
 def below(buttons: Sequence[ft.Control]) -> ft.Control:
     """Buttons under a text, beside each other where there is room."""
-    return ft.Container(ft.Row(list(buttons), wrap=len(buttons) > 1, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID),
-                        padding=ft.Padding.only(top=2 * theme.GRID))
+    row = ft.Row(list(buttons), wrap=len(buttons) > 1, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)
+    return ft.Container(row, padding=ft.Padding.only(top=2 * theme.GRID))
 
 
 def _is_verb(what: str) -> bool:
