@@ -14,11 +14,14 @@ import hypothesis.strategies as st
 from hypothesis import settings
 from hypothesis.stateful import RuleBasedStateMachine, initialize, precondition, rule
 
+from field_app.core.forms import LeaveForm
 from field_app.core.problems import Refused
 from field_app.core.records import settle as law
+from field_app.handover.take import take
 from field_app.store import DATABASE
 from field_app.store.inspection import inspect
-from field_app.sync import choices, merge_bytes, settle
+from field_app.store.sync import copy_notes
+from field_app.sync import choices, group_name, merge_bytes, settle
 from tests.sync.island import DECADE, SITES, START, Device, at, digest, windfall
 
 LONG = bool(os.environ.get("FIELD_APP_LONG"))
@@ -26,6 +29,16 @@ MOST_DEVICES = 6
 SHIFTS = [dt.timedelta(0), dt.timedelta(hours=20), dt.timedelta(days=-3), DECADE, -DECADE]
 WHO = st.integers(0, MOST_DEVICES - 1)
 WHICH = st.integers(0, 99)
+#: What two people may do to one lot before they hear of each other.
+DEEDS = ("correct", "withdraw", "draw", "weigh", "settle", "leave", "undo")
+
+
+def is_whole(path):
+    """Whether there is a group file that nobody has harmed."""
+    try:
+        return bool(take(path.read_bytes()).digest)
+    except (OSError, Refused):
+        return False
 
 
 def table(device):
@@ -54,6 +67,7 @@ class Meeting(RuleBasedStateMachine):
             self.add(START + shift)
         self.say(self.devices[0], lambda device: device.site(SITES[0]))
         self.say(self.devices[0], lambda device: device.lot(SITES[0]))
+        self.meet()
 
     def add(self, now, folder=None):
         number = len(self.devices) + 1
@@ -78,10 +92,39 @@ class Meeting(RuleBasedStateMachine):
         self.written |= new
 
     def a_lot(self, device, which):
-        lots = device.book.lots()
+        # Few lots, so that people often mean the same one.
+        lots = device.book.lots()[-3:]
         if not lots:
             raise Refused([])
         return lots[which % len(lots)]
+
+    def deed(self, name, which):
+        """A deed by its name."""
+        def settle_one(device):
+            for lot in device.book.lots():
+                if found := choices(device.book, lot.id):
+                    settle(device.book, lot.id, which % len(found) + 1)
+                    return
+            raise Refused([])
+
+        def leave(device):
+            places = device.book.sites()
+            device.book.set_leave(places[which % len(places)].id,
+                                  LeaveForm(("given", "refused", "not-asked")[which % 3], by="the parish"))
+
+        def correct(device):
+            lot = self.a_lot(device, which)
+            device.book.correct(lot.id, windfall(lot.facts.site, gross=f"{2 + which % 40} kg"))
+
+        def draw(device):
+            lot = self.a_lot(device, which)
+            device.draw(lot.id, f"{1 + which % 9} {lot.life.left.unit}", by="the dye house")
+
+        return {
+            "correct": correct, "draw": draw, "settle": settle_one, "leave": leave,
+            "withdraw": lambda device: device.book.withdraw(self.a_lot(device, which).id),
+            "weigh": lambda device: device.step(self.a_lot(device, which).id, "weighed", mass=f"{1 + which % 20} kg"),
+            "undo": lambda device: device.book.undo()}[name]
 
     # What people do
 
@@ -99,36 +142,21 @@ class Meeting(RuleBasedStateMachine):
                        position=at(44.0 + which / 1e4, -28.0) if which % 2 else "")
         self.say(self.pick(who), deed)
 
-    @rule(who=WHO, which=WHICH, kilos=st.integers(2, 40))
-    def correct(self, who, which, kilos):
-        def deed(device):
-            lot = self.a_lot(device, which)
-            device.book.correct(lot.id, windfall(lot.facts.site, gross=f"{kilos} kg"))
-        self.say(self.pick(who), deed)
+    @rule(who=WHO, which=WHICH, name=st.sampled_from(DEEDS))
+    def do(self, who, which, name):
+        self.say(self.pick(who), self.deed(name, which))
 
-    @rule(who=WHO, which=WHICH, state=st.sampled_from(["given", "refused", "not-asked"]))
-    def leave(self, who, which, state):
-        from field_app.core.forms import LeaveForm
-
-        def deed(device):
-            places = device.book.sites()
-            if not places:
-                raise Refused([])
-            device.book.set_leave(places[which % len(places)].id, LeaveForm(state, by="the parish"))
-        self.say(self.pick(who), deed)
+    @rule(which=WHICH, names=st.lists(st.sampled_from(DEEDS), min_size=2, max_size=MOST_DEVICES))
+    def do_at_once(self, which, names):
+        """Several people do something to one lot before they hear of each other."""
+        for device, name in zip(self.devices, names, strict=False):
+            self.say(device, self.deed(name, which))
 
     @rule(who=WHO, which=WHICH, step=st.sampled_from(["weighed", "soaked", "strained", "dried", "spent"]),
           amount=st.integers(1, 20))
     def step(self, who, which, step, amount):
         more = {"volume": f"{amount} L"} if step == "strained" else {"mass": f"{amount} kg"}
         self.say(self.pick(who), lambda device: device.step(self.a_lot(device, which).id, step, **more))
-
-    @rule(who=WHO, which=WHICH, amount=st.integers(1, 9))
-    def draw(self, who, which, amount):
-        def deed(device):
-            lot = self.a_lot(device, which)
-            device.draw(lot.id, f"{amount} {lot.life.left.unit}", by="the dye house")
-        self.say(self.pick(who), deed)
 
     @rule(who=WHO, which=WHICH)
     def draw_from_a_list(self, who, which):
@@ -139,24 +167,6 @@ class Meeting(RuleBasedStateMachine):
             device.draw(lot.id, f"0.5 {lot.life.left.unit}", ref=f"list-{which}", at="2016-01-02")
             if device.texts() == before:
                 raise Refused([])
-        self.say(self.pick(who), deed)
-
-    @rule(who=WHO, which=WHICH)
-    def withdraw(self, who, which):
-        self.say(self.pick(who), lambda device: device.book.withdraw(self.a_lot(device, which).id))
-
-    @rule(who=WHO)
-    def undo(self, who):
-        self.say(self.pick(who), lambda device: device.book.undo())
-
-    @rule(who=WHO, which=WHICH)
-    def settle(self, who, which):
-        def deed(device):
-            for lot in device.book.lots():
-                if found := choices(device.book, lot.id):
-                    settle(device.book, lot.id, which % len(found) + 1)
-                    return
-            raise Refused([])
         self.say(self.pick(who), deed)
 
     # What becomes of devices
@@ -182,6 +192,8 @@ class Meeting(RuleBasedStateMachine):
         device.reopen()
         self.add(device.clock.now, folder)
         assert self.devices[-1].id != device.id
+        for one in (device, self.devices[-1]):
+            self.say(one, lambda device: device.site(f"{SITES[0]} {next(self.turn)}"))
 
     @rule(who=WHO)
     def keep_a_copy(self, who):
@@ -193,15 +205,19 @@ class Meeting(RuleBasedStateMachine):
     @precondition(lambda self: self.snapshots)
     @rule(which=WHICH)
     def put_the_copy_back(self, which):
-        """The database is the same file with older contents: what only it knew since is lost, by its owner's doing."""
+        """The database is the same file with older contents: what was in no file of its own is lost, by its owner."""
         number = sorted(self.snapshots)[which % len(self.snapshots)]
         device = self.devices[number - 1]
         before = device.texts()
         device.close()
         (device.folder / DATABASE).write_bytes(self.snapshots[number])
         device.reopen()
-        self.acknowledged -= before - device.texts()
+        own = self.shares[number - 1] / group_name(device.id)
+        saved = {version.text for version in take(own.read_bytes()).versions} if is_whole(own) else set()
+        self.acknowledged -= before - device.texts() - saved
         self.restored = True
+        self.say(device, lambda device: device.site(f"{SITES[1]} {next(self.turn)}"))
+        self.sync(number - 1)
 
     # What becomes of files
 
@@ -230,7 +246,8 @@ class Meeting(RuleBasedStateMachine):
         elif how == "cut":
             data = data[:int(share * len(data))]
         elif how == "harmed":
-            spot = int(share * (len(data) - 1))
+            # Most harm near the beginning, where the versions are.
+            spot = int(share**2 * (len(data) - 1))
             data = data[:spot] + bytes([data[spot] ^ 16]) + data[spot + 1:]
         stem = name.removesuffix(".zip")
         if how in ("copy", "twice"):
@@ -265,6 +282,9 @@ class Meeting(RuleBasedStateMachine):
             assert report.new == 0
             assert digest(report.file.read_bytes()) == digest(device.file())
             assert device.texts() >= self.acknowledged
+            # Whoever was copied or put back found out: nobody goes on under an id that has two ends.
+            assert not any(device.id in note.what for note in copy_notes(device.book.log_book))
+        assert len({device.id for device in self.devices}) == len(self.devices)
         held = self.devices[0].things()
         said = {one: self.devices[0].book.history(one) for one in held}
         assert held == {one: law(reversed(versions)) for one, versions in said.items()}
