@@ -24,7 +24,7 @@ def UndoBar(words: str) -> ft.Control:
         ft.Row([ft.Icon(ft.Icons.CHECK, size=20, color=theme.LEAF, semantics_label="done"),
                 parts.second(words, expand=True), parts.quiet_button("Undo", undo, "undo")],
                spacing=2 * theme.GRID),
-        padding=ft.Padding(left=14, right=4, top=0, bottom=0), border_radius=theme.RADIUS,
+        padding=ft.Padding(left=14, right=4, top=theme.GRID, bottom=theme.GRID), border_radius=theme.RADIUS,
         border=ft.Border.all(1, theme.LINE), bgcolor=theme.PAPER, key="undo-bar")
 
 
