@@ -282,7 +282,7 @@ def handover(call: Call, file: Path, codes: tuple[str, ...], places: int, names:
         as_json({"file": str(file), "bytes": len(data), "lots": len(chosen)})
     else:
         where = "exact places" if places == 6 else f"places rounded to {10 ** -places:g}°"
-        click.echo(f"{file}: {len(chosen)} lots, {where}, {'with' if names else 'without'} their names.")
+        click.echo(f"{file}: {len(chosen)} lot{'' if len(chosen) == 1 else 's'}, {where}, {'with' if names else 'without'} their names.")
 
 
 @main.command()
@@ -346,7 +346,7 @@ def check_file(file: Path, for_programs: bool) -> None:
         if report.ok:
             click.echo("Nothing is wrong with it.")
         else:
-            say(f"{len(report.problems)} faults.")
+            say(f"{len(report.problems)} fault{'' if len(report.problems) == 1 else 's'}.")
     if report.problems:
         sys.exit(1)
 

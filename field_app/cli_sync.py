@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 from pathlib import Path
 from typing import Any
@@ -20,14 +21,16 @@ from field_app.sync import (
     choices,
     history,
     is_list_of_draws,
-    merge_bytes,
     merge_draws,
     settle,
     subject,
     sync_folder,
+    take_in,
 )
 
 __all__ = ["COMMANDS"]
+
+_TIME = re.compile(r"\b(\d{4}-\d{2}-\d{2})T(\d{2}:\d{2})(:\d{2})(Z|[+-]\d{2}:\d{2})")
 
 
 def _tell_problems(problems: tuple[Problem, ...]) -> None:
@@ -57,7 +60,7 @@ def sync(call: Call, folder: Path, for_programs: bool) -> None:
         if report.notice:
             say(report.notice)
         for sentence in report.sentences():
-            click.echo(sentence)
+            click.echo(_plain_times(sentence))
     _tell_problems(report.problems)
     if report.problems:
         sys.exit(1)
@@ -91,6 +94,8 @@ def merge(call: Call, files: tuple[Path, ...], for_programs: bool) -> None:
         if not for_programs:
             aside = f", {result['set_aside']} set aside" if result["set_aside"] else ""
             click.echo(f"{path.name}: {result['new']} new, {result['known']} known already{aside}.")
+            for note in result.get("notes", ()):
+                say(f"{note['where']}: {note['what']}. {note['fix']}")
     if for_programs:
         as_json(results)
     _tell_problems(tuple(problems))
@@ -109,11 +114,12 @@ def _merge_one(book: FieldBook, path: Path) -> tuple[dict[str, Any], tuple[Probl
         draws = merge_draws(book, data, path.name)
         return {"file": path.name, "new": draws.new, "known": draws.known, "set_aside": 0}, draws.problems
     try:
-        merged = merge_bytes(book, data, path.name)
+        merged, contents = take_in(book, data, path.name)
     except Refused as refused:
         raise Refused(Problem(path.name, one.what, one.fix) for one in refused.problems) from None
     return {"file": path.name, "new": merged.new, "known": merged.known, "set_aside": merged.set_aside,
-            "devices": dict(merged.devices), "cloned": merged.cloned}, merged.problems
+            "devices": dict(merged.devices), "cloned": merged.cloned, "cut": contents.cut,
+            "notes": [note.as_json() for note in contents.notes]}, merged.problems
 
 
 def _life_json(lot: LotNow, book: FieldBook) -> dict[str, Any]:
@@ -218,6 +224,20 @@ def undo(call: Call, for_programs: bool) -> None:
         click.echo(f"Undone: {last.words}.")
 
 
+def _device(device: str, book: FieldBook) -> str:
+    return "this device" if device == book.log_book.device else f"device {device}"
+
+
+def _plain_times(words: str) -> str:
+    """The same with times as people write them.
+
+    >>> _plain_times("when: 2026-10-08T15:24:00-02:00")
+    'when: 2026-10-08 15:24 (UTC-02:00)'
+    """
+    return _TIME.sub(lambda time: f"{time[1]} {time[2]}{time[3] if time[3] != ':00' else ''} "
+                                  f"(UTC{time[4] if time[4] != 'Z' else ''})", words)
+
+
 def _choice_json(choice: Choice) -> dict[str, Any]:
     return {"number": choice.number, "record": choice.thing, "kind": choice.kind, "version": choice.version,
             "device": choice.device, "says": choice.words, "holds": choice.holds}
@@ -249,12 +269,14 @@ def show_history(call: Call, lot: str, for_programs: bool) -> None:
         click.echo("People disagree:")
         for choice in open_choices:
             holds = " (holds now)" if choice.holds else ""
-            click.echo(f"  {choice.number}  {choice.kind}, {choice.words} · device {choice.device}{holds}")
+            click.echo(f"  {choice.number}  {choice.kind}, {_plain_times(choice.words)} · "
+                       f"{_device(choice.device, book)}{holds}")
         say(f'To settle it: field-app settle "{found.name}" --choose 1')
     local = book.now().tzinfo
     for one in told_so_far:
         mark = {"holds": " · holds", "disagrees": " · disagrees", "replaced": ""}[one.standing]
-        click.echo(f"{one.at.astimezone(local):%Y-%m-%d %H:%M} · device {one.device} · {one.words}{mark}")
+        words = _plain_times(one.words.removeprefix("draw ") if one.deed == "drawn" else one.words)
+        click.echo(f"{one.at.astimezone(local):%Y-%m-%d %H:%M} · {_device(one.device, book)} · {words}{mark}")
 
 
 @click.command("settle")
@@ -277,7 +299,7 @@ def settle_lot(call: Call, lot: str, number: int, for_programs: bool) -> None:
     if for_programs:
         as_json({"id": found.id, "settled": _choice_json(chosen), "choices": [_choice_json(one) for one in left]})
     else:
-        click.echo(f"Settled for {found.name}: {chosen.kind}, {chosen.words}.")
+        click.echo(f"Settled for {found.name}: {chosen.kind}, {_plain_times(chosen.words)}.")
         if left:
             say(f'People disagree about more: field-app history "{found.name}"')
 

@@ -133,7 +133,7 @@ def estimate_lines(lot: LotNow, worth: LotEstimate, day: dt.date) -> Iterator[st
 
 def report_lines(file: Path, profile: str, made: dt.datetime | None, counts: Mapping[str, int]) -> Iterator[str]:
     """What a lot file holds."""
-    what = "a planner's file" if profile == "planner" else "a lot file"
+    what = {"planner": "a planner's file", "group": "a group file"}.get(profile, "a lot file")
     yield f"{file}: {what}{f' of {made:%Y-%m-%d %H:%M}' if made else ''}"
     for table, rows in counts.items():
-        yield f"  {table}: {rows} rows"
+        yield f"  {table}: {rows} row{'' if rows == 1 else 's'}"

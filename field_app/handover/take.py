@@ -14,7 +14,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from field_app.core.intake import LIMITS as VERSION_LIMITS
@@ -116,9 +116,9 @@ def _group(data: bytes, limits: Limits) -> _Found:
     files: Mapping[str, bytes] = {}
     try:
         files, broken = unpack(data, limits)
-        faults.take(Refused(broken))
     except Refused as refused:
-        faults.take(refused)
+        broken = refused.problems
+    faults.take(Refused(replace(problem, fix=_AGAIN) for problem in broken))
     package = _description(files, faults)
     _refuse_others(package, data)
     stated = _stated(package)
@@ -259,8 +259,8 @@ def _read(found: _Found, known: Known | None) -> Taken:
             set_aside(piece, refused.problems[0])
     missing = len(found.listed.difference(names))
     if missing:
-        faults.add(VERSIONS, f"{missing} of the {len(found.listed)} records that {NAMES} lists are not whole in it",
-                   _AGAIN)
+        faults.add(VERSIONS, f"{missing} of the {len(found.listed)} records that {NAMES} lists "
+                   f"{'is' if missing == 1 else 'are'} not whole in it", _AGAIN)
     twice = len(names) - len(set(names))
     return Taken(versions=tuple(versions), known=first + twice, problems=faults.problems, notes=faults.notes,
                  cut=cut, quarantined=tuple(aside), digest="" if faults.problems else found.digest)

@@ -24,7 +24,7 @@ from field_app.store.log import Log
 from field_app.store.quarantine import SetAside, keep, listing
 
 __all__ = ["Apart", "Merged", "SetAside", "apart", "clock_notes", "copy_notes", "drawn_from", "known_names", "merge",
-           "set_aside", "things_of"]
+           "set_aside", "things_of", "withdrawn_lots"]
 
 #: Records of this form were first written in this year; a stamp from before is a clock's fault [ms since 1970].
 FIRST_MS = 1_767_225_600_000
@@ -116,6 +116,17 @@ def things_of(log: Log, thing: str) -> tuple[str, ...]:
     with log.reading() as connection:
         return (thing, *(one for (one,) in connection.execute(
             "select id from thing where of = ? order by first_hlc, id", (thing,))))
+
+
+def withdrawn_lots(log: Log, code: str) -> tuple[str, ...]:
+    """The ids of the lots that were taken back and whose code starts so."""
+    start = code.strip().upper().translate(str.maketrans("OIL", "011"))
+    if not (start.isascii() and start.isalnum()):
+        return ()
+    with log.reading() as connection:
+        return tuple(lot for (lot,) in connection.execute(
+            "select id from thing where code >= ? and code < ? and kind = 'lot' and deleted = 1 order by id",
+            (start, start + "~")))
 
 
 def drawn_from(log: Log) -> tuple[str, ...]:

@@ -108,6 +108,8 @@ class SyncReport:
         return tuple(told)
 
     def _came(self) -> str:
+        if not self.files:
+            return "No file of others is there yet."
         if not self.new:
             return f"Nothing new in {_number(len(self.files), 'file')}."
         by = ", ".join(f"{count:,} from device {device}" for device, count in self.devices.items())

@@ -10,7 +10,7 @@ from field_app.core.problems import Refused, refuse
 from field_app.core.records import code_of
 from field_app.handover.group import Disagreement
 from field_app.store import FieldBook
-from field_app.store.sync import Apart, apart, things_of
+from field_app.store.sync import Apart, apart, things_of, withdrawn_lots
 
 __all__ = ["Choice", "Subject", "choices", "disagreements", "history", "settle", "subject"]
 
@@ -51,6 +51,9 @@ def subject(book: FieldBook, key: str) -> Subject:
         try:
             site = book.site(key)
         except Refused:
+            gone = withdrawn_lots(book.log_book, key)
+            if len(gone) == 1:
+                return Subject(gone[0], "lot", code_of(gone[0]))
             raise refused from None
         return Subject(site.id, "site", site.name)
     return Subject(lot.id, "lot", lot.code)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 
 from field_app.core.deeds import draw_id
@@ -79,8 +80,15 @@ def merge_draws(book: FieldBook, data: bytes, name: str) -> DrawsTaken:
         except Refused as refused:
             found.extend(replace(problem, where=f"{name} row {draw.row}, {problem.where}")
                          for problem in refused.problems)
+    # The rows that were read wrongly and those that could not be taken are told in the order of the list.
+    found.sort(key=_row_of)
     refused_rows = len({problem.where.split(",")[0] for problem in found} & {f"{name} row {d.row}" for d in draws})
     return DrawsTaken(new, len(draws) - new - refused_rows, tuple(found))
+
+
+def _row_of(problem: Problem) -> int:
+    row = re.search(r" row ([0-9]+)", problem.where)
+    return int(row[1]) if row else 0
 
 
 def _take_draw(book: FieldBook, draw: PlannedDraw) -> bool:

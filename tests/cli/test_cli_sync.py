@@ -7,6 +7,7 @@ from click.testing import CliRunner
 
 from field_app.cli import main
 from field_app.cli_sync import COMMANDS
+from tests.handover.scene import opened
 from tests.sync.make_golden import GROUP, PLANNER
 
 AS_OF = "2026-10-08T15:00:00-02:00"
@@ -94,7 +95,8 @@ def test_two_folders_agree_through_a_shared_one(call, shared):
     call("sync", shared, as_of=later)
     call("sync", shared, data="ford", as_of=later)
     told = call("history", code, data="ford", as_of=later).stdout
-    for words in ("lot logged: how much: basis weighed, gross 14,2 kg", "step done", "draw drawn", "brought back"):
+    for words in ("lot logged: how much: basis weighed, gross 14,2 kg", "step done", " · drawn: how much: 2 kg",
+                  "brought back"):
         assert words in told
 
 
@@ -118,7 +120,8 @@ def test_merging_tells_what_came_and_ends_with_the_right_code(call, tmp_path):
     """Whole: 0. Harmed: 1, with the place. A planner's file: 2, with words. Others of the same call are taken."""
     result = call("merge", GROUP, "--json")
     assert parsed(result)[0] | {"problems": [], "devices": {}} == {
-        "file": "group-1.zip", "new": 13, "known": 0, "set_aside": 0, "cloned": False, "devices": {}, "problems": []}
+        "file": "group-1.zip", "new": 13, "known": 0, "set_aside": 0, "cloned": False, "cut": False, "notes": [],
+        "devices": {}, "problems": []}
     assert call("merge", GROUP).stdout == "group-1.zip: 0 new, 13 known already.\n"
     harmed = tmp_path / "harmed.zip"
     harmed.write_bytes(GROUP.read_bytes().replace(b"under the big limb", b"under the pig limb", 1))
@@ -164,3 +167,58 @@ def test_every_command_helps_with_an_example_and_json(command):
     result = CliRunner().invoke(main, [command.name, "--help"])
     assert f"Example:\n    field-app {command.name}" in result.output
     assert "--json" in result.output
+
+
+def test_words_for_people_name_this_device_and_plain_times(call, shared):
+    """The history says which entries are one's own, and times as people write them; programs get them exact."""
+    code = a_lot(call)["code"]
+    assert call("sync", shared).stdout.startswith("No file of others is there yet.\n")
+    call("sync", shared, data="ford")
+    call("draw", code, "2 kg", data="ford")
+    own, drawn = call("history", code, data="ford").stdout.splitlines()
+    assert " · device " in own
+    assert "when: 2026-10-08 15:00 (UTC-02:00)" in own
+    assert " · this device · drawn: how much: 2 kg; " in drawn
+    assert parsed(call("history", code, "--json"))["history"][0]["says"]["when"] == AS_OF
+
+
+def test_the_history_of_a_withdrawn_lot_is_found_by_its_code(call, shared):
+    """On every device, though no other command finds it any more."""
+    code = a_lot(call)["code"]
+    call("withdraw", code)
+    call("sync", shared)
+    call("sync", shared, data="ford")
+    assert "lot withdrawn · holds" in call("history", code.lower(), data="ford").stdout
+    assert "no lot has the code" in call("draw", code, "1 kg", data="ford", code=2).stderr
+
+
+def test_notes_of_a_merged_file_are_told(call, tmp_path):
+    """A bare list has no checksums: it is taken, and that is said; a cut file says so and keeps what is whole."""
+    bare = tmp_path / "versions.geojsons"
+    bare.write_bytes(opened(GROUP.read_bytes())["versions.geojsons"])
+    told = call("merge", bare)
+    assert told.stdout == "versions.geojsons: 13 new, 0 known already.\n"
+    assert "without checksums" in told.stderr
+    cut = tmp_path / "cut.zip"
+    cut.write_bytes(GROUP.read_bytes()[:-100])
+    told = call("merge", cut, "--json", data="ford", code=1)
+    assert (parsed(told)[0]["new"], parsed(told)[0]["cut"]) == (13, True)
+    assert "what was good in it is kept" in told.stderr
+
+
+def test_the_faults_of_a_list_are_told_in_the_order_of_its_rows(call, tmp_path):
+    """A row that can't be read and a lot that is not there: the list can be mended from top to bottom."""
+    path = tmp_path / "draws.csv"
+    path.write_text("draw_id,lot,amount,unit\r\na,ZZZZ,1,kg\r\nb,ZZZZ,\"3,5\",kg\r\nc,ZZZZ,1,kg\r\n")
+    lines = call("merge", path, code=1).stderr.splitlines()
+    assert [line.split(",")[0] for line in lines] == ["draws.csv row 2", "draws.csv row 3", "draws.csv row 4"]
+
+
+def test_check_tells_a_group_file_by_its_name(call, tmp_path):
+    """Both profiles are told apart, and one row is one row."""
+    told = call("check", GROUP).stdout
+    assert told.splitlines()[0].endswith("group-1.zip: a group file of 2026-10-08 15:24")
+    assert "a planner's file" in call("check", PLANNER).stdout
+    cut = tmp_path / "cut.zip"
+    cut.write_bytes(GROUP.read_bytes()[:-100])
+    assert call("check", cut, code=1).stderr.endswith("\n1 fault.\n")
