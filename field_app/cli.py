@@ -282,7 +282,8 @@ def handover(call: Call, file: Path, codes: tuple[str, ...], places: int, names:
         as_json({"file": str(file), "bytes": len(data), "lots": len(chosen)})
     else:
         where = "exact places" if places == 6 else f"places rounded to {10 ** -places:g}°"
-        click.echo(f"{file}: {len(chosen)} lot{'' if len(chosen) == 1 else 's'}, {where}, {'with' if names else 'without'} their names.")
+        count = f"{len(chosen)} lot{'' if len(chosen) == 1 else 's'}"
+        click.echo(f"{file}: {count}, {where}, {'with' if names else 'without'} their names.")
 
 
 @main.command()
