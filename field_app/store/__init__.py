@@ -4,9 +4,10 @@ from field_app.store.backup import back_up, check_backup
 from field_app.store.book import FieldBook, open_book
 from field_app.store.folder import DATABASE, holds_data
 from field_app.store.inspection import inspect, mixed
+from field_app.store.journal import HEAD, Journal, JournalLog, read_journal
 from field_app.store.log import Log
 from field_app.store.restoring import restore
 from field_app.store.seed import SEASON_DAY, fill_demo
 
-__all__ = ["DATABASE", "SEASON_DAY", "FieldBook", "Log", "back_up", "check_backup", "fill_demo", "holds_data", "inspect",
-           "mixed", "open_book", "restore"]
+__all__ = ["DATABASE", "HEAD", "SEASON_DAY", "FieldBook", "Journal", "JournalLog", "Log", "back_up", "check_backup",
+           "fill_demo", "holds_data", "inspect", "mixed", "open_book", "read_journal", "restore"]
