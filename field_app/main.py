@@ -119,7 +119,11 @@ def run(environment: Mapping[str, str]) -> int:
     """Starts what this file is for when it is run by itself, and gives the exit code."""
     try:
         clock = clock_from(environment.get("FIELD_APP_NOW", ""))
-        if _is_packed(environment) and not _toolkit_would_serve():
+        if sys.platform == "emscripten":
+            from field_app.phone.inside import run_in_page  # there is nothing of it outside a phone's browser
+
+            run_in_page(clock=clock, new_id=new_id)
+        elif _is_packed(environment) and not _toolkit_would_serve():
             _run_packed(data_folder(environment), clock)
         else:
             open_screens(data_folder(environment), clock=clock)
@@ -178,4 +182,6 @@ def _say(text: str) -> None:
 
 
 if __name__ == "__main__":
-    sys.exit(run(os.environ))
+    code = run(os.environ)
+    if code or sys.platform != "emscripten":  # in a page the screens live on after this line
+        sys.exit(code)

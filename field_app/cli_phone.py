@@ -1,0 +1,44 @@
+"""The command that builds the app for phones."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from field_app.cli_base import say, told
+
+__all__ = ["COMMANDS"]
+
+_MB = 1_000_000
+
+
+@click.command()
+@click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
+@click.option("--base-url", default="/", show_default=True, metavar="PATH",
+              help="Path at which the folder will lie on its host, such as /field-book/.")
+@click.option("--serve", "serving", is_flag=True, help="Serve it to this machine afterwards, for trying it.")
+@click.option("--port", type=click.IntRange(0, 65535), default=8551, show_default=True, metavar="N",
+              help="Port for --serve; 0 picks a free one.")
+@told
+def phone(folder: Path, base_url: str, serving: bool, port: int) -> None:
+    """Build the app for phones: a folder of static files that works without the network.
+
+    Put the folder on any host with HTTPS, open it once on the phone, and add it to the home screen.
+
+    \b
+    Example:
+      field-app phone to-host --base-url /field-book/
+      field-app phone to-try --serve
+    """
+    from field_app.phone.build import build  # the other commands don't need the toolkit
+    from field_app.phone.serve import serve  # the same
+
+    made = build(folder, base=base_url, say=say)
+    click.echo(f"{folder}: build {made.name}, {made.files} files, {made.on_disk / _MB:.1f} MB on the disk, "
+               f"{made.over_the_wire / _MB:.1f} MB over the wire.")
+    if serving:
+        serve(folder, port, click.echo)
+
+
+COMMANDS = (phone,)

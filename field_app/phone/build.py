@@ -1,0 +1,137 @@
+"""Builds the folder of static files that is the app on a phone.
+
+The same program and the same locked packages give the same bytes, whenever and wherever the folder is made.
+"""
+
+from __future__ import annotations
+
+import base64
+import gzip
+import hashlib
+import json
+import shutil
+import tempfile
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+import flet_web
+
+import field_app
+from field_app.core.problems import Problem, Refused, refuse
+from field_app.phone.client import client_files
+from field_app.phone.pack import app_archive, app_files, lean_library, wheel_files
+from field_app.phone.page import page_files, service_worker
+from field_app.phone.wheels import fetch
+
+__all__ = ["MARK", "Built", "base_path", "build", "folder_files"]
+
+#: The file by which a folder is known as one that was made here.
+MARK = "build.json"
+_MADE_BY = "field-app phone"
+_LIBRARY = "pyodide/python_stdlib.zip"
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """What was made: the build's name, and its size on the disk and, compressed, over the wire [byte]."""
+
+    name: str
+    files: int
+    on_disk: int
+    over_the_wire: int
+
+
+def base_path(text: str) -> str:
+    """The path at which the folder will lie on its host, with a slash at both ends.
+
+    Raises Refused if it is not a path.
+
+    >>> base_path("/book/")
+    '/book/'
+    """
+    if not text.startswith("/") or not text.endswith("/") or "//" in text or not set(text) <= _IN_PATH:
+        raise refuse("--base-url", f"{text!r} is not the path of a folder on a host",
+                     "Write it like /field-book/, with a slash at both ends; / if it is the whole host.")
+    return text
+
+
+_IN_PATH = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._~/")
+
+
+def folder_files(wheels: list[Path], base: str) -> tuple[str, dict[str, bytes]]:
+    """The build's name and every file of the folder, for these packages and this path."""
+    package = Path(field_app.__file__).parent
+    seeds = package / "seed_sites"
+    if not seeds.is_dir():  # in a source checkout the scenario lies beside the package, in the wheel inside it
+        seeds = package.parent / "seed_sites"
+    files = client_files(Path(flet_web.get_package_web_dir()))
+    files[_LIBRARY] = lean_library(files[_LIBRARY])
+    files["app.tar.gz"] = app_archive({**dict(wheel_files(wheels)), **dict(app_files(package, seeds))})
+    files |= page_files(package / "assets", base)
+    name = _name(files)
+    files["python-worker.js"] = files["python-worker.js"].replace(b"@BUILD@", name.encode())
+    hashes = {"./" if file == "index.html" else file: base64.b64encode(hashlib.sha256(data).digest()).decode()
+              for file, data in sorted(files.items())}
+    files["sw.js"] = service_worker(name, hashes, files["index.html"].decode())
+    files[MARK] = json.dumps({"made_by": _MADE_BY, "version": field_app.__version__, "build": name, "base": base},
+                             indent=1).encode() + b"\n"
+    return name, files
+
+
+def _name(files: Mapping[str, bytes]) -> str:
+    every = hashlib.sha256()
+    for name in sorted(files):
+        every.update(name.encode() + b"\0" + hashlib.sha256(files[name]).digest())
+    return every.hexdigest()[:16]
+
+
+def build(folder: Path, *, base: str = "/", say: Callable[[str], None]) -> Built:
+    """Make the folder, or make it anew if it was made here.
+
+    base: the path at which it will lie on its host; say: is told how far it is.
+    Raises Refused if the folder holds anything else, FolderFault if the packages can't be had.
+    """
+    base = base_path(base)
+    _check(folder)
+    say("Fetching the packages that run on a phone")
+    with tempfile.TemporaryDirectory() as place:
+        name, files = folder_files(fetch(Path(place)), base)
+    say(f"Writing {len(files)} files")
+    _write(folder, files)
+    wire = {file: gzip.compress(data, 9, mtime=0) for file, data in files.items()}
+    return Built(name, len(files), sum(map(len, files.values())),
+                 sum(min(len(wire[file]), len(files[file])) for file in files))
+
+
+def _check(folder: Path) -> None:
+    if folder.is_dir() and not any(folder.iterdir()):
+        return
+    if not folder.exists():
+        return
+    try:
+        ours = json.loads((folder / MARK).read_bytes())["made_by"] == _MADE_BY
+    except (OSError, ValueError, KeyError, TypeError):
+        ours = False
+    if not ours:
+        raise Refused([Problem("DIR", f"{folder} holds things that this command did not make",
+                               "Name a folder that is empty, or not there yet, or that it made before.")])
+
+
+def _write(folder: Path, files: Mapping[str, bytes]) -> None:
+    # Beside its place first, so that a host that is reading the folder never finds half of one.
+    folder = folder.absolute()
+    try:
+        folder.parent.mkdir(parents=True, exist_ok=True)
+        new = Path(tempfile.mkdtemp(prefix=f".{folder.name}.", dir=folder.parent))
+        for name, data in files.items():
+            path = new / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
+        new.chmod(0o755)
+        if folder.exists():
+            shutil.rmtree(folder)
+        new.rename(folder)
+    except OSError as error:
+        raise refuse("DIR", f"{folder} could not be written ({error.strerror})",
+                     "Make room, or name a folder that you may write.") from error

@@ -1,0 +1,92 @@
+"""The web client of the toolkit, as the phone gets it: pruned, and with the few places changed that must be.
+
+Every change says which text it expects; if the client no longer holds it, the build stops, rather than make a
+folder that asks the network for something.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Mapping
+from pathlib import Path
+
+__all__ = ["ClientChanged", "client_files", "patched"]
+
+#: What a phone never loads, each with its reason.
+_UNUSED = re.compile("|".join((
+    r"pyodide/(python(\.exe|\.bat)?|pyodide\.js|.*\.d\.ts|.*\.whl|console.*)",  # for other hosts, and an installer
+    r"main\.dart\.(wasm|mjs)|flutter\.js\.map",               # another way of compiling the same client
+    r"canvaskit/(skwasm|wimp).*|canvaskit/(chromium|experimental_webparagraph)/.*|.*\.symbols",  # other renderers
+    r"assets/packages/(flutter_math_fork|media_kit|record_web)/.*",  # formulas, video and sound
+    r"flutter_service_worker\.js|flutter\.js",                # unregisters itself; a second copy of the loader
+    r"icons/.*|favicon\.png|manifest\.json|index\.html",      # ours take their place
+)))
+_FAMILIES_UNUSED = "flutter_math_fork"
+#: The client's worker, whose contract with the client our own worker keeps.
+WORKER_SHA256 = "5c2f0c4ac3a7c2a8376226124942cfd29515a4abd95e97267fa4db371b94b947"
+
+
+class ClientChanged(RuntimeError):
+    """The toolkit's client is not the one that the changes were made for; the message says where."""
+
+
+def patched(text: str, name: str, changes: Mapping[str, str]) -> str:
+    """The text with each of the keys, which must be there once, replaced.
+
+    Raises ClientChanged.
+    """
+    for old, new in changes.items():
+        if text.count(old) != 1:
+            raise ClientChanged(f"{name} of the client holds {old!r} {text.count(old)} times, not once; "
+                                "this build fits another version of flet-web")
+        text = text.replace(old, new)
+    return text
+
+
+def client_files(web: Path) -> dict[str, bytes]:
+    """The files of the client, without what is never loaded, and changed where they must be."""
+    files = {}
+    for path in web.rglob("*"):
+        name = path.relative_to(web).as_posix()
+        if path.is_file() and not _UNUSED.fullmatch(name):
+            files[name] = path.read_bytes()
+    found = hashlib.sha256(files.pop("python-worker.js")).hexdigest()
+    if found != WORKER_SHA256:
+        raise ClientChanged("python-worker.js of the client is not the one that ours stands in for")
+    for name, change in (("python.js", _python_js), ("flutter_bootstrap.js", _bootstrap)):
+        files[name] = change(files[name].decode()).encode()
+    fonts = json.loads(files["assets/FontManifest.json"])
+    files["assets/FontManifest.json"] = json.dumps(
+        [font for font in fonts if _FAMILIES_UNUSED not in font["family"]]
+        + [{"family": "Roboto", "fonts": [{"asset": "fonts/roboto.woff2"}]}], separators=(",", ":")).encode()
+    return files
+
+
+def _bootstrap(text: str) -> str:
+    # The loader would replace our service worker by one that removes itself.
+    bare, count = re.subn(r"\n\s*serviceWorkerSettings:\s*\{.*?\},(?=\s*\n)", "", text, flags=re.DOTALL)
+    if count != 1:
+        raise ClientChanged("flutter_bootstrap.js of the client sets up no service worker any more")
+    # What is shown while Python starts goes when the first screen is there, not when the canvas is.
+    return patched(bare, "flutter_bootstrap.js",
+                   {"document.getElementById('loading')?.remove();": "fieldBook.step('canvas');",
+                    # One renderer that runs in every browser.
+                    "var flutterConfig = {\n": "var flutterConfig = {\n    canvasKitVariant: \"full\",\n"})
+
+
+def _python_js(text: str) -> str:
+    return patched(text, "python.js", {
+        # Python starts with the page, beside the client, and not after it.
+        """    app.worker = new Worker(
+        (flet.entrypointBaseUrl.endsWith("/") ?
+            flet.entrypointBaseUrl.slice(0, -1) : flet.entrypointBaseUrl) + "/python-worker.js",
+        { type: "module" });
+""": "    app.worker = fieldBook.worker;\n",
+        # Whether this tab may write is known in the page alone.
+        "        args: args,\n": "        args: { ...args, role: await fieldBook.role },\n",
+        "        } else {\n            app.dartOnMessage(event.data);":
+            "        } else if (event.data.fieldBook) {\n            fieldBook.told(event.data.fieldBook);\n"
+            "        } else {\n            app.dartOnMessage(event.data);",
+    })

@@ -1,0 +1,62 @@
+"""Starts the screens inside the page: tells the page how far it is, opens the records, draws."""
+
+from __future__ import annotations
+
+import asyncio
+import datetime as dt
+import json
+import logging
+import tempfile
+from collections.abc import Callable
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import flet as ft
+
+from field_app.core.problems import FolderFault, Problem
+from field_app.phone.inside.compiled import keep_compiled
+from field_app.phone.inside.records import open_log
+from field_app.store import FieldBook
+from field_app.ui import Services, screens
+
+__all__ = ["run_in_page"]
+
+log = logging.getLogger(__name__)
+
+
+def run_in_page(*, clock: Callable[[], dt.datetime], new_id: Callable[[], str]) -> None:
+    """Hands the app to the client in this page.
+
+    clock: gives the aware local time; new_id: gives ``urn:uuid:...``.
+    """
+    # Both are there in the page's worker alone.
+    flet_js = import_module("flet_js")
+    to_js = import_module("pyodide.ffi").to_js
+
+    def tell(**what: Any) -> None:
+        flet_js.tell(json.dumps(what))
+
+    async def main(page: ft.Page) -> None:
+        tell(step="records")
+        try:
+            opened = await flet_js.open_records((flet_js.args.role if flet_js.args else "") or "writer")
+            records = await open_log(opened, Path(tempfile.mkdtemp()), as_js=to_js,
+                                     new_device=new_id().replace("-", "")[-16:])
+        except FolderFault as fault:
+            tell(notice=_notice(fault.problem, final=True))
+            return
+        tell(step="drawing", role=opened.role)
+        for problem in records.notices:
+            tell(notice=_notice(problem, final=False))
+        book = FieldBook(records, clock=clock, new_id=new_id, localise=dt.datetime.astimezone)
+        screens(Services(book=book))(page)
+        await asyncio.sleep(0)
+        tell(step="shown")
+        await keep_compiled(flet_js.keep_compiled, to_js)
+
+    ft.run(main)
+
+
+def _notice(problem: Problem, *, final: bool) -> dict[str, Any]:
+    return {"heading": f"The {problem.where}: {problem.what}", "texts": [problem.fix], "final": final}

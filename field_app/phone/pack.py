@@ -1,0 +1,101 @@
+"""What Python needs on the phone, in two archives: the standard library, and the app with its packages.
+
+Both leave out what is never imported there.
+The same input gives the same bytes: names are sorted, and no time or owner is written.
+"""
+
+from __future__ import annotations
+
+import gzip
+import io
+import re
+import tarfile
+import zipfile
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+
+__all__ = ["app_archive", "app_files", "lean_library", "wheel_files"]
+
+#: Where the client's worker looks for packages, inside the archive.
+PACKAGES = "__pypackages__"
+
+#: What is left out of packages, each with its reason.
+_NOT_FROM_PACKAGES = re.compile("|".join((
+    r"[^/]+\.dist-info/(?!licenses/|METADATA$).*",  # for installers; licences must travel along, and versions are asked
+    r".*\.(pyi|pyx|pxd|c|h)|.*/py\.typed",          # for type checkers and compilers
+    r"platformdirs-[^/]+/sboms/.*",                 # for auditors of the package
+    r"pint/testsuite/.*|.*/(testing|pytest_plugin)\.py|flet/testing/.*",  # for testing these packages
+    r"pydantic/v1/.*|pydantic/mypy\.py",            # the interface of before version 2; a plugin for type checkers
+    r"geopy/geocoders/(?!__init__|base).*",         # each asks a service on the network
+    r"msgpack/fallback\.py",                        # in place of the compiled part, which is there
+)))
+
+#: What is left out of the standard library: programs, servers, mail, debuggers and other operating systems.
+_NOT_FROM_LIBRARY = re.compile("|".join((
+    r"(_pyrepl|multiprocessing|unittest|xmlrpc|wsgiref|ensurepip|idlelib|tkinter|turtledemo|venv|pydoc_data"
+    r"|lib2to3|curses|dbm|pathlib/__pycache__|test)/.*",
+    r"(pdb|bdb|doctest|pydoc|imaplib|poplib|smtplib|ftplib|telnetlib|mailbox|mailcap|optparse|turtle|profile"
+    r"|cProfile|pstats|trace|tracemalloc|cgi|cgitb|nntplib|socketserver|timeit|this|antigravity"
+    r"|modulefinder|pyclbr|tabnanny|wave|plistlib|netrc|pty|tty|rlcompleter|_pyio|_android_support|_ios_support"
+    r"|_apple_support|sre_compile|sre_constants|sre_parse|nturl2path|crypt|chunk|sndhdr|imghdr|aifc|sunau)\.py",
+    r"http/(server|cookiejar)\.py|asyncio/(windows_|proactor).*|concurrent/interpreters/.*",
+    # Alphabets of the East, and pages of old mainframes; text here is UTF-8, and names in zips may be cp437.
+    r"encodings/(big5|cp(?!437\b)[0-9]|euc_|gb|hp_|hz|iso2022|iso8859_(?!1\b|15)|johab|koi8|kz|mac_|palmos|ptcp|shift_|tis|uu_|"
+    r"quopri|rot|utf_7|utf_32|bz2|hex|zlib|charmap|mbcs|oem|undefined).*",
+)))
+#: Of our own files, what only the machine that builds needs.
+_NOT_FROM_OURS = re.compile(r"cli.*\.py|assets/.*|ui/(serve|gate)\.py|phone/(?!__init__\.py|inside/).*|.*__pycache__.*")
+
+
+def wheel_files(wheels: Iterable[Path]) -> Iterator[tuple[str, bytes]]:
+    """Names and contents of what is installed from wheels."""
+    for wheel in wheels:
+        with zipfile.ZipFile(wheel) as archive:
+            for name in archive.namelist():
+                if not name.endswith("/") and not _NOT_FROM_PACKAGES.fullmatch(name):
+                    yield name, archive.read(name)
+
+
+def app_files(package: Path, seeds: Path) -> Iterator[tuple[str, bytes]]:
+    """Names and contents of our own files.
+
+    package: the folder of ``field_app``; seeds: that of the demo scenario, which may lie inside or beside it.
+    """
+    for root, prefix in ((package, "field_app"), (seeds, "field_app/seed_sites")):
+        for path in root.rglob("*"):
+            name = path.relative_to(root).as_posix()
+            inside = root is package and seeds in path.parents
+            if path.is_file() and not inside and not _NOT_FROM_OURS.fullmatch(name):
+                yield f"{prefix}/{name}", path.read_bytes()
+
+
+def app_archive(files: Mapping[str, bytes]) -> bytes:
+    """A compressed archive of these files for the client's worker.
+
+    >>> app_archive({"a.py": b"", "b.py": b""}) == app_archive({"b.py": b"", "a.py": b""})
+    True
+    """
+    plain = io.BytesIO()
+    with tarfile.open(fileobj=plain, mode="w", format=tarfile.USTAR_FORMAT) as archive:
+        for name in sorted(files):
+            entry = tarfile.TarInfo(f"{PACKAGES}/{name}")
+            entry.size, entry.mode = len(files[name]), 0o644
+            archive.addfile(entry, io.BytesIO(files[name]))
+    packed = io.BytesIO()
+    with gzip.GzipFile(filename="", fileobj=packed, mode="wb", compresslevel=9, mtime=0) as stream:
+        stream.write(plain.getvalue())
+    return packed.getvalue()
+
+
+def lean_library(data: bytes) -> bytes:
+    """The runtime's standard library, a zip, without what is never imported on a phone."""
+    lean = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(data)) as library, zipfile.ZipFile(lean, "w") as archive:
+        for name in sorted(library.namelist()):
+            if name.endswith("/") or _NOT_FROM_LIBRARY.fullmatch(name):
+                continue
+            # Stored: the host compresses all of it on the way, better than file by file, and a phone reads it faster.
+            entry = zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0))
+            entry.external_attr = 0o644 << 16
+            archive.writestr(entry, library.read(name), zipfile.ZIP_STORED)
+    return lean.getvalue()

@@ -1,0 +1,142 @@
+// Python on the phone, in a thread of its own. It starts when the page does, without waiting for the client, and
+// keeps the client's contract: flet_js.args, .documentUrl, .send, .start_connection and .receive_callback.
+"use strict";
+
+const HOME = self.location.origin;
+const tell = (what) => self.postMessage({ fieldBook: what });
+
+// The page's policy does not always reach into a worker, so this thread has a fence of its own.
+const near = (where) => {
+  const url = new URL(where instanceof Request ? where.url : where, self.location.href);
+  if (url.origin !== HOME) throw new TypeError(`this app asks nobody but ${HOME}`);
+};
+const fetchNear = self.fetch;
+self.fetch = async (where, options) => {
+  near(where);
+  return fetchNear(where, options);
+};
+for (const name of ["XMLHttpRequest", "WebSocket", "EventSource", "WebTransport", "importScripts"]) {
+  Object.defineProperty(self, name, { value: undefined });
+}
+
+const flet_js = {};
+self.flet_js = flet_js;
+const say = (text) => console.log(text);
+
+async function boot() {
+  tell({ step: "python" });
+  const archive = fetchNear("app.tar.gz").then((answer) => {
+    if (!answer.ok) throw new Error(`app.tar.gz: ${answer.status}`);
+    return answer.arrayBuffer();
+  });
+  const compiled = recall();
+  const { loadPyodide } = await import("./pyodide/pyodide.mjs");
+  const python = await loadPyodide({ stdout: say, stderr: say });
+  self.pyodide = python;
+  python.unpackArchive(await archive, "gztar");
+  const kept = await compiled;
+  if (kept) python.unpackArchive(kept, "tar");
+  python.registerJsModule("flet_js", flet_js);
+  tell({ step: "app" });
+  python.runPython(`
+import sys
+sys.path.insert(0, "/home/pyodide/__pypackages__")
+import field_app.ui
+`);
+  return python;
+}
+
+// What Python compiled at an earlier start of the same build, or null. Losing it costs time, nothing else.
+async function recall() {
+  try {
+    const found = await caches.match("compiled.tar", { cacheName: COMPILED });
+    return (await found?.arrayBuffer()) ?? null;
+  } catch {
+    return null;
+  }
+}
+
+flet_js.keep_compiled = async (name, bytes) => {
+  const place = await caches.open(COMPILED);
+  await place.put(name, new Response(bytes));
+};
+
+// The file of records. One holder of its handle may write; whoever comes second gets what is in it, to look at.
+flet_js.open_records = async (role) => {
+  const root = await navigator.storage.getDirectory();
+  const file = await root.getFileHandle("field-book.records", { create: true });
+  let handle = null;
+  for (let attempt = 0; role === "writer" && !handle; attempt++) {
+    try {
+      handle = await file.createSyncAccessHandle();
+    } catch (error) {
+      if (error.name !== "NoModificationAllowedError") throw error;
+      if (attempt === 20) break; // another tab of a browser without locks for pages
+      await new Promise((done) => setTimeout(done, 100)); // a page that was loaded again may hold it for a moment
+    }
+  }
+  if (!handle) return { role: "reader", data: new Uint8Array(await (await file.getFile()).arrayBuffer()) };
+  const bytes = new Uint8Array(handle.getSize());
+  handle.read(bytes, { at: 0 });
+  let end = bytes.length;
+  return {
+    role: "writer",
+    data: bytes,
+    // Returns when the bytes are on the disk; if they can't all be, none of them is in the file.
+    append(data) {
+      try {
+        const done = handle.write(data, { at: end });
+        if (done !== data.length) throw new DOMException("the write was cut short", "QuotaExceededError");
+        handle.flush();
+      } catch (error) {
+        handle.truncate(end);
+        handle.flush();
+        throw error;
+      }
+      end += data.length;
+    },
+    cut(size) {
+      handle.truncate(size);
+      handle.flush();
+      end = size;
+    },
+    async aside(name, data) {
+      const copy = await (await root.getFileHandle(name, { create: true })).createSyncAccessHandle();
+      try {
+        copy.truncate(0);
+        copy.write(data, { at: 0 });
+        copy.flush();
+      } finally {
+        copy.close();
+      }
+    },
+  };
+};
+flet_js.tell = (text) => tell(JSON.parse(text));
+flet_js.receive_callback = (message) => {
+  const bytes = message.toJs();
+  self.postMessage(bytes, [bytes.buffer]);
+};
+
+const COMPILED = "field-book-compiled-@BUILD@";
+const booted = boot();
+let asked = false;
+
+self.onmessage = async (event) => {
+  if (asked) {
+    if (flet_js.send) flet_js.send(event.data);
+    return;
+  }
+  asked = true;
+  try {
+    const python = await booted;
+    flet_js.args = event.data.args;
+    flet_js.documentUrl = event.data.documentUrl;
+    await python.runPythonAsync("import runpy\nrunpy.run_module('field_app.main', run_name='__main__')");
+    await flet_js.start_connection(flet_js.receive_callback);
+    self.postMessage("initialized");
+  } catch (error) {
+    tell({ failed: String(error) });
+    self.postMessage(String(error));
+  }
+};
