@@ -73,7 +73,7 @@ def folder_section(folder: str, on_change: Callable[[str], Any], sync: Callable[
         parts.second("A folder that everybody's computer sees, on a stick or through a program that copies it. "
                      "What the others put there is taken in, and your own file is put there."),
         ft.Container(parts.field("Path of the folder", folder, on_change, "share-folder", problems),
-                     padding=ft.Padding.only(top=2 * theme.GRID)),
+                     padding=ft.Padding.only(top=theme.GAP)),
         below([parts.outline_button("Bring it up to date", sync, "share-sync", icon=ft.Icons.SYNC, disabled=busy,
                                     expand=True)])])]
 
