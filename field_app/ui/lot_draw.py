@@ -102,12 +102,13 @@ def _fold_of(problem: Problem) -> str:
 def _left(sheet: Sheet[DrawTyped], lot: LotNow) -> ft.Control:
     """What there is and what will be left, on one scale, so that taking is seen."""
     before, after = lot.life.left, after_draw(lot, sheet.typed.form(), sheet.now)
-    rows: list[ft.Control] = [parts.range_row("there is", before, key="left-before", decimal=sheet.decimal)]
+    most = show_si(most_drawable(lot.life), before.unit, decimal=sheet.decimal)
+    then: ft.Control = parts.figure_row("left after that", "–", key="left-then")
     if after is not None:
-        rows += [parts.range_row("left after that", after.left, key="left-then", decimal=sheet.decimal),
-                 parts.range_bar(after.left, before.high * 1.05, "left after that", decimal=sheet.decimal)]
-    else:
-        most = show_si(most_drawable(lot.life), before.unit, decimal=sheet.decimal)
-        rows += [parts.figure_row("left after that", "–", key="left-then"),
-                 parts.second(f"{most} at most can be taken.")]
-    return parts.card(rows)
+        then = parts.range_row("left after that", after.left, key="left-then", decimal=sheet.decimal)
+    label = "there is" if after is None else "left after that"
+    # Every line is there from the beginning, so that the keys below stay where the finger is.
+    return parts.card([
+        parts.range_row("there is", before, key="left-before", decimal=sheet.decimal), then,
+        parts.range_bar(after.left if after else before, before.high * 1.05, label, decimal=sheet.decimal),
+        parts.second(f"{most} at most can be taken.")])
