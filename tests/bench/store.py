@@ -14,10 +14,10 @@ import tempfile
 import time
 from pathlib import Path
 
+from field_app.core.intake import row_of
 from field_app.core.records import Draft
 from field_app.store.folder import DATABASE, set_up
 from field_app.store.holding import COLUMNS, THINGS
-from field_app.core.intake import row_of
 from field_app.store.log import Log
 from field_app.store.schema import MIGRATIONS
 from tests.store.making import NOW_MS, Devices, urn
