@@ -111,7 +111,7 @@ def _handover(package: Mapping[str, Any], files: Mapping[str, bytes], faults: Fa
                    "This is not a file of lots. Choose another file.")
         return "", PlannerOptions()
     profile = said.get("profile")
-    if profile not in PROFILES:
+    if not isinstance(profile, str) or profile not in PROFILES:
         faults.add(f"{where}.profile", f"is {_met(said, 'profile')}; this program checks {' and '.join(PROFILES)}",
                    "Check it with a newer program.")
     if said.get("format") != FORMAT or isinstance(said["format"], bool):

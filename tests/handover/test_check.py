@@ -159,6 +159,8 @@ DESCRIPTORS = [
      'handover.profile: is "group", but the file holds no versions of records, as a planner\'s file does not'),
     (lambda p: p["handover"].update(profile="moon"),
      'handover.profile: is "moon"; this program checks planner and group'),
+    (lambda p: p["handover"].update(profile=["planner"]),
+     "handover.profile: is \"['planner']\"; this program checks planner and group"),
     (lambda p: p["handover"].update(format=2), 'handover.format: is "2"; this program checks 1'),
     (lambda p: p["handover"].update(places=9), 'handover.places: is "9", not 0 to 5 or null'),
     (lambda p: p["handover"].update(names="no"), 'handover.names: is "no", not true or false'),

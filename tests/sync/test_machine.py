@@ -41,6 +41,11 @@ def is_whole(path):
         return False
 
 
+def forged(data):
+    """The file with other amounts, as by somebody with an editor: each record in it can still be read."""
+    return data.replace(b'"value":"1', b'"value":"2')
+
+
 def table(device):
     """What holds there, row by row; of the version that holds its name, for its number is another on each device."""
     with device.book.log_book.reading() as connection:
@@ -57,7 +62,7 @@ class Meeting(RuleBasedStateMachine):
         self.root = Path(tempfile.mkdtemp(prefix="meeting-"))
         self.devices, self.shares = [], []
         self.acknowledged, self.written = set(), set()
-        self.snapshots, self.old_files = {}, {}
+        self.old_files = {}
         self.restored = False
         self.turn = itertools.count(1)
 
@@ -195,29 +200,29 @@ class Meeting(RuleBasedStateMachine):
         for one in (device, self.devices[-1]):
             self.say(one, lambda device: device.site(f"{SITES[0]} {next(self.turn)}"))
 
-    @rule(who=WHO)
-    def keep_a_copy(self, who):
-        device = self.pick(who)
-        device.close()
-        self.snapshots[device.number] = (device.folder / DATABASE).read_bytes()
-        device.reopen()
-
-    @precondition(lambda self: self.snapshots)
-    @rule(which=WHICH)
-    def put_the_copy_back(self, which):
+    @rule(who=WHO, which=WHICH, names=st.lists(st.sampled_from(DEEDS), min_size=1, max_size=3), told=st.booleans())
+    def put_an_old_copy_back(self, who, which, names, told):
         """The database is the same file with older contents: what was in no file of its own is lost, by its owner."""
-        number = sorted(self.snapshots)[which % len(self.snapshots)]
-        device = self.devices[number - 1]
+        place = who % len(self.devices)
+        device = self.devices[place]
+        device.close()
+        old = (device.folder / DATABASE).read_bytes()
+        device.reopen()
+        self.say(device, lambda device: device.site(f"{SITES[1]} {next(self.turn)}"))
+        for name in names:
+            self.say(device, self.deed(name, which))
+        if told:
+            self.sync(place)
         before = device.texts()
         device.close()
-        (device.folder / DATABASE).write_bytes(self.snapshots[number])
+        (device.folder / DATABASE).write_bytes(old)
         device.reopen()
-        own = self.shares[number - 1] / group_name(device.id)
+        own = self.shares[place] / group_name(device.id)
         saved = {version.text for version in take(own.read_bytes()).versions} if is_whole(own) else set()
         self.acknowledged -= before - device.texts() - saved
         self.restored = True
-        self.say(device, lambda device: device.site(f"{SITES[1]} {next(self.turn)}"))
-        self.sync(number - 1)
+        self.say(device, lambda device: device.site(f"{SITES[2]} {next(self.turn)}"))
+        self.sync(place)
 
     # What becomes of files
 
@@ -232,10 +237,10 @@ class Meeting(RuleBasedStateMachine):
         self.old_files.setdefault(place, []).append((report.file.name, report.file.read_bytes()))
 
     @precondition(lambda self: self.old_files)
-    @rule(giver=WHO, taker=WHO, how=st.sampled_from(["whole", "copy", "stale", "cut", "harmed", "twice"]),
+    @rule(giver=WHO, taker=WHO, how=st.sampled_from(["whole", "copy", "stale", "cut", "harmed", "forged", "twice"]),
           share=st.floats(0, 1))
     def carry(self, giver, taker, how, share):
-        """A file comes to another's folder: whole, as a conflicting copy, an old one, cut, changed, or twice."""
+        """A file comes to another's folder: whole, as a copy, an old one, cut, harmed, with other amounts, or twice."""
         given = self.old_files.get(giver % len(self.devices))
         if not given:
             return
@@ -249,6 +254,8 @@ class Meeting(RuleBasedStateMachine):
             # Most harm near the beginning, where the versions are.
             spot = int(share**2 * (len(data) - 1))
             data = data[:spot] + bytes([data[spot] ^ 16]) + data[spot + 1:]
+        elif how == "forged":
+            data = forged(data)
         stem = name.removesuffix(".zip")
         if how in ("copy", "twice"):
             (target / f"{stem} (conflicted copy {next(self.turn) % 3}).zip").write_bytes(data)
@@ -266,13 +273,17 @@ class Meeting(RuleBasedStateMachine):
 
     @rule()
     def meet(self):
-        """Everybody's file comes to everybody: then all know the same, and all that anybody was told is saved."""
+        """Everybody's file comes to everybody, and a forged one to each: then all know the same, and nothing else.
+
+        All that anybody was told is saved is there.
+        """
         for _ in range(4):
             for place in range(len(self.devices)):
                 self.sync(place)
             for place, others in itertools.product(range(len(self.devices)), self.shares):
                 name, data = self.old_files[place][-1]
                 (others / name).write_bytes(data)
+                (others / "harvest-lots (forged).zip").write_bytes(forged(data))
             if len({device.sequence() for device in self.devices}) == 1:
                 break
         sequences = {device.sequence() for device in self.devices}
@@ -308,7 +319,7 @@ class Meeting(RuleBasedStateMachine):
 
 
 Meeting.TestCase.settings = (
-    settings(max_examples=150, stateful_step_count=50, deadline=None) if LONG
+    settings(max_examples=100, stateful_step_count=50, deadline=None) if LONG
     else settings(max_examples=10, stateful_step_count=25, deadline=None, derandomize=True))
 TestMeeting = Meeting.TestCase
 
