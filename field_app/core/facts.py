@@ -16,7 +16,7 @@ from field_app.core.units import Measure
 __all__ = ["DrawFacts", "Facts", "FixFacts", "LeaveFacts", "LotFacts", "SiteFacts", "StepFacts", "StepKind",
            "gathered_at"]
 
-_RFC3339 = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(Z|[+-]\d{2}:\d{2})\Z")
+_RFC3339 = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(Z|[+-]\d{2}:\d{2})\Z", re.ASCII)
 
 
 def _measure(value: Any) -> Any:

@@ -105,7 +105,9 @@ def line(lat1: float, lon1: float, lat2: float, lon2: float, *, axis: float = WG
 
 def distance_m(a: Position, b: Position) -> float:
     """The shortest way over the ground from one position to the other [m], as if it were flat."""
-    return line(a.lat, a.lon, b.lat, b.lon)[0]
+    from geopy.distance import geodesic
+
+    return float(geodesic((a.lat, a.lon), (b.lat, b.lon)).m)
 
 
 def bearing_deg(a: Position, b: Position) -> float:

@@ -14,7 +14,7 @@ __all__ = ["LEAP_MS", "Stamp", "after_receiving", "after_sending", "read_stamp"]
 
 #: A stamp further ahead of this device's clock than this is kept, but not followed [ms].
 LEAP_MS = 24 * 3600 * 1000
-_FORM = re.compile(r"(\d{13})-([0-9a-f]{4})-([0-9a-f]{16})\Z")
+_FORM = re.compile(r"([0-9]{13})-([0-9a-f]{4})-([0-9a-f]{16})\Z")
 
 
 class Stamp(NamedTuple):

@@ -13,8 +13,9 @@ __all__ = ["EARLIEST_YEAR", "read_day", "read_moment"]
 EARLIEST_YEAR = 1900
 #: A phone's clock and a tower's may differ by this much without anybody being wrong.
 _SLACK = dt.timedelta(minutes=5)
-_DAY = re.compile(r"\d{4}-\d{2}-\d{2}\Z")
-_MOMENT = re.compile(r"(\d{4}-\d{2}-\d{2})(?:[T ](\d{2}:\d{2})(:\d{2})?(?:\.\d+)?\s?(Z|[+-]\d{2}:?\d{2})?)?\Z")
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}\Z", re.ASCII)
+_MOMENT = re.compile(
+    r"(\d{4}-\d{2}-\d{2})(?:[T ](\d{2}:\d{2})(:\d{2})?(?:\.\d+)?\s?(Z|[+-]\d{2}:?\d{2})?)?\Z", re.ASCII)
 
 
 def read_day(text: str, *, where: str) -> dt.date:

@@ -40,7 +40,7 @@ KINDS: Mapping[str, str | None] = MappingProxyType({
 
 _ENVELOPE = ("v", "kind", "deleted", "hlc", "device", "seq", "prev", "parents")
 _URN = re.compile(r"urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}\Z")
-_HLC = re.compile(r"\d{13}-[0-9a-f]{4}-[0-9a-f]{16}\Z")
+_HLC = re.compile(r"[0-9]{13}-[0-9a-f]{4}-[0-9a-f]{16}\Z")
 _DEVICE = re.compile(r"[0-9a-f]{16}\Z")
 _NAME = re.compile(r"ni:///sha-256;[A-Za-z0-9_-]{43}\Z")
 _BASE32 = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's alphabet: no I, L, O or U to misread
@@ -255,6 +255,8 @@ def sort_of(thing: Thing) -> str:
     if thing.kind == "lot":
         try:
             gathered = dt.datetime.fromisoformat(thing.facts["gathered"])
+            if gathered.tzinfo is None:
+                return thing.first_hlc  # read in this machine's zone, it would sort differently elsewhere
             return gathered.astimezone(dt.UTC).isoformat(timespec="seconds")
         except (KeyError, ValueError, TypeError, OverflowError):
             return thing.first_hlc

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Iterator
+from contextlib import closing
 from itertools import groupby
 from operator import itemgetter
 from typing import Any
@@ -19,7 +20,7 @@ from field_app.store.folder import DATABASE
 from field_app.store.holding import COLUMNS, Said, row_of_thing, standing
 from field_app.store.log import Log
 from field_app.store.own import read_own
-from field_app.store.schema import RULES
+from field_app.store.schema import RULES, migrate
 
 __all__ = ["inspect", "mixed"]
 
@@ -31,8 +32,9 @@ _ASK = "Ask whoever has that device for a new file, and take it in."
 def inspect(log: Log) -> tuple[Problem, ...]:
     """Everything that is damaged or missing in the folder; nothing if it is sound. Changes nothing.
 
-    Each version must have its name's hash, the form of RFC 8785 and the right columns; each chain of a device must
-    be whole; every version that another one replaces must be there; and the things must be what a rebuild gives.
+    The tables must be those that the migrations make; each version must have its name's hash, the form of
+    RFC 8785 and the right columns; each chain of a device must be whole; every version that another one
+    replaces must be there; and the things must be what a rebuild gives.
     Raises the folder faults.
     """
     with log.reading() as connection:
@@ -41,9 +43,28 @@ def inspect(log: Log) -> tuple[Problem, ...]:
         if damage:
             # What can't be trusted to be read tells nothing more.
             return tuple(damage)
-        damage = [*_versions(connection)]
+        damage = [*_frame(connection), *_versions(connection)]
         # What holds can be worked out anew only from versions that can be read.
         return (*damage, *(() if damage else _things(connection)), *_own(connection))
+
+
+def _frame(connection: sqlite3.Connection) -> Iterator[Problem]:
+    """Tables, indexes and triggers that are not as the migrations make them.
+
+    Above all the two triggers: without them a record could be changed or taken away.
+    """
+    from sqlite_utils import Database
+
+    with closing(sqlite3.connect(":memory:")) as fresh:
+        migrate(fresh)
+        ours, found = Database(fresh), Database(connection)
+        for name, sql in ours.triggers_dict.items():
+            if found.triggers_dict.get(name) != sql:
+                yield Problem(f"trigger {name}", "is missing or was changed by another program", _BACKUP)
+        for table in ours.table_names():
+            # Of a name that is not there, sqlite-utils tells no columns.
+            if found.table(table).columns_dict != ours.table(table).columns_dict:
+                yield Problem(f"table {table}", "is missing or was changed by another program", _BACKUP)
 
 
 def _versions(connection: sqlite3.Connection) -> Iterator[Problem]:

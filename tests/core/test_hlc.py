@@ -49,7 +49,8 @@ def test_a_leap_is_not_followed():
     assert after_receiving(last, Stamp(1000 + LEAP_MS + 1, 0, YOU), 1000) == last
 
 
-@pytest.mark.parametrize("text", ["", "1-0-aa", "0000000000010-0002-00000000000000AA", "0000000000010-0002-00aa"])
+@pytest.mark.parametrize("text", ["", "1-0-aa", "0000000000010-0002-00000000000000AA", "0000000000010-0002-00aa",
+                                  "٠٠٠٠٠٠٠٠٠٠٠١٠-0002-00000000000000aa"])
 def test_other_text_is_no_stamp(text):
     """A text of another form is no stamp."""
     with pytest.raises(ValueError, match="not a stamp"):

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from field_app.core.problems import Refused
-from field_app.core.records import Version, code_of, name_of, read_version, settle
+from field_app.core.records import Version, code_of, name_of, read_version, settle, sort_of
 
 THING = "urn:uuid:017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
 DEVICE = "00000000000000aa"
@@ -46,6 +46,7 @@ def test_bytes_round_trip(facts, position, deleted):
 
 @pytest.mark.parametrize(("change", "place"), [
     (lambda f: f["properties"].pop("hlc"), "properties.hlc"),
+    (lambda f: f["properties"].update(hlc="٠" * 13 + "-0000-00000000000000aa"), "properties.hlc"),
     (lambda f: f["properties"].update(seq=0), "properties.seq"),
     (lambda f: f["properties"].update(seq=True), "properties.seq"),
     (lambda f: f["properties"].update(v=2), "properties.v"),
@@ -140,3 +141,10 @@ def test_name_is_the_hash_of_the_canonical_bytes():
     made = version()
     assert made.text == rfc8785.dumps(made.as_feature())
     assert made.name == name_of(made.text)
+
+
+@pytest.mark.parametrize("gathered", ["2026-10-08T15:00:00", "yesterday", 7, None])
+def test_a_time_that_no_two_machines_read_alike_does_not_sort(gathered):
+    """A lot whose time has no offset, or is none, is listed by its first version: the same on every machine."""
+    lot = Version(thing=THING, kind="lot", facts={"gathered": gathered}, hlc=version().hlc, device=DEVICE, seq=1)
+    assert sort_of(settle([lot])) == lot.hlc

@@ -27,11 +27,12 @@ def full(log):
 def harm(log, sql, *values):
     """Change the folder as no program of ours would."""
     with log.writing() as connection:
-        connection.execute("drop trigger version_no_update")
-        connection.execute("drop trigger version_no_delete")
+        guards = connection.execute("select name, sql from sqlite_schema where type = 'trigger'").fetchall()
+        for name, _ in guards:
+            connection.execute(f"drop trigger {name}")
         assert connection.execute(sql, values).rowcount > 0
-        connection.execute("create trigger version_no_update before update on version begin select 1; end")
-        connection.execute("create trigger version_no_delete before delete on version begin select 1; end")
+        for _, guard in guards:
+            connection.execute(guard)
 
 
 def words(log):
@@ -75,6 +76,17 @@ def test_what_was_changed_is_found(full, sql, found):
     """A row that no longer fits what was said is told of, with what to do."""
     harm(full, sql)
     assert any(found in one for one in words(full))
+
+
+@pytest.mark.parametrize(("sql", "found"), [
+    ("drop trigger version_no_delete", "trigger version_no_delete: is missing"),
+    ("alter table thing add column colour text", "table thing: is missing or was changed"),
+])
+def test_a_frame_that_another_program_changed_is_found(full, sql, found):
+    """A guard that was taken off, or a table that was altered, is told, though every record is still whole."""
+    with full.writing() as connection:
+        connection.execute(sql)
+    assert [text for text in words(full) if found in text]
 
 
 def test_a_rebuild_mends_what_holds(full):

@@ -319,7 +319,7 @@ class Meeting(RuleBasedStateMachine):
 
 
 Meeting.TestCase.settings = (
-    settings(max_examples=100, stateful_step_count=50, deadline=None) if LONG
+    settings(max_examples=60, stateful_step_count=40, deadline=None) if LONG
     else settings(max_examples=10, stateful_step_count=25, deadline=None, derandomize=True))
 TestMeeting = Meeting.TestCase
 
