@@ -177,64 +177,67 @@ class FieldBook:
 
     # Writing
 
-    def _situation(self) -> Situation:
+    def situation(self) -> Situation:
+        """What a decision has to know: the sites, the time, and where a new id comes from."""
         return Situation(self.sites(), self.now(), self._new_id, self._localise)
 
-    def _append(self, decision: Decision) -> str:
+    def append(self, decision: Decision) -> str:
+        """Write what was decided, durable when this returns; gives the id of what it was about. Raises Refused."""
         decided = decision.unless_refused()
         self.log_book.append(decided.drafts, now_ms=int(self.now().timestamp() * 1000))
         return decided.main
 
     def add_site(self, form: SiteForm) -> SiteNow:
         """A new site, durable when this returns."""
-        return self.site(self._append(decide_site(form, self._situation())))
+        return self.site(self.append(decide_site(form, self.situation())))
 
     def set_leave(self, key: str, form: LeaveForm) -> SiteNow:
         """Leave to gather at a site, as it was told now; what was told before stays in the history."""
         site = self.site(key)
-        return self.site(self._append(decide_leave(form, site, self._situation())))
+        return self.site(self.append(decide_leave(form, site, self.situation())))
 
     def log(self, form: WindfallForm) -> LotNow:
         """A load as it was typed, durable when this returns."""
-        return self.lot(self._append(decide_windfall(form, self._situation())))
+        return self.lot(self.append(decide_windfall(form, self.situation())))
 
     def correct(self, key: str, form: WindfallForm) -> LotNow:
         """A lot told anew; what was told before stays in its history."""
-        return self.lot(self._append(decide_windfall(form, self._situation(), corrects=self._held(self.lot(key).id))))
+        return self.lot(self.append(decide_windfall(form, self.situation(), corrects=self.held(self.lot(key).id))))
 
     def step(self, key: str, form: StepForm) -> LotNow:
         """What was done with a lot: weighed again, soaked, boiled, strained, dried, spent or spoiled."""
         lot = self.lot(key)
-        self._append(decide_step(form, lot.id, lot.life, self._situation()))
+        self.append(decide_step(form, lot.id, lot.life, self.situation()))
         return self.lot(lot.id)
 
     def draw(self, key: str, form: DrawForm) -> LotNow:
         """Something taken from a lot; Refused if it is more than is left. A planner's draw is taken once."""
         lot = self.lot(key)
         if not (form.ref and self.log_book.thing(draw_id(form.ref))):
-            self._append(decide_draw(form, lot.id, lot.life, self._situation()))
+            self.append(decide_draw(form, lot.id, lot.life, self.situation()))
         return self.lot(lot.id)
 
     def settle(self, thing: str, version: str) -> None:
         """Settles what people say differently: what ``version`` says holds from now on."""
-        held = self._held(thing)
+        held = self.held(thing)
         chosen = next((one for one in self.log_book.versions(thing) if one.name == version), None)
         if chosen is None:
             raise refuse("version", "is not one of this record", "Choose one of those shown.")
-        self._append(Decision((Draft(thing, held.kind, chosen.facts, chosen.position, held.heads,
+        self.append(Decision((Draft(thing, held.kind, chosen.facts, chosen.position, held.heads,
                                      deleted=chosen.deleted),), thing))
 
     def withdraw(self, thing: str) -> None:
         """Takes a record back; it stays in the history, and may be brought back by undoing."""
-        self._append(decide_withdrawal(self._held(thing)))
+        self.append(decide_withdrawal(self.held(thing)))
 
     def undo(self) -> str:
         """Undoes the last thing done on this device; gives the id of what it was about."""
         last = self.log_book.last_own()
         thing = None if last is None else self.log_book.thing(last.thing)
-        return self._append(decide_undo(last, thing, () if last is None else self.log_book.versions(last.thing)))
+        return self.append(decide_undo(last, thing, () if last is None else self.log_book.versions(last.thing)))
 
-    def _held(self, key: str) -> Thing:
+    def held(self, key: str) -> Thing:
+        """What holds of the record with this id, taken back or not. Raises Refused if there is none."""
         thing = self.log_book.thing(key)
         if thing is None:
             raise refuse("record", f"there is none with the id {key!r}", "List what there is.")
