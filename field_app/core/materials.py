@@ -21,10 +21,14 @@ from field_app.core.problems import refuse
 from field_app.core.units import show_number
 
 __all__ = ["CONDITIONS", "MATERIALS", "RIPENESS", "Condition", "Mark", "Material", "Parameter", "Part",
-           "Ripeness", "Tables", "condition", "material", "read_tables", "ripeness"]
+           "Ripeness", "Tables", "condition", "material", "read_tables", "ripeness", "scale_of"]
 
 Mark = Literal["seen", "weak", "derived", "memory", "practice"]
-Unit = Literal["kg", "1", "kg/m³"]
+Unit = Literal["kg", "1", "kg/m³", "kg/kg", "L/kg", "L/(h·m²)", "s", "d"]
+#: How a figure is shown: its factor and its unit; times by how long they are.
+_SHOWN: Mapping[str, tuple[float, str]] = MappingProxyType({
+    "kg": (1000.0, "g"), "1": (100.0, "%"), "kg/m³": (1.0, "kg/m³"), "kg/kg": (1.0, "kg/kg"), "L/kg": (1.0, "L/kg"),
+    "L/(h·m²)": (1.0, "L/(h·m²)"), "d": (1.0, "days")})
 _V = TypeVar("_V")
 
 
@@ -37,7 +41,8 @@ class _Row(BaseModel):
 class Parameter(_Row):
     """A default of the trade: low, central and high [unit], where they come from, and the mark of that.
 
-    unit: kg (mass of one piece), 1 (share of mass) or kg/m³ (as poured).
+    unit: kg (mass of one piece), 1 (share of mass, or stuff on the weight of cloth), kg/m³ (as poured),
+    kg/kg and L/kg (of dry mass), L/(h·m²) (off an open pot), s or d (times).
     Raises ValueError if the three are not above zero and in order, a share of mass is above 1,
     or source or mark is missing.
     """
@@ -59,8 +64,8 @@ class Parameter(_Row):
 
     @property
     def shown(self) -> str:
-        """The three for people, masses in [g], shares in [%]: "70 g (45–100)"."""
-        scale, unit = {"kg": (1000.0, "g"), "1": (100.0, "%"), "kg/m³": (1.0, "kg/m³")}[self.unit]
+        """The three for people, masses in [g], shares in [%], times as they are long: "70 g (45–100)"."""
+        scale, unit = scale_of(self.unit, self.central)
         low, central, high = (show_number(value * scale) for value in (self.low, self.central, self.high))
         return f"{central} {unit}" if low == high else f"{central} {unit} ({low}–{high})"
 
@@ -68,6 +73,17 @@ class Parameter(_Row):
         """The parameter as a range [unit] with its reason; text: what it is, in a dyer's words."""
         reason = Reason(text, self.shown, "default", self.source, self.mark)
         return Range(self.low, self.central, self.high, self.unit, (reason,))
+
+
+def scale_of(unit: str, central: float) -> tuple[float, str]:
+    """By what a figure is multiplied to be shown, and the unit that it then has.
+
+    >>> scale_of("1", 0.62), scale_of("s", 1800.0)
+    ((100.0, '%'), (0.016666666666666666, 'min'))
+    """
+    if unit != "s":
+        return _SHOWN[unit]
+    return (1 / 60, "min") if central < 7200 else (1 / 3600, "h") if central < 86400 else (1 / 86400, "days")
 
 
 class Part(_Row):
@@ -182,7 +198,7 @@ def read_tables(text: str) -> Tables:
         return {**plain, "key": key, "strength_low": low, "strength_high": high}
 
     def stuff(key: str, row: Mapping[str, Any]) -> dict[str, Any]:
-        rows = {**raw["groups"][row["group"]], **row.get("parameters", {})}
+        rows = {**raw["common"], **raw["groups"][row["group"]], **row.get("parameters", {})}
         return {**row, "key": key,
                 "parts": tuple({"key": part, **raw["parts"][part]} for part in row["parts"]),
                 "parameters": {name: cited(parameter) for name, parameter in rows.items()}}
