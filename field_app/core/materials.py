@@ -9,7 +9,7 @@ from __future__ import annotations
 import difflib
 import tomllib
 from collections.abc import Iterator, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 from types import MappingProxyType
 from typing import Annotated, Any, Generic, Literal, TypeVar
@@ -24,7 +24,7 @@ __all__ = ["CONDITIONS", "MATERIALS", "RIPENESS", "Condition", "Mark", "Material
            "Ripeness", "Tables", "condition", "material", "read_tables", "ripeness", "scale_of"]
 
 Mark = Literal["seen", "weak", "derived", "memory", "practice"]
-Unit = Literal["kg", "1", "kg/m³", "kg/kg", "L/kg", "L/(h·m²)", "s", "d"]
+Unit = Literal["kg", "1", "kg/m³", "kg/kg", "L/kg", "L/(h·m²)", "min", "d"]
 #: How a figure is shown: its factor and its unit; times by how long they are.
 _SHOWN: Mapping[str, tuple[float, str]] = MappingProxyType({
     "kg": (1000.0, "g"), "1": (100.0, "%"), "kg/m³": (1.0, "kg/m³"), "kg/kg": (1.0, "kg/kg"), "L/kg": (1.0, "L/kg"),
@@ -42,7 +42,7 @@ class Parameter(_Row):
     """A default of the trade: low, central and high [unit], where they come from, and the mark of that.
 
     unit: kg (mass of one piece), 1 (share of mass, or stuff on the weight of cloth), kg/m³ (as poured),
-    kg/kg and L/kg (of dry mass), L/(h·m²) (off an open pot), s or d (times).
+    kg/kg and L/kg (of dry mass), L/(h·m²) (off an open pot), min or d (times).
     Raises ValueError if the three are not above zero and in order, a share of mass is above 1,
     or source or mark is missing.
     """
@@ -65,9 +65,7 @@ class Parameter(_Row):
     @property
     def shown(self) -> str:
         """The three for people, masses in [g], shares in [%], times as they are long: "70 g (45–100)"."""
-        scale, unit = scale_of(self.unit, self.central)
-        low, central, high = (show_number(value * scale) for value in (self.low, self.central, self.high))
-        return f"{central} {unit}" if low == high else f"{central} {unit} ({low}–{high})"
+        return _shown(self.low, self.central, self.high, self.unit)
 
     def range(self, text: str) -> Range:
         """The parameter as a range [unit] with its reason; text: what it is, in a dyer's words."""
@@ -78,12 +76,19 @@ class Parameter(_Row):
 def scale_of(unit: str, central: float) -> tuple[float, str]:
     """By what a figure is multiplied to be shown, and the unit that it then has.
 
-    >>> scale_of("1", 0.62), scale_of("s", 1800.0)
-    ((100.0, '%'), (0.016666666666666666, 'min'))
+    >>> scale_of("1", 0.62), scale_of("min", 30.0)
+    ((100.0, '%'), (1.0, 'min'))
     """
-    if unit != "s":
+    if unit != "min":
         return _SHOWN[unit]
-    return (1 / 60, "min") if central < 7200 else (1 / 3600, "h") if central < 86400 else (1 / 86400, "days")
+    return (1.0, "min") if central < 120 else (1 / 60, "h") if central < 1440 else (1 / 1440, "days")
+
+
+@lru_cache(maxsize=1024)  # the same few hundred rows are told again with every estimate
+def _shown(low: float, central: float, high: float, unit: str) -> str:
+    scale, name = scale_of(unit, central)
+    texts = [show_number(value * scale) for value in (low, central, high)]
+    return f"{texts[1]} {name}" if low == high else f"{texts[1]} {name} ({texts[0]}–{texts[2]})"
 
 
 class Part(_Row):
