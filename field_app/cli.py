@@ -19,6 +19,7 @@ from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.cli_data import COMMANDS as DATA
 from field_app.cli_sync import COMMANDS as SHARED
 from field_app.cli_table import COMMANDS as TABLE
+from field_app.cli_timing import COMMANDS as TIMING
 from field_app.cli_words import (
     estimate_json,
     estimate_lines,
@@ -373,7 +374,7 @@ def demo(folder: Path, for_programs: bool) -> None:
         say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
 
 
-for further in (*TABLE, *SHARED, *DATA):
+for further in (*TABLE, *TIMING, *SHARED, *DATA):
     main.add_command(further)
 
 

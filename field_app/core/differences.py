@@ -27,6 +27,8 @@ GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
     "site": {"name": ("name",), "position": ("geometry",), "what stands there": ("materials",), "note": ("note",)},
     "leave": {"leave to gather": ("state", "by", "until", "limit"), "note": ("note",)},
     "step": {"what was done": ("step",), "how much": ("mass", "volume", "nuts"), "when": ("at",), "note": ("note",)},
+    "look": {"what": ("material",), "how ripe": ("stage",), "dents": ("dented", "pressed"),
+             "on the ground": ("ground", "ground_words"), "when": ("at",), "note": ("note",)},
     "draw": {"how much": ("amount",), "for what": ("purpose", "by"), "when": ("at",)},
 })
 #: The groups in which a disagreement changes what a load is worth or where it stands.

@@ -14,7 +14,7 @@ from field_app.core.records import Version, settle
 __all__ = ["Standing", "Told", "tell"]
 
 Standing = Literal["holds", "disagrees", "replaced"]
-_FIRST = {"lot": "logged", "site": "added", "leave": "told", "step": "done", "draw": "drawn"}
+_FIRST = {"lot": "logged", "site": "added", "leave": "told", "step": "done", "draw": "drawn", "look": "seen"}
 
 
 @dataclass(frozen=True, slots=True)

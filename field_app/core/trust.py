@@ -23,6 +23,7 @@ from field_app.core.facts import DrawFacts, Facts, LeaveFacts, LotFacts, SiteFac
 from field_app.core.hlc import read_stamp
 from field_app.core.intake import LIMITS, Limits, Reader, Row
 from field_app.core.load import net_mass
+from field_app.core.looks import LookFacts, look_fault
 from field_app.core.materials import material, ripeness
 from field_app.core.moments import EARLIEST_YEAR
 from field_app.core.problems import Problem, Refused
@@ -51,14 +52,15 @@ class _Read(Protocol):
 
 #: The facts of each kind that this program reads.
 MODELS: Mapping[str, type[Facts]] = MappingProxyType({
-    "site": SiteFacts, "leave": LeaveFacts, "lot": LotFacts, "step": StepFacts, "draw": DrawFacts})
+    "site": SiteFacts, "leave": LeaveFacts, "lot": LotFacts, "step": StepFacts, "draw": DrawFacts,
+    "look": LookFacts})
 #: What kind of amount a fact may be; those marked True must be more than nothing.
 _AMOUNTS: Mapping[str, Mapping[str, tuple[tuple[Kind, ...], bool]]] = MappingProxyType({
     "leave": {"limit": (("mass",), False)},
     "lot": {"gross": (("mass",), True), "tare": (("mass",), False), "pail": (("volume",), True)},
     "step": {"mass": (("mass",), True), "volume": (("volume",), True), "nuts": (("mass",), True)},
     "draw": {"amount": (("mass", "volume"), True)}})
-_TIMES: Mapping[str, str] = MappingProxyType({"lot": "gathered", "step": "at", "draw": "at"})
+_TIMES: Mapping[str, str] = MappingProxyType({"lot": "gathered", "step": "at", "draw": "at", "look": "at"})
 #: The last year that has a stamp of 13 digits.
 _LAST_YEAR = 2286
 _URN = re.compile(r"urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}\Z")
@@ -205,5 +207,12 @@ def _fix_fault(facts: SiteFacts | LotFacts) -> _Fault | None:
     return None
 
 
+def _look_fault(facts: LookFacts) -> _Fault | None:
+    problem = look_fault(facts)
+    if problem is None:
+        return None
+    return problem.where, problem.what, _NEWER if problem.fix.startswith("Update") else _ASK
+
+
 _CHECKS: Mapping[type[Facts], Callable[[Any], _Fault | None]] = MappingProxyType({
-    SiteFacts: _site_fault, LotFacts: _lot_fault})
+    SiteFacts: _site_fault, LotFacts: _lot_fault, LookFacts: _look_fault})

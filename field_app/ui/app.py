@@ -2,7 +2,8 @@
 
 ===================  =====================================================
 ``/``                Today
-``/trees``           the trees; ``/trees/new`` adds one, ``/trees/:id`` is one
+``/trees``           the trees; ``/trees/new`` adds one, ``/trees/:id`` is one,
+                     ``/trees/:id/look`` notes a look at it
 ``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
                      done with it, ``draw`` takes from it, ``correct`` and ``history``
 ``/dye-day``         handing over to whoever plans the dye day; ``/dye-day/share``
@@ -35,6 +36,7 @@ from field_app.ui.share import Share
 from field_app.ui.state import AppState
 from field_app.ui.today import Today
 from field_app.ui.tree import Tree
+from field_app.ui.tree_look import TreeLook
 from field_app.ui.tree_new import NewTree
 from field_app.ui.trees import Trees
 from field_app.ui.windfall import Windfall
@@ -50,7 +52,7 @@ def routes() -> list[ft.Route]:
     return [
         ft.Route(path="trees", component=Trees, children=[
             ft.Route(path="new", component=NewTree),
-            ft.Route(path=":id", component=Tree),
+            ft.Route(path=":id", component=Tree, children=[ft.Route(path="look", component=TreeLook)]),
         ]),
         ft.Route(path="lots", component=Lots, children=[
             ft.Route(path=":id", component=Lot, children=[

@@ -3,26 +3,33 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import flet as ft
 
 from field_app.core.gather import LeaveForm
+from field_app.core.look_words import look_words
+from field_app.core.looks import LookNow
 from field_app.core.positions import Position, show_position
 from field_app.core.problems import FolderFault, Refused, refuse
 from field_app.core.sites import SiteNow
+from field_app.store import looks_at
 from field_app.ui import drafts, parts, theme
+from field_app.ui.day_words import day
 from field_app.ui.guard import say, screen
 from field_app.ui.leave_fields import LEAVE_CALLED, LeaveFields, form_of, to_keep
 from field_app.ui.lot_rows import lot_row
 from field_app.ui.lot_words import fix_words
 from field_app.ui.refusals import NO_PROBLEMS, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
-from field_app.ui.site_words import edge_of, leave_short, leave_words, stands_there, way_words
+from field_app.ui.site_words import edge_of, leave_short, leave_words, site_route, stands_there, way_words
+from field_app.ui.undo import undo_bar
 
 __all__ = ["Tree", "copy_button", "find_site"]
 
+#: So many looks are shown [1].
+_LOOKS = 3
 #: So many lots of one tree are shown before one asks for more [1].
 _LOTS = 10
 
@@ -81,10 +88,13 @@ def Tree() -> ft.View:
             dock=[parts.outline_button("As it was", stop, "leave-stop", main=True, expand=True),
                   parts.main_button("Keep it", save, "leave-save")],
             dock_note=not_kept(problems, LEAVE_CALLED), back="/trees")
+    looks = looks_at(services.book, site.id)
     body: list[ft.Control] = [
+        *undo_bar(site.id),
         _leave_card(site, today, lambda: set_changing(True)),
         _position_card(site, services.decimal),
         *([parts.card([parts.second("Note"), parts.body(site.facts.note)])] if site.facts.note else []),
+        *_looks_card(looks, today),
         parts.heading("Lots from here"),
         *([lot_row(lot, today, services.decimal, with_site=False, grave=state.apart.get(lot.id, False))
            for lot in lots[:shown]]
@@ -94,7 +104,9 @@ def Tree() -> ft.View:
         body.append(parts.outline_button("Show more", lambda: set_shown(shown + _LOTS), "tree-more"))
     return parts.page_view(
         path, kicker, title, body, back="/trees",
-        dock=parts.main_button("Log a windfall here", parts.going(f"/windfall/{params.get('id', '')}"), "tree-log"))
+        dock=[parts.outline_button("Note a look", parts.going(f"{site_route(site.id)}/look"), "tree-look", main=True,
+                                   expand=True),
+              parts.main_button("Log a windfall", parts.going(f"/windfall/{params.get('id', '')}"), "tree-log")])
 
 
 _NO_FORM: LeaveForm | None = None
@@ -109,6 +121,14 @@ def _leave_card(site: SiteNow, today: dt.date, change: Callable[[], Any]) -> ft.
         rows.append(parts.body("It ends today: ask again before the next walk."))
     rows.append(parts.outline_button("Change the leave", change, "leave-change", icon=ft.Icons.EDIT_OUTLINED))
     return parts.card([ft.Row([ft.Column(rows, spacing=2 * theme.GRID, expand=True)])], edge_of(site, today))
+
+
+def _looks_card(looks: Sequence[LookNow], today: dt.date) -> list[ft.Control]:
+    if not looks:
+        return []
+    rows = [ft.Column([parts.body(look_words(look.facts)), parts.second(f"looked at {day(look.at.date(), today)}")],
+                      spacing=0) for look in reversed(looks[-_LOOKS:])]
+    return [parts.card([parts.second("Last looks"), *rows], key="looks")]
 
 
 def _position_card(site: SiteNow, decimal: str) -> ft.Control:

@@ -9,6 +9,8 @@ from hypothesis import strategies as st
 from field_app.core.facts import DrawFacts, LotFacts, SiteFacts, StepFacts
 from field_app.core.intake import Reader
 from field_app.core.life import Draw, Step, live
+from field_app.core.look_words import look_words
+from field_app.core.looks import LookFacts
 from field_app.core.lots import lot_now
 from field_app.core.problems import Refused
 from field_app.core.records import Version, settle
@@ -26,6 +28,8 @@ GOOD = {
             "gross": KG, "ripeness": "fallen"},
     "step": {"lot": LOT, "step": "strained", "at": WHEN, "volume": {"value": "12", "unit": "L"}},
     "draw": {"lot": LOT, "amount": KG, "at": WHEN, "purpose": "shawl"},
+    "look": {"site": SITE, "material": "black-walnut", "at": WHEN, "stage": "dented", "dented": 7, "pressed": 10,
+             "ground_words": "a-handful", "bbch": 87, "phenophases": ["Ripe fruits"], "dropped": "3-10"},
 }
 
 
@@ -82,6 +86,11 @@ def test_a_kind_that_is_not_known_may_enter():
     ("step", {"lot": None}, "lot"), ("step", {"step": "blessed"}, "step"), ("step", {"at": None}, "at"),
     ("step", {"volume": KG}, "volume"), ("step", {"mass": {"value": "0", "unit": "kg"}}, "mass"),
     ("step", {"nuts": {"value": "20", "unit": "degC"}}, "nuts"),
+    ("look", {"site": "Mill lane"}, "site"), ("look", {"material": "moon-dust"}, "material"),
+    ("look", {"stage": "glowing"}, "stage"), ("look", {"at": "yesterday"}, "at"), ("look", {"dented": "7"}, "dented"),
+    ("look", {"dented": True}, "dented"), ("look", {"dented": 11}, "dented"), ("look", {"dented": -1}, "dented"),
+    ("look", {"pressed": None}, "pressed"), ("look", {"ground": -3}, "ground"),
+    ("look", {"ground_words": "heaps"}, "ground_words"),
     ("draw", {"amount": {"value": "0.0", "unit": "kg"}}, "amount"),
     ("draw", {"amount": {"value": "3", "unit": "m"}}, "amount"), ("draw", {"lot": LOT.upper()}, "lot"),
 ])
@@ -164,5 +173,7 @@ def test_what_passes_can_be_shown_and_added_up(one):
         held = LotFacts.model_validate(GOOD["lot"])
         lot = lot_now(settle([version("lot", GOOD["lot"])]), code="4K7Q", site=None)
         assert live(held, lot.net, steps, draws).left.low >= 0
+    elif one.kind == "look":
+        assert look_words(LookFacts.model_validate(facts))
     elif one.kind == "site":
         assert SiteFacts.model_validate(facts).name.strip()

@@ -1,0 +1,30 @@
+"""What was seen at a tree, as a person says it."""
+
+from __future__ import annotations
+
+from field_app.core.looks import GROUND, LookFacts, stages_of
+from field_app.core.materials import MATERIALS
+
+__all__ = ["look_words"]
+
+
+def look_words(facts: LookFacts) -> str:
+    """Stage, dents and what lies there, on one line.
+
+    >>> look_words(LookFacts(site="", material="black-walnut", at="2026-10-01T09:00:00-02:00", dented=7, pressed=10,
+    ...                      ground_words="a-handful"))
+    '7 of 10 took a dent, a handful on the ground'
+    """
+    said = []
+    stuff = MATERIALS.get(facts.material)
+    if facts.stage is not None:
+        said.append(stages_of(stuff).get(facts.stage, facts.stage) if stuff else facts.stage)
+    if facts.pressed:
+        said.append(f"{facts.dented} of {facts.pressed} took a dent")
+    if facts.ground is not None:
+        said.append(f"{facts.ground} on the ground" if facts.ground else "none on the ground")
+    elif facts.ground_words is not None:
+        row = GROUND.get(facts.ground_words)
+        words = row.words if row else facts.ground_words
+        said.append(words if facts.ground_words == "covered" else f"{words} on the ground")
+    return ", ".join(said) or "a note"

@@ -1,0 +1,135 @@
+"""A look at a tree without gathering: how ripe, the thumb test, what lies on the ground."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import flet as ft
+
+from field_app.core.looks import GROUND, PLAIN_STAGES, LookForm, LookNow, stages_of
+from field_app.core.materials import MATERIALS, RIPENESS
+from field_app.core.problems import Problem
+from field_app.core.sites import SiteNow
+from field_app.store import FieldBook, add_look
+from field_app.ui import parts, theme
+from field_app.ui.guard import screen
+from field_app.ui.refusals import at, elsewhere, not_kept
+from field_app.ui.services import use_app, use_services
+from field_app.ui.sheet import Sheet, use_sheet, when_fold
+from field_app.ui.site_words import site_route
+from field_app.ui.state import AppState, Done
+from field_app.ui.tree import find_site
+
+__all__ = ["LookTyped", "TreeLook", "keep_look"]
+
+_CALLED = {"material": "what you looked at", "stage": "how ripe", "dents": "the thumb test", "ground": "on the ground",
+           "at": "when", "note": "note"}
+
+
+@dataclass(frozen=True, slots=True)
+class LookTyped:
+    """What is chosen or typed so far; count: what lies there as a number, in place of the words."""
+
+    material: str = ""
+    stage: str = ""
+    dented: str = ""
+    pressed: str = "10"
+    words: str = ""
+    count: str = ""
+    earlier: bool = False
+    day: str = ""
+    time: str = ""
+    note: str = ""
+
+    def form(self) -> LookForm:
+        """As the book takes it."""
+        dents = f"{self.dented.strip()} of {self.pressed.strip()}" if self.dented.strip() else ""
+        return LookForm(self.material, self.stage, dents, self.count.strip() or self.words,
+                        f"{self.day} {self.time}".strip() if self.earlier else "", self.note)
+
+
+def keep_look(app: AppState, book: FieldBook, site: SiteNow, form: LookForm) -> LookNow:
+    """Note a look, so that it can be undone on this page."""
+    look = add_look(book, site.id, form)
+    last = book.log_book.last_own()
+    app.done = Done(f"look at {site.name} noted", site.id, last.name) if last else None
+    app.refresh()
+    return look
+
+
+@screen
+def TreeLook() -> ft.View:
+    """One form of few taps; anything may be left out."""
+    services, app = use_services(), use_app()
+    site, path = find_site(app.sites, ft.use_route_params().get("id", "")), ft.use_view_path()
+    sheet = use_sheet(f"look {site.id}", lambda: LookTyped(next(iter(site.facts.materials), "")))
+
+    def save() -> None:
+        if sheet.try_to(lambda: keep_look(app, services.book, site, sheet.typed.form()), _fold_of):
+            ft.context.page.navigate(site_route(site.id))
+
+    stuff = MATERIALS.get(sheet.typed.material)
+    plain = stuff is not None and stages_of(stuff) is PLAIN_STAGES
+    return parts.page_view(
+        path, f"{site.name} · a look, nothing gathered", "How it stands",
+        [*elsewhere(sheet.problems, _CALLED), *_what(sheet, site), *_stage(sheet), *([] if plain else _dents(sheet)),
+         *_ground(sheet), parts.fold_card([when_fold(sheet), _note(sheet)])],
+        dock=parts.main_button("Keep this look", save, "look-save"), dock_note=not_kept(sheet.problems, _CALLED),
+        back=site_route(site.id))
+
+
+def _fold_of(problem: Problem) -> str:
+    return {"at": "when", "note": "note"}.get(problem.where, "")
+
+
+def _what(sheet: Sheet[LookTyped], site: SiteNow) -> list[ft.Control]:
+    keys = [key for key in site.facts.materials if key in MATERIALS] or list(MATERIALS)[:6]
+    if len(keys) < 2 and sheet.typed.material:
+        return [*parts.problem_text(at(sheet.problems, "material"))]
+    return [parts.chips([(key, MATERIALS[key].name) for key in keys], sheet.typed.material,
+                        lambda key: sheet.edit("material", material=key, stage=""), "look-material"),
+            *parts.problem_text(at(sheet.problems, "material"))]
+
+
+def _stage(sheet: Sheet[LookTyped]) -> list[ft.Control]:
+    chosen, stuff = sheet.typed.stage, MATERIALS.get(sheet.typed.material)
+    stages = stages_of(stuff) if stuff else PLAIN_STAGES
+    ripe = RIPENESS.get(chosen)
+    # A second tap takes it back: not knowing is an answer too.
+    return [parts.second("How ripe most of it is"),
+            parts.chips(list(stages.items()), chosen,
+                        lambda key: sheet.edit("stage", stage="" if key == chosen else key), "stage"),
+            parts.small(ripe.test if ripe else "Leave it open if you can't tell."),
+            *parts.problem_text(at(sheet.problems, "stage"))]
+
+
+def _dents(sheet: Sheet[LookTyped]) -> list[ft.Control]:
+    typed, wrong = sheet.typed, bool(at(sheet.problems, "dents"))
+    summary = f"{typed.dented} of {typed.pressed}" if typed.dented.strip() else "not tried"
+
+    def inside() -> list[ft.Control]:
+        return [parts.small("Press with the thumb, on boughs all round; ten at least, thirty is better."),
+                sheet.side_by_side(sheet.number("Kept the dent", "dented", where=("dents",), first=True, expand=1),
+                                   sheet.number("Of", "pressed", where=("dents",), expand=1), where=("dents",)),
+                sheet.keypad("dented", "dents")]
+
+    return [parts.fold_card([parts.Fold("thumb test", summary, "dents-fold", sheet.is_open("dents") or wrong,
+                                        sheet.toggle("dents"), inside, wrong)])]
+
+
+def _ground(sheet: Sheet[LookTyped]) -> list[ft.Control]:
+    typed = sheet.typed
+    return [parts.second("On the ground"),
+            parts.chips([(key, row.words) for key, row in GROUND.items()], "" if typed.count.strip() else typed.words,
+                        lambda key: sheet.edit("ground", words="" if key == typed.words else key, count=""), "ground"),
+            parts.field("or the number", typed.count, sheet.put("count", "ground"), "ground-count",
+                        at(sheet.problems, "ground"), keyboard=ft.KeyboardType.NUMBER),
+            ft.Container(height=theme.GRID)]
+
+
+def _note(sheet: Sheet[LookTyped]) -> parts.Fold:
+    wrong = at(sheet.problems, "note")
+    return parts.Fold("note", sheet.typed.note.strip() or "none", "note-fold", sheet.is_open("note"),
+                      sheet.toggle("note"),
+                      lambda: [parts.field("Note", sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
+                                           hint="the third tree is a week ahead")], wrong=bool(wrong))
