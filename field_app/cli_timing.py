@@ -25,7 +25,7 @@ def _look_json(look: LookNow, book: FieldBook) -> dict[str, Any]:
 @click.argument("site")
 @click.option("--material", default="", metavar="M", help="What you looked at; default: the first that stands there.")
 @click.option("--stage", default="", metavar="STAGE",
-              help="green, yellowing, dented, fallen, browned or black; of cones, galls and bark: not-yet, ready, over.")
+              help="green, yellowing, dented, fallen, browned or black; of cones, galls, bark: not-yet, ready, over.")
 @click.option("--dents", default="", metavar="K/N", help='How many of how many kept the dent of a thumb: "7 of 10".')
 @click.option("--ground", default="", metavar="HOW MANY",
               help="On the ground: a number, or none, one-or-two, a-handful, a-pail, several-pails, covered.")
