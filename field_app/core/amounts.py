@@ -31,8 +31,8 @@ def amount_problems(facts: LotFacts) -> tuple[Problem, ...]:
     return tuple(checks[facts.basis](facts))
 
 
-def net_mass(facts: LotFacts) -> Range:
-    """Net mass of a lot [kg] as it was weighed, counted or poured.
+def net_mass(facts: LotFacts, stuff: Material | None = None) -> Range:
+    """Net mass of a lot [kg] as it was weighed, counted or poured; stuff: its material, if not that of the table.
 
     Raises Refused with every problem of its amounts, or if a count or pails meet an unknown material or part.
     A weighing needs no table, so it is read even for a material that this program doesn't know.
@@ -41,7 +41,7 @@ def net_mass(facts: LotFacts) -> Range:
         raise Refused(problems)
     if facts.basis == "weighed":
         return _weighed(facts)
-    return _counted(facts) if facts.basis == "counted" else _poured(facts)
+    return _counted(facts, stuff) if facts.basis == "counted" else _poured(facts, stuff)
 
 
 def row_of(stuff: Material, quantity: str, state: str) -> Parameter:
@@ -131,8 +131,8 @@ def _weighed(facts: LotFacts) -> Range:
     return Range(net / off, net, net * off, "kg", tuple(reasons))
 
 
-def _stuff(facts: LotFacts) -> tuple[Material, Part]:
-    stuff = material(facts.material)
+def _stuff(facts: LotFacts, stuff: Material | None) -> tuple[Material, Part]:
+    stuff = stuff or material(facts.material)
     part = stuff.part(facts.part)
     if facts.basis == "counted" and not part.countable:
         raise refuse("count", f"{part.name} can't be counted", "Weigh it, or say how many pails.")
@@ -141,18 +141,18 @@ def _stuff(facts: LotFacts) -> tuple[Material, Part]:
     return stuff, part
 
 
-def _counted(facts: LotFacts) -> Range:
+def _counted(facts: LotFacts, known: Material | None) -> Range:
     assert facts.count is not None  # amount_problems has seen to it
-    stuff, part = _stuff(facts)
+    stuff, part = _stuff(facts, known)
     row = row_of(stuff, f"piece-{part.key}", facts.condition)
     pieces = exact(float(facts.count), "1", Reason("counted", str(facts.count), "counted"))
     return product(pieces, row.range(f"{part.one}, {facts.condition}"), unit="kg")
 
 
-def _poured(facts: LotFacts) -> Range:
+def _poured(facts: LotFacts, known: Material | None) -> Range:
     assert facts.pail is not None  # amount_problems has seen to it
     assert facts.pails is not None
-    stuff, part = _stuff(facts)
+    stuff, part = _stuff(facts, known)
     pails = read_number(facts.pails, where="pails")
     fill = Decimal(1) if facts.fill is None else read_number(facts.fill, where="fill")
     cubic_metres = float(pails) * facts.pail.si / 1000

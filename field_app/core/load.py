@@ -7,7 +7,9 @@ Only the cloth knows of strength: what is old is not lighter, it dyes less.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from field_app.core.amounts import amount_problems, net_mass, row_of
@@ -35,7 +37,8 @@ class LotEstimate:
     (the same as net, but for whole fruit); dry_matter: without any water;
     air_dry: at the moisture of air-dry stuff, on which WOF is counted.
     strength: worth of the dry matter by ripeness [1], or None where it plays no part.
-    nuts: what whole fruit leaves when hulled, not yet dried; surer: what would narrow the cloth, best first.
+    nuts: what whole fruit leaves when hulled, not yet dried; surer: what would narrow the cloth, best first;
+    factors: the unsure inputs of the chain by name; weighed: whether the net mass was weighed.
     """
 
     net: Range
@@ -48,6 +51,8 @@ class LotEstimate:
     surer: tuple[str, ...]
     cautions: tuple[Caution, ...]
     use_by: UseBy
+    factors: Mapping[Factor, Range]
+    weighed: bool
 
     def reasons(self) -> tuple[Reason, ...]:
         """Every reason of the chain once, from the scale to the cloth."""
@@ -69,8 +74,8 @@ class LotEstimate:
         }
 
 
-def estimate_lot(facts: LotFacts) -> LotEstimate:
-    """The whole chain for a lot.
+def estimate_lot(facts: LotFacts, stuff: Material | None = None) -> LotEstimate:
+    """The whole chain for a lot; stuff: its material with the figures in force, those of the table if left out.
 
     Raises Refused if an amount, the material, part, ripeness or condition can't be read.
 
@@ -81,7 +86,8 @@ def estimate_lot(facts: LotFacts) -> LotEstimate:
     >>> [round(mass.central, 2) for mass in (worth.net, worth.fresh_hull, worth.air_dry)]
     [19.73, 12.24, 2.04]
     """
-    stuff, net = material(facts.material), net_mass(facts)
+    stuff = stuff or material(facts.material)
+    net = net_mass(facts, stuff)
     part, state = stuff.part(facts.part), condition(facts.condition).key
     share = row_of(stuff, "hull-share", state) if part.key == "whole-fruit" else None
     dye_part = "hull" if share else part.name
@@ -102,6 +108,7 @@ def estimate_lot(facts: LotFacts) -> LotEstimate:
         nuts=product(net, _nut_share(share), unit="kg") if share else None,
         surer=tuple(map(str, worthwhile_checks(factors, weighed=facts.basis == "weighed", part=dye_part))),
         cautions=cautions_for(stuff.key, part.key, ("keep", "dye")), use_by=use_by(facts),
+        factors=MappingProxyType(factors), weighed=facts.basis == "weighed",
     )
 
 

@@ -1,0 +1,68 @@
+"""How liquor is made: water, soak, boil, strainings and pots, as values that are checked when they are made."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from field_app.core.estimate import Range
+from field_app.core.extraction import Bath
+from field_app.core.pots import Pot
+from field_app.core.problems import Problem, Refused, refuse
+
+__all__ = ["Brew"]
+
+_MOST_LITRES, _MOST_STRAININGS, _MOST_BRIX = 20_000.0, 6, 60.0
+_LONGEST_SOAK, _LONGEST_BOIL = 24.0 * 90, 48.0
+# A day in the cold, then two hours at a simmer (common practice, no source).
+_SOAK, _BOIL = Bath(24.0, 15.0), Bath(2.0, 95.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Brew:
+    """How liquor is made of a load. What is not told is as custom has it.
+
+    water: put in at first [L], or None for as much as custom has, 25 L in all for each kilogram of dry hull;
+    liquor: how much is wanted [L], in place of water; soak, boil: time and temperature [h, °C];
+    strainings: how often it is boiled and strained [1]; further: fresh water each further time [L],
+    or None to fill up to what was in the pot at first; squeezed: whether the spent stuff is squeezed, not drained;
+    pots: those owned; brix: a reading of the strained liquor [°Brix = g in 100 g], or None;
+    strained: how much liquor there was when it was measured [L], or None.
+    Raises Refused, naming the field, if one of them can't be.
+    """
+
+    water: float | None = None
+    liquor: float | None = None
+    soak: Bath = _SOAK
+    boil: Bath = _BOIL
+    strainings: int = 1
+    further: float | None = None
+    squeezed: bool = False
+    pots: tuple[Pot, ...] = ()
+    brix: float | None = None
+    strained: Range | None = None
+
+    def __post_init__(self) -> None:
+        found = []
+        for where, litres in (("water", self.water), ("liquor", self.liquor), ("further water", self.further)):
+            if litres is not None and not 0 < litres <= _MOST_LITRES:
+                found.append(Problem(where, f"{litres:g} L is not an amount for a kettle",
+                                     f"Give litres, more than 0 and {_MOST_LITRES:g} at most."))
+        if self.water is not None and self.liquor is not None:
+            found.append(Problem("liquor", "both the water put in and the liquor wanted are given",
+                                 "Give one of the two; the other follows."))
+        if self.soak.hours > _LONGEST_SOAK:
+            found.append(Problem("soak", f"{self.soak.hours:g} h is more than a season",
+                                 f"Give {_LONGEST_SOAK / 24:g} days at most."))
+        if self.boil.hours > _LONGEST_BOIL:
+            found.append(Problem("boil", f"{self.boil.hours:g} h is longer than anyone boils",
+                                 f"Give {_LONGEST_BOIL:g} h at most."))
+        if not 1 <= self.strainings <= _MOST_STRAININGS:
+            found.append(Problem("strainings", f"{self.strainings} times is not worth the fire",
+                                 f"Give 1 to {_MOST_STRAININGS}; two or three are customary."))
+        if self.brix is not None and not 0 < self.brix <= _MOST_BRIX:
+            found.append(Problem("brix", f"{self.brix:g} °Brix is not a reading of liquor",
+                                 f"Give what the refractometer shows, more than 0 and {_MOST_BRIX:g} at most."))
+        if self.strained is not None and not self.strained.low > 0:
+            raise refuse("liquor", "nothing was strained off", "Give how much there was.")
+        if found:
+            raise Refused(found)
