@@ -1,0 +1,60 @@
+"""How long something takes, as people type it: 20 min, 1 h 30 min, 1½ h, 2 days.
+
+A bare number has no unit that everybody would mean, so it is refused.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from field_app.core.problems import refuse
+from field_app.core.reading import clean, quoted, read_number
+from field_app.core.showing import show_number
+
+__all__ = ["read_hours", "show_hours"]
+
+_FIX = "Type it as in 20 min, 1 h 30 min, 1½ h or 2 days"
+#: Each unit of time as people write it, in hours [h].
+_UNITS: Mapping[str, float] = MappingProxyType({
+    **dict.fromkeys(("s", "sec", "secs", "second", "seconds"), 1 / 3600),
+    **dict.fromkeys(("min", "mins", "minute", "minutes"), 1 / 60),
+    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), 1.0),
+    **dict.fromkeys(("d", "day", "days"), 24.0),
+    **dict.fromkeys(("w", "week", "weeks"), 168.0)})
+_PART = re.compile(r"(?P<number>[^a-z]+?) *(?P<unit>[a-z]+)\.? *", re.IGNORECASE)
+
+
+def read_hours(text: str, *, where: str = "time") -> float:
+    """A time [h], more than nothing; Refused with what to type instead.
+
+    >>> [round(read_hours(text), 3) for text in ("3 min", "1h", "1 h 30 min", "1½ h", "2 days")]
+    [0.05, 1.0, 1.5, 1.5, 48.0]
+    """
+    body, hours, at = clean(text, where, fix=_FIX), 0.0, 0
+    while at < len(body):
+        part = _PART.match(body, at)
+        if part is None:
+            raise refuse(where, f"{quoted(text)} has no unit" if at == 0 else f"{quoted(text)} is no time", f"{_FIX}.")
+        factor = _UNITS.get(part["unit"].lower())
+        if factor is None:
+            raise refuse(where, f"{quoted(part['unit'])} is no unit of time", f"{_FIX}.")
+        hours += float(read_number(part["number"].strip(), where=where)) * factor
+        at = part.end()
+    if not hours > 0:
+        raise refuse(where, f"{quoted(text)} is no time at all", f"{_FIX}.")
+    return hours
+
+
+def show_hours(hours: float, *, decimal: str = ".") -> str:
+    """A time [h] for people: minutes below one and a half hours unless full, then hours, then days.
+
+    >>> [show_hours(hours) for hours in (0.05, 0.25, 1, 1.25, 6, 7.5, 72)]
+    ['3 min', '15 min', '1 h', '75 min', '6 h', '7.5 h', '3 days']
+    """
+    if hours < 1.5 and hours != 1:
+        return f"{show_number(hours * 60, decimal=decimal)} min"
+    if hours < 48:
+        return f"{show_number(hours, decimal=decimal)} h"
+    return f"{show_number(hours / 24, decimal=decimal)} days"
