@@ -1,0 +1,148 @@
+"""The clock of a dye day: what is done when, from the soak days before to the last piece on the line.
+
+Times are local, as a clock on the wall shows them, and good to about a quarter of an hour.
+What each thing takes beside soaking, boiling and dyeing is common practice, no source; it stands in one table.
+Alum is done while the hulls boil, in a pot of its own; rinsing is done beside the next bath.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from field_app.core.plans import PlanFacts, read_clock
+
+__all__ = ["TAKES", "BathTime", "ClockRow", "Firing", "clock_of", "day_words"]
+
+#: How long each thing takes [h] (common practice, no source).
+TAKES = {"scour": 1.5, "heat": 1.0, "strain": 0.5, "alum": 2.0, "iron": 0.25, "rinse": 0.5}
+#: The cloth is scoured at this hour of the evening before, so that it is still wet in the morning.
+_EVENING = dt.time(18, 0)
+_ROUND = 5  # minutes: nobody dyes by the second
+
+
+@dataclass(frozen=True, slots=True)
+class Firing:
+    """How the stuff of one material is brought to liquor: name, hours of soak and of each boil [h], how many potfuls
+    one after another, and how often it is strained [1]."""
+
+    name: str
+    soak: float
+    boil: float
+    potfuls: int = 1
+    strainings: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class BathTime:
+    """One load of cloth: what it is, whose liquor it goes into, hours in the bath [h], dips [1], and its mordant."""
+
+    cloth: str
+    firing: str
+    hours: float
+    dips: int = 1
+    alum: bool = False
+    iron: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ClockRow:
+    """One thing to do: from when to when (local, without offset), and what, in words."""
+
+    start: dt.datetime
+    end: dt.datetime
+    words: str
+
+    @property
+    def minutes(self) -> int:
+        """How long it takes [min]."""
+        return round((self.end - self.start).total_seconds() / 60)
+
+
+def _row(start: dt.datetime, hours: float, words: str) -> ClockRow:
+    minutes = max(_ROUND, _ROUND * math.ceil(hours * 60 / _ROUND - 1e-9)) if hours > 0 else 0
+    return ClockRow(start, start + dt.timedelta(minutes=minutes), words)
+
+
+def clock_of(facts: PlanFacts, firings: Sequence[Firing], baths: Sequence[BathTime]) -> tuple[ClockRow, ...]:
+    """What is done when, in the order of the clock.
+
+    Each liquor is made after the other on one fire; baths of one liquor follow one another in it.
+    Raises Refused if the time of the fire can't be read.
+
+    >>> facts = PlanFacts(name="A day", day="2026-10-10", fire="08:00")
+    >>> rows = clock_of(facts, [Firing("walnut", 12, 2)], [BathTime("wool 1 kg", "walnut", 1)])
+    >>> [f"{row.start:%d %H:%M} {row.words}" for row in rows][:2]
+    ['09 18:00 Scour the cloth and leave it in water overnight.', '09 20:00 Put walnut under water to soak.']
+    """
+    fire = dt.datetime.combine(facts.day, read_clock(facts.fire, where="fire"))
+    rows = list(_before(fire, firings, baths))
+    rows += [_row(fire, TAKES["alum"], f"Alum for {bath.cloth}, in a pot of its own; let it cool in it.")
+             for bath in baths if bath.alum]
+    ready, now = {}, fire
+    for firing in firings:
+        now, made = _fire(now, firing)
+        rows += made
+        ready[firing.name] = now
+    ends = []
+    for bath in baths:
+        start = ready.get(bath.firing, now)
+        if bath.alum:
+            start = max(start, fire + dt.timedelta(hours=TAKES["alum"]))
+        done = _dye(start, bath)
+        rows += done
+        # The liquor is free as soon as the cloth is lifted; rinsing goes on beside the next bath.
+        ready[bath.firing] = done[0].end
+        ends.append(done[-1].end)
+    if ends:
+        rows.append(_row(max(ends), 0.0, "Hang it up in the shade. Keep the liquor cool, or freeze it."))
+    return tuple(sorted(rows, key=lambda row: (row.start, row.end)))
+
+
+def _before(fire: dt.datetime, firings: Sequence[Firing], baths: Sequence[BathTime]) -> Iterator[ClockRow]:
+    if baths:
+        evening = dt.datetime.combine(fire.date() - dt.timedelta(days=1), _EVENING)
+        yield _row(evening, TAKES["scour"], "Scour the cloth and leave it in water overnight.")
+    for firing in firings:
+        if firing.soak > 0:
+            start = fire - dt.timedelta(hours=firing.soak)
+            yield ClockRow(start, fire, f"Put {firing.name} under water to soak.")
+
+
+def _fire(now: dt.datetime, firing: Firing) -> tuple[dt.datetime, list[ClockRow]]:
+    rows = []
+    for potful in range(firing.potfuls):
+        which = "" if firing.potfuls == 1 else f", potful {potful + 1} of {firing.potfuls}"
+        for turn in range(firing.strainings):
+            again = "" if firing.strainings == 1 else f", time {turn + 1} of {firing.strainings}"
+            words = f"Bring {firing.name} to a simmer{which}{again}."
+            rows.append(_row(now, TAKES["heat"], words))
+            rows.append(_row(rows[-1].end, firing.boil, f"Keep {firing.name} at a simmer{which}{again}."))
+            rows.append(_row(rows[-1].end, TAKES["strain"], f"Strain it off{which}{again}."))
+            now = rows[-1].end
+    return now, [row for row in rows if row.minutes]
+
+
+def _dye(start: dt.datetime, bath: BathTime) -> list[ClockRow]:
+    dips = "" if bath.dips == 1 else f" Lift, rinse and air it, {bath.dips} times in all."
+    rows = [_row(start, bath.hours * bath.dips, f"{bath.cloth} into the bath of {bath.firing}.{dips}")]
+    if bath.iron:
+        rows.append(_row(rows[-1].end, TAKES["iron"], f"{bath.cloth} into the iron, moved all the time."))
+    rows.append(_row(rows[-1].end, TAKES["rinse"], f"Rinse {bath.cloth} until the water runs clear."))
+    return rows
+
+
+def day_words(row: ClockRow, day: dt.date) -> str:
+    """On which day a row is, beside the dye day: "", "the day before", "3 days before", "the day after".
+
+    >>> row = ClockRow(dt.datetime(2026, 10, 7, 9), dt.datetime(2026, 10, 7, 10), "")
+    >>> day_words(row, dt.date(2026, 10, 10))
+    '3 days before'
+    """
+    days = (row.start.date() - day).days
+    if not days:
+        return ""
+    side = "before" if days < 0 else "after"
+    return f"the day {side}" if abs(days) == 1 else f"{abs(days)} days {side}"
