@@ -30,6 +30,9 @@ GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
     "look": {"what": ("material",), "how ripe": ("stage",), "dents": ("dented", "pressed"),
              "on the ground": ("ground", "ground_words"), "when": ("at",), "note": ("note",)},
     "draw": {"how much": ("amount",), "for what": ("purpose", "by"), "when": ("at",)},
+    "plan": {"name": ("name",), "day": ("day", "fire"), "lots": ("lots",), "cloth": ("baths", "ratio"),
+             "how it is made": ("pots", "water", "soak", "boil", "strainings", "squeezed"), "done": ("done",),
+             "note": ("note",)},
 })
 #: The groups in which a disagreement changes what a load is worth or where it stands.
 GRAVE = frozenset({"how much", "what", "where", "position"})

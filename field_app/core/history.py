@@ -14,7 +14,8 @@ from field_app.core.records import Version, settle
 __all__ = ["Standing", "Told", "tell"]
 
 Standing = Literal["holds", "disagrees", "replaced"]
-_FIRST = {"lot": "logged", "site": "added", "leave": "told", "step": "done", "draw": "drawn", "look": "seen"}
+_FIRST = {"lot": "logged", "site": "added", "leave": "told", "step": "done", "draw": "drawn", "look": "seen",
+          "plan": "planned"}
 
 
 @dataclass(frozen=True, slots=True)

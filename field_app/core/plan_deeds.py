@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Literal
 
 from field_app.core.cloth_text import read_cloths
 from field_app.core.facts import DrawFacts
@@ -131,7 +132,7 @@ def decide_plan(form: PlanForm, situation: Situation, *, changes: Thing | None =
     baths = [_bath(reader, number, bath, materials) for number, bath in enumerate(form.baths, 1)]
     water = None
     if form.water.strip():
-        gallons = "imperial" if form.gallons == "imperial" else "us"
+        gallons: Literal["us", "imp"] = "imp" if form.gallons == "imperial" else "us"
         water = reader.read(lambda: read_measure(form.water, kind="volume", where="water", default_unit="L",
                                                  gallons=gallons))
         if water is not None and not water.si > 0:

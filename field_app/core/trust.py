@@ -26,6 +26,7 @@ from field_app.core.load import net_mass
 from field_app.core.looks import LookFacts, look_fault
 from field_app.core.materials import material, ripeness
 from field_app.core.moments import EARLIEST_YEAR
+from field_app.core.plans import PlanFacts, plan_fault
 from field_app.core.problems import Problem, Refused
 from field_app.core.records import KINDS
 from field_app.core.units import Kind, Measure
@@ -53,7 +54,7 @@ class _Read(Protocol):
 #: The facts of each kind that this program reads.
 MODELS: Mapping[str, type[Facts]] = MappingProxyType({
     "site": SiteFacts, "leave": LeaveFacts, "lot": LotFacts, "step": StepFacts, "draw": DrawFacts,
-    "look": LookFacts})
+    "look": LookFacts, "plan": PlanFacts})
 #: What kind of amount a fact may be; those marked True must be more than nothing.
 _AMOUNTS: Mapping[str, Mapping[str, tuple[tuple[Kind, ...], bool]]] = MappingProxyType({
     "leave": {"limit": (("mass",), False)},
@@ -214,5 +215,11 @@ def _look_fault(facts: LookFacts) -> _Fault | None:
     return problem.where, problem.what, _NEWER if problem.fix.startswith("Update") else _ASK
 
 
+def _plan_fault(facts: PlanFacts) -> _Fault | None:
+    fault = plan_fault(facts)
+    return None if fault is None else (*fault, _ASK)
+
+
 _CHECKS: Mapping[type[Facts], Callable[[Any], _Fault | None]] = MappingProxyType({
-    SiteFacts: _site_fault, LotFacts: _lot_fault, LookFacts: _look_fault})
+    SiteFacts: _site_fault, LotFacts: _lot_fault, LookFacts: _look_fault,
+    PlanFacts: _plan_fault})
