@@ -24,7 +24,7 @@ class Reason:
 
     name: the input, as the person knows it ("hull share of the fruit").
     value: the input as shown, with its unit.
-    basis: "weighed", "counted", "poured", "said", "default" or "worked out".
+    basis: "weighed", "counted", "poured", "said", "own" (a value or tests of one's own), "default" or "worked out".
     source: the published source of a default, or how a value was taken.
     mark: seen, weak, derived, memory or practice for a default, empty for what the person measured.
     """

@@ -23,7 +23,8 @@ from field_app.core.units import show_number
 __all__ = ["CONDITIONS", "MATERIALS", "RIPENESS", "Condition", "Mark", "Material", "Parameter", "Part",
            "Ripeness", "Tables", "condition", "material", "read_tables", "ripeness", "scale_of"]
 
-Mark = Literal["seen", "weak", "derived", "memory", "practice"]
+#: How far a figure is to be trusted; "own" is what a person set or measured, and never stands in the packaged table.
+Mark = Literal["seen", "weak", "derived", "memory", "practice", "own"]
 Unit = Literal["kg", "1", "kg/m³", "kg/kg", "L/kg", "L/(h·m²)", "min", "d"]
 #: How a figure is shown: its factor and its unit; times by how long they are.
 _SHOWN: Mapping[str, tuple[float, str]] = MappingProxyType({
@@ -69,7 +70,8 @@ class Parameter(_Row):
 
     def range(self, text: str) -> Range:
         """The parameter as a range [unit] with its reason; text: what it is, in a dyer's words."""
-        reason = Reason(text, self.shown, "default", self.source, self.mark)
+        own = self.mark == "own"
+        reason = Reason(text, self.shown, "own" if own else "default", self.source, "" if own else self.mark)
         return Range(self.low, self.central, self.high, self.unit, (reason,))
 
 
@@ -195,6 +197,8 @@ def read_tables(text: str) -> Tables:
             if not sources.get(source):
                 raise ValueError(f"{source!r} is not one of the sources, or says nothing")
             row["source"] = f"{sources[source]}; {note}" if note else sources[source]
+        if row.get("mark") == "own":
+            raise ValueError("a mark of the packaged table can't be 'own': that is for what a person measured")
         return row
 
     def ripe(key: str, row: Mapping[str, Any]) -> dict[str, Any]:

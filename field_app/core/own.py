@@ -1,0 +1,304 @@
+"""The values in force: the table of materials, with a person's own values and tests in place of its defaults.
+
+The law of this file:
+
+1. A value that was set for the site beats one set for the material, and both beat the table.
+2. Where no value was set, own tests narrow the table's band (:mod:`field_app.core.learning`): most for the lot that
+   was tested, less for its site, least for the same material elsewhere.
+3. A test of the very lot goes on top of a value that was set, as it is nearer.
+4. What is replaced says so in its source, and carries the mark ``own``.
+
+Functions of the core take a :class:`Material`, so what is in force simply comes as one with other parameters.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
+from types import MappingProxyType
+
+from field_app.core.estimate import Z90, Range
+from field_app.core.facts import LotFacts
+from field_app.core.learning import Known, Seen, known_of, learn, range_of, spread_of, updated
+from field_app.core.materials import MATERIALS, Material, Parameter, material
+from field_app.core.own_facts import OwnTestFacts, StuffState, ValueFacts, parameter_of
+from field_app.core.problems import Refused
+from field_app.core.surer import SCALE
+from field_app.core.units import Measure, read_number
+
+__all__ = ["NOTHING_OWN", "OWN_VALUE", "InForce", "Learnt", "OwnRecords", "OwnTest", "OwnValue", "default_of",
+           "in_force", "learnt", "observed", "state_of", "table"]
+
+#: How far a value set without ends may be off, as a factor either way [1] (common practice, no source).
+OWN_VALUE = 1.10
+#: How far a sample of a lot may be off the whole lot, as a factor either way [1] (common practice, no source).
+_SAMPLE = 1.06
+#: How far a refractometer may be off [°Brix], either way (common practice, no source).
+_BRIX = 0.2
+#: How far a volume read off a pot may be off, as a factor either way [1] (common practice, no source).
+_POT = 1.05
+
+#: Gives the material in force: by its key, the id of a site and the id of a lot, empty where there is none.
+Lookup = Callable[[str, str, str], Material]
+
+
+@dataclass(frozen=True, slots=True)
+class OwnValue:
+    """A value that a person set: the id of its record, its facts, and whether people say different things of it."""
+
+    id: str
+    facts: ValueFacts
+    disputed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OwnTest:
+    """A test as it stands: what it was made of, and where.
+
+    material, site, lot: a key and two ids, the ids empty where they are not known; state: of the stuff.
+    """
+
+    id: str
+    facts: OwnTestFacts
+    material: str
+    state: StuffState
+    site: str = ""
+    lot: str = ""
+
+    @property
+    def parameter(self) -> str:
+        """The name of the parameter that it teaches."""
+        return f"dry-{self.state}" if self.facts.test == "dry" else "extract"
+
+
+@dataclass(frozen=True, slots=True)
+class OwnRecords:
+    """Everything of a person's own that stands: values set, and tests."""
+
+    values: tuple[OwnValue, ...] = ()
+    tests: tuple[OwnTest, ...] = ()
+
+    def of(self, material_key: str) -> OwnRecords:
+        """Those of one material."""
+        return OwnRecords(tuple(one for one in self.values if one.facts.material == material_key),
+                          tuple(one for one in self.tests if one.material == material_key))
+
+
+NOTHING_OWN = OwnRecords()
+
+
+@dataclass(frozen=True, slots=True)
+class Learnt:
+    """How a parameter came to be what it is in force.
+
+    default: the table's row; row: the one in force; value: the value set that holds, if any;
+    tests: those that taught it, nearest first.
+    """
+
+    name: str
+    default: Parameter
+    row: Parameter
+    value: OwnValue | None = None
+    tests: tuple[OwnTest, ...] = ()
+
+    @property
+    def overridden(self) -> bool:
+        """Whether it is not the table's."""
+        return self.row is not self.default
+
+
+def state_of(facts: LotFacts) -> StuffState:
+    """In what state the stuff of a lot is put to a test: browned is a state of its own."""
+    turned = facts.ripeness in ("browned", "black") and facts.condition == "fresh"
+    stuff = MATERIALS.get(facts.material)
+    shows = stuff is not None and any(part.key == facts.part and part.shows_ripeness for part in stuff.parts)
+    return "browned" if turned and shows else facts.condition
+
+
+def table(material_key: str, _site: str = "", _lot: str = "") -> Material:
+    """The material as the packaged table has it: what is in force where nothing is of one's own."""
+    return material(material_key)
+
+
+def default_of(name: str, stuff: Material) -> Parameter | None:
+    """The row that a test of this name teaches; stuff without a row of its own for a state has that of fresh stuff."""
+    row = stuff.parameters.get(name)
+    return stuff.parameters.get("dry-fresh") if row is None and name.startswith("dry-") else row
+
+
+def observed(test: OwnTest, stuff: Material) -> Seen:
+    """What a test says of its parameter, as an observation of the logarithm [1].
+
+    stuff: the material in force for it, whose dry matter turns what was put into a kettle into dry mass.
+    """
+    facts = test.facts
+    assert facts.before is not None  # fault_of_test has seen to it
+    before, before_sd = _net(facts.before, facts)
+    if facts.test == "reading":
+        assert facts.liquor is not None
+        brix = float(read_number(facts.brix or "", where="brix"))
+        # A litre of thin liquor is taken as a kilogram: up to 5 °Brix that is within 2 %.
+        dry = known_of(_dry(test, stuff).range("dry matter"))
+        value = brix / 100 * facts.liquor.si / (before * math.exp(dry.mid))
+        sd = math.hypot(before_sd, dry.sd, spread_of(1 + _BRIX / brix), spread_of(_POT))
+    else:
+        assert facts.after is not None
+        after, after_sd = _net(facts.after, facts)
+        left = after / before
+        value = left if facts.test == "dry" else 1 - left
+        sd = math.hypot(before_sd, after_sd)
+        if facts.test == "spent":
+            # Of a difference, the spread counts on what is left over of the two weighings.
+            sd *= left / value
+    return Seen(math.log(min(value, 1.0)), math.hypot(sd, spread_of(_SAMPLE)), test.site, test.lot)
+
+
+def _net(gross: Measure, facts: OwnTestFacts) -> tuple[float, float]:
+    """Net mass [kg], and the spread of its logarithm [1]."""
+    net = gross.si - (facts.dish.si if facts.dish is not None else 0.0)
+    if facts.division is None:
+        return net, spread_of(SCALE)
+    # A division either way, as a scale without a class may show (common practice, no source).
+    return net, facts.division.si / net / Z90
+
+
+def _dry(test: OwnTest, stuff: Material) -> Parameter:
+    row = default_of(f"dry-{test.state}", stuff)
+    assert row is not None  # every material has one, which a test of the table proves
+    return row
+
+
+def in_force(material_key: str, site: str = "", records: OwnRecords = NOTHING_OWN, *, lot: str = "") -> Material:
+    """The material with everything of one's own in it, for a site and a lot, empty where there is none.
+
+    Raises Refused if the material is not known. Without anything of one's own it is the table's, the same object.
+
+    >>> in_force("black-walnut") is material("black-walnut")
+    True
+    """
+    stuff = material(material_key)
+    own = records.of(material_key)
+    if not own.values and not own.tests:
+        return stuff
+    told = learnt(stuff, own, site=site, lot=lot)
+    return stuff.model_copy(update={"parameters": MappingProxyType(
+        {**stuff.parameters, **{name: one.row for name, one in told.items()}})})
+
+
+def learnt(stuff: Material, records: OwnRecords, *, site: str = "", lot: str = "") -> Mapping[str, Learnt]:
+    """How each parameter that is not the table's came about, by name; stuff as the table has it.
+
+    Dry matter comes first, since a reading rests on it.
+    """
+    own = records.of(stuff.key)
+    found: dict[str, Learnt] = {}
+    taught = sorted({test.parameter for test in own.tests}, key=lambda name: not name.startswith("dry-"))
+    values = _nearest(own.values, site)
+    for name in dict.fromkeys([*taught, *values]):
+        default = default_of(name, stuff)
+        if default is None:
+            continue  # a figure that only a newer program has
+        known = stuff.model_copy(update={"parameters": {
+            **stuff.parameters, **{key: one.row for key, one in found.items()}}})
+        tests = [test for test in own.tests if test.parameter == name]
+        one = _learnt(name, default, values.get(name), tests, known, site=site, lot=lot)
+        if one is not None:
+            found[name] = one
+    return MappingProxyType(found)
+
+
+def _nearest(values: Iterable[OwnValue], site: str) -> dict[str, OwnValue]:
+    found: dict[str, OwnValue] = {}
+    for value in sorted(values, key=lambda one: one.id):
+        if value.facts.site is None:
+            found.setdefault(value.facts.parameter, value)
+        elif site and value.facts.site == site:
+            found[value.facts.parameter] = value
+    return found
+
+
+def _learnt(name: str, default: Parameter, value: OwnValue | None, tests: list[OwnTest], stuff: Material, *,
+            site: str, lot: str) -> Learnt | None:
+    if default.low == default.high:
+        tests = []
+    own = [test for test in tests if lot and test.lot == lot]
+    if value is None:
+        if not tests:
+            return None
+        prior = known_of(default.range(name))
+        after = learn(prior, [observed(test, stuff) for test in tests], site=site, lot=lot)
+        near = sorted(tests, key=lambda test: (not (lot and test.lot == lot), not (site and test.site == site),
+                                               test.facts.at, test.id))
+        return Learnt(name, default, _taught(default, after, near, site, lot), None, tuple(near))
+    row = _set(default, value)
+    if own and row.low < row.high:
+        after = updated(known_of(row.range(name)), [observed(test, stuff) for test in own])
+        row = _taught(row, after, own, site, lot)
+    return Learnt(name, default, row, value, tuple(own))
+
+
+def _most(row: Parameter) -> float:
+    return 1.0 if row.unit == "1" and row.high <= 1 else math.inf
+
+
+def _row(default: Parameter, made: Range, source: str) -> Parameter:
+    return Parameter(low=made.low, central=made.central, high=made.high, unit=default.unit, source=source, mark="own")
+
+
+def _taught(default: Parameter, after: Known, tests: list[OwnTest], site: str, lot: str) -> Parameter:
+    here = sum(bool(lot) and test.lot == lot for test in tests)
+    near = sum(bool(site) and test.site == site for test in tests) - here
+    far = len(tests) - here - near
+    places = [words for count, words in ((here, f"{here} of this lot"), (near, f"{near} of this place"),
+                                         (far, f"{far} elsewhere")) if count]
+    count = len(tests)
+    several = "your own test" if count == 1 else f"your own {count} tests"
+    where = f" ({', '.join(places)})" if site or lot else ""
+    start = "" if default.mark == "own" else "; they narrow the table's band: " if count > 1 else (
+        "; it narrows the table's band: ")
+    source = f"{several}{where}{start}{default.shown if start else f' on top of {default.source}'}"
+    return _row(default, range_of(after, default.unit, most=_most(default)), source)
+
+
+def _set(default: Parameter, value: OwnValue) -> Parameter:
+    _, _, (central, low, high) = parameter_of(value.facts)
+    # Without ends of its own it is no surer than the table for being narrow, and no wider than the table.
+    off = min(OWN_VALUE, math.sqrt(default.high / default.low))
+    most = _most(default)
+    ends = Range(low if low is not None else central / off, central,
+                 high if high is not None else max(central, min(central * off, most)), default.unit)
+    where = " for this place" if value.facts.site else ""
+    by = f", set by {value.facts.by}" if value.facts.by else ""
+    return _row(default, ends, f"your own value{where}{by}; the table has {default.shown}")
+
+
+@dataclass(frozen=True)
+class InForce:
+    """The lookup of a book: gives the material in force, worked out once for each material, site and lot."""
+
+    records: OwnRecords = NOTHING_OWN
+    _known: dict[tuple[str, str, str], Material] = field(default_factory=dict, repr=False, compare=False)
+
+    @cached_property
+    def _told(self) -> tuple[frozenset[str | None], frozenset[str]]:
+        values, tests = self.records.values, self.records.tests
+        return (frozenset([*(value.facts.site for value in values), *(test.site for test in tests)]),
+                frozenset(test.lot for test in tests))
+
+    def __call__(self, material_key: str, site: str = "", lot: str = "") -> Material:
+        """The material in force; Refused if it is not known."""
+        places, lots = self._told
+        # Whatever was never measured by itself is like any other of its kind.
+        key = (material_key, site if site in places else "", lot if lot in lots else "")
+        if key not in self._known:
+            self._known[key] = in_force(key[0], key[1], self.records, lot=key[2])
+        return self._known[key]
+
+    def for_lot(self, facts: LotFacts, lot: str = "") -> Material | None:
+        """The material in force for a lot, or None if this program doesn't know it."""
+        try:
+            return self(facts.material, facts.site, lot)
+        except Refused:
+            return None
