@@ -33,6 +33,9 @@ GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
     "plan": {"name": ("name",), "day": ("day", "fire"), "lots": ("lots",), "cloth": ("baths", "ratio"),
              "how it is made": ("pots", "water", "soak", "boil", "strainings", "squeezed"), "done": ("done",),
              "note": ("note",)},
+    "value": {"value set": ("value", "unit", "low", "high"), "note": ("note",)},
+    "test": {"what was tested": ("test", "lot", "material", "site", "state"),
+             "how much": ("dish", "before", "after", "liquor", "brix", "division"), "when": ("at",), "note": ("note",)},
 })
 #: The groups in which a disagreement changes what a load is worth or where it stands.
 GRAVE = frozenset({"how much", "what", "where", "position"})

@@ -15,7 +15,8 @@ __all__ = ["Standing", "Told", "tell"]
 
 Standing = Literal["holds", "disagrees", "replaced"]
 _FIRST = {"lot": "logged", "site": "added", "leave": "told", "step": "done", "draw": "drawn", "look": "seen",
-          "plan": "planned"}
+          "plan": "planned",
+          "value": "set", "test": "noted"}
 
 
 @dataclass(frozen=True, slots=True)

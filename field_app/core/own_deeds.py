@@ -9,6 +9,7 @@ import difflib
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from pydantic import ValidationError
 
@@ -26,7 +27,7 @@ from field_app.core.own_facts import (
     units_for,
     value_id,
 )
-from field_app.core.problems import Refused, refuse
+from field_app.core.problems import refuse
 from field_app.core.records import Draft, Thing
 from field_app.core.units import Measure, read_measure, read_number
 
@@ -128,7 +129,7 @@ def decide_value(form: ValueForm, situation: Situation, held: Thing | None = Non
     for where, text in (("value", form.value), ("low", form.low), ("high", form.high)):
         if where != "value" and not text.strip():
             continue
-        split = reader.read(lambda text=text, where=where: _split(text, unit, units, where))  # type: ignore[misc]  # mypy can't type a lambda's default
+        split = reader.read(partial(_split, text, unit, units, where))
         if split is not None:
             facts[where] = split[0]
             if where == "value":

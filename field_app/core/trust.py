@@ -26,6 +26,7 @@ from field_app.core.load import net_mass
 from field_app.core.looks import LookFacts, look_fault
 from field_app.core.materials import material, ripeness
 from field_app.core.moments import EARLIEST_YEAR
+from field_app.core.own_facts import OwnTestFacts, ValueFacts, fault_of_test, fault_of_value
 from field_app.core.plans import PlanFacts, plan_fault
 from field_app.core.problems import Problem, Refused
 from field_app.core.records import KINDS
@@ -54,14 +55,20 @@ class _Read(Protocol):
 #: The facts of each kind that this program reads.
 MODELS: Mapping[str, type[Facts]] = MappingProxyType({
     "site": SiteFacts, "leave": LeaveFacts, "lot": LotFacts, "step": StepFacts, "draw": DrawFacts,
-    "look": LookFacts, "plan": PlanFacts})
+    "look": LookFacts, "plan": PlanFacts,
+    "value": ValueFacts, "test": OwnTestFacts})
 #: What kind of amount a fact may be; those marked True must be more than nothing.
 _AMOUNTS: Mapping[str, Mapping[str, tuple[tuple[Kind, ...], bool]]] = MappingProxyType({
     "leave": {"limit": (("mass",), False)},
     "lot": {"gross": (("mass",), True), "tare": (("mass",), False), "pail": (("volume",), True)},
     "step": {"mass": (("mass",), True), "volume": (("volume",), True), "nuts": (("mass",), True)},
-    "draw": {"amount": (("mass", "volume"), True)}})
-_TIMES: Mapping[str, str] = MappingProxyType({"lot": "gathered", "step": "at", "draw": "at", "look": "at"})
+    "draw": {"amount": (("mass", "volume"), True)},
+    "test": {"dish": (("mass",), False), "before": (("mass",), True), "after": (("mass",), True),
+             "liquor": (("volume",), True), "division": (("mass",), True)}})
+_TIMES: Mapping[str, str] = MappingProxyType({"lot": "gathered", "step": "at", "draw": "at", "look": "at",
+                                                "value": "at", "test": "at"})
+#: Kinds that may belong to nothing: a test of stuff of which no lot was logged.
+_MAY_STAND_ALONE = frozenset({"test"})
 #: The last year that has a stamp of 13 digits.
 _LAST_YEAR = 2286
 _URN = re.compile(r"urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}\Z")
@@ -92,7 +99,8 @@ def examine(version: _Read, *, where: str = "record") -> Problem | None:
         fault = _control_fault(facts)
     if fault is None:
         belongs = KINDS.get(version.kind)
-        if belongs is not None and not _is_urn(facts.get(belongs)):
+        alone = version.kind in _MAY_STAND_ALONE and facts.get(belongs or "") is None
+        if belongs is not None and not alone and not _is_urn(facts.get(belongs)):
             fault = (belongs, "must be the id of another record", _ASK)
         elif version.kind in MODELS:
             fault = _facts_fault(version.kind, facts)
@@ -218,8 +226,25 @@ def _look_fault(facts: LookFacts) -> _Fault | None:
 def _plan_fault(facts: PlanFacts) -> _Fault | None:
     fault = plan_fault(facts)
     return None if fault is None else (*fault, _ASK)
+def _value_fault(facts: ValueFacts) -> _Fault | None:
+    if facts.site is not None and not _is_urn(facts.site):
+        return "site", "must be the id of another record", _ASK
+    problem = fault_of_value(facts)
+    if problem is None:
+        return None
+    return problem.where, problem.what, _NEWER if problem.where in ("material", "parameter", "unit") else _ASK
+
+
+def _test_fault(facts: OwnTestFacts) -> _Fault | None:
+    if facts.site is not None and not _is_urn(facts.site):
+        return "site", "must be the id of another record", _ASK
+    problem = fault_of_test(facts)
+    if problem is None:
+        return None
+    return problem.where, problem.what, _NEWER if "is not known" in problem.what else _ASK
 
 
 _CHECKS: Mapping[type[Facts], Callable[[Any], _Fault | None]] = MappingProxyType({
     SiteFacts: _site_fault, LotFacts: _lot_fault, LookFacts: _look_fault,
-    PlanFacts: _plan_fault})
+    PlanFacts: _plan_fault,
+    ValueFacts: _value_fault, OwnTestFacts: _test_fault})

@@ -106,7 +106,7 @@ def _worth(lot: LotNow, made: dt.datetime) -> dict[str, Cell]:
     """What is worked out from the facts; nothing if their material is one that only a newer program knows."""
     facts = lot.facts
     try:
-        estimate, use_by = estimate_lot(facts), use_by_now(facts, lot.life)
+        estimate, use_by = estimate_lot(facts, lot.stuff), use_by_now(facts, lot.life)
         cautions = cautions_for(facts.material, facts.part, ("keep", "hand over"))
     except Refused:
         return {}

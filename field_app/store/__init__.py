@@ -7,11 +7,12 @@ from field_app.store.inspection import inspect, mixed
 from field_app.store.journal import HEAD, Journal, JournalLog, read_journal
 from field_app.store.log import Log
 from field_app.store.looks import add_look, look_of, looks_at
+from field_app.store.own_values import correct_test, note_test, own_records, set_value, take_back_value, value_held
 from field_app.store.plans import add_plan, change_plan, finish_plan, lots_of_plan, plan_of, plans
 from field_app.store.restoring import restore
 from field_app.store.seed import SEASON_DAY, fill_demo
 
 __all__ = ["DATABASE", "HEAD", "SEASON_DAY", "FieldBook", "Journal", "JournalLog", "Log", "add_look", "add_plan",
-           "back_up", "change_plan", "check_backup", "fill_demo", "finish_plan", "holds_data", "inspect",
-           "look_of", "looks_at", "lots_of_plan", "mixed", "open_book", "plan_of", "plans", "read_journal",
-           "restore"]
+           "back_up", "change_plan", "check_backup", "correct_test", "fill_demo", "finish_plan", "holds_data",
+           "inspect", "look_of", "looks_at", "lots_of_plan", "mixed", "note_test", "open_book", "own_records",
+           "plan_of", "plans", "read_journal", "restore", "set_value", "take_back_value", "value_held"]

@@ -25,11 +25,13 @@ from field_app.core.forms import Decision, LeaveForm, SiteForm, Situation, Windf
 from field_app.core.gather import decide_leave, decide_site, decide_windfall
 from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow, lot_now
+from field_app.core.own import InForce
 from field_app.core.positions import Position
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing, Version, code_of, sort_of
 from field_app.core.sites import SiteNow, name_key, nearest_first, site_now
 from field_app.store.log import CODE_LENGTH, Log
+from field_app.store.own_values import OwnNow, own_now
 
 __all__ = ["FieldBook", "open_book"]
 
@@ -47,6 +49,7 @@ class FieldBook:
                  localise: Callable[[dt.datetime], dt.datetime] | None = None) -> None:
         self.log_book = log
         self._clock, self._new_id, self._localise = clock, new_id, localise
+        self._own: OwnNow | None = None
 
     def now(self) -> dt.datetime:
         """The time of this device, with its offset."""
@@ -147,7 +150,13 @@ class FieldBook:
 
     def estimate(self, key: str) -> LotEstimate:
         """What a lot is worth, as hull, dry matter and cloth."""
-        return estimate_lot(self.lot(key).facts)
+        lot = self.lot(key)
+        return estimate_lot(lot.facts, lot.stuff)
+
+    def in_force(self) -> InForce:
+        """The values in force: the table of materials with what is of one's own in it."""
+        self._own = own_now(self.log_book, self._own)
+        return self._own.in_force
 
     def _lot(self, thing: Thing) -> LotNow:
         site = self.log_book.thing(str(thing.of))
@@ -155,7 +164,8 @@ class FieldBook:
         while length < CODE_LENGTH and len(self.log_book.by_code(code_of(thing.id, length), "lot")) > 1:
             length += 1
         return lot_now(thing, code=code_of(thing.id, length), site=site,
-                       steps=self.log_book.things("step", of=thing.id), draws=self.log_book.things("draw", of=thing.id))
+                       steps=self.log_book.things("step", of=thing.id), draws=self.log_book.things("draw", of=thing.id),
+                       in_force=self.in_force())
 
     def history(self, thing: str) -> tuple[Version, ...]:
         """Everything that was said of a thing, oldest first."""

@@ -16,6 +16,8 @@ from field_app.core.deeds import DrawForm, StepForm
 from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
 from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow
+from field_app.core.materials import Material
+from field_app.core.own import InForce
 from field_app.core.positions import Fix
 from field_app.core.problems import refuse
 from field_app.core.sites import SiteNow
@@ -53,7 +55,7 @@ class AppState:
 
     def __init__(self, book: FieldBook, light: Light = "device") -> None:
         self._book = book
-        self._estimates: dict[tuple[str, ...], LotEstimate] = {}
+        self._estimates: dict[tuple[str, ...], tuple[Material | None, LotEstimate]] = {}
         self._mark: tuple[int, int] = (-1, -1)
         self.sites: tuple[SiteNow, ...] = ()
         self.lots: tuple[LotNow, ...] = ()
@@ -100,11 +102,16 @@ class AppState:
             self.lots = (*self.lots, *self._book.lots(limit=PAGE, after=self.lots[-1]))
 
     def estimate(self, lot: LotNow) -> LotEstimate:
-        """What a lot is worth; worked out once for each version of it."""
+        """What a lot is worth; worked out once for each version of it and of what is in force for it."""
         key = (lot.id, *lot.heads)
-        if key not in self._estimates:
-            self._estimates[key] = estimate_lot(lot.facts)
-        return self._estimates[key]
+        known = self._estimates.get(key)
+        if known is None or known[0] is not lot.stuff:
+            known = self._estimates[key] = (lot.stuff, estimate_lot(lot.facts, lot.stuff))
+        return known[1]
+
+    def in_force(self) -> InForce:
+        """The values in force: the table of materials with what is of one's own in it."""
+        return self._book.in_force()
 
     # Writing: each verb is durable when it returns, and raises Refused if it can't be done as typed.
 

@@ -9,6 +9,7 @@ from functools import cached_property
 from typing import Any
 
 from field_app.core.lots import LotNow
+from field_app.core.materials import MATERIALS, Material
 from field_app.core.problems import FolderFault, Problem, Refused, refuse
 from field_app.core.sites import SiteNow
 from field_app.ui import drafts
@@ -92,6 +93,14 @@ class Desk:
     def site(self) -> SiteNow | None:
         """The known place that is chosen, or None."""
         return None if self.typed.adding else find_site(self.app, self.typed.site)
+
+    @property
+    def stuff(self) -> Material | None:
+        """The material in force for what is typed, or None if none is chosen yet."""
+        if self.typed.material not in MATERIALS:
+            return None
+        return self.app.in_force()(self.typed.material, self.site.id if self.site else "",
+                                   self.corrects.id if self.corrects else "")
 
     @property
     def decimal(self) -> str:

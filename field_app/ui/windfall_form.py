@@ -197,8 +197,11 @@ def _gathered(typed: Typed) -> str:
     return f"{typed.day} {typed.time}".strip() if typed.earlier else ""
 
 
-def preview(typed: Typed, now: dt.datetime) -> LotEstimate | None:
-    """What the load as typed so far would be worth, or None while that can't be read."""
+def preview(typed: Typed, now: dt.datetime, stuff: Material | None = None) -> LotEstimate | None:
+    """What the load as typed so far would be worth, or None while that can't be read.
+
+    stuff: the material in force, or else the table's.
+    """
     # Only the amount and what it is are looked at: a place or a day still to be typed must not hide the figure.
     form = dataclasses.replace(to_form(typed), site="", new_site=SiteForm("here"), position="", leave=None,
                                gathered="", note="")
@@ -206,7 +209,7 @@ def preview(typed: Typed, now: dt.datetime) -> LotEstimate | None:
     if decided.problems:
         return None
     try:
-        return estimate_lot(LotFacts.model_validate(dict(decided.drafts[-1].facts)))
+        return estimate_lot(LotFacts.model_validate(dict(decided.drafts[-1].facts)), stuff)
     except Refused:
         return None
 

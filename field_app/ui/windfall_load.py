@@ -35,7 +35,7 @@ def load_section(desk: Desk) -> list[ft.Control]:
 
     return [
         ft.Column([parts.scale_probe(scaled), *_fields(desk)], spacing=0),
-        _results(desk, preview(typed, desk.now)),
+        _results(desk, preview(typed, desk.now, desk.stuff)),
         parts.keypad(lambda key: _press(desk, key), decimal=desk.decimal),
     ]
 
