@@ -29,7 +29,7 @@ WORKER_SHA256 = "5c2f0c4ac3a7c2a8376226124942cfd29515a4abd95e97267fa4db371b94b94
 
 
 class ClientChanged(RuntimeError):
-    """The toolkit's client is not the one that the changes were made for; the message says where."""
+    """What is changed here is not what the change was made for; the message says where."""
 
 
 def patched(text: str, name: str, changes: Mapping[str, str]) -> str:
@@ -39,8 +39,8 @@ def patched(text: str, name: str, changes: Mapping[str, str]) -> str:
     """
     for old, new in changes.items():
         if text.count(old) != 1:
-            raise ClientChanged(f"{name} of the client holds {old!r} {text.count(old)} times, not once; "
-                                "this build fits another version of flet-web")
+            raise ClientChanged(f"{name} holds {old!r} {text.count(old)} times, not once; "
+                                "this build fits another version of what it comes from")
         text = text.replace(old, new)
     return text
 

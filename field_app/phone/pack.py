@@ -14,6 +14,8 @@ import zipfile
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
+from field_app.phone.client import patched
+
 __all__ = ["app_archive", "app_files", "lean_library", "wheel_files"]
 
 #: Where the client's worker looks for packages, inside the archive.
@@ -26,9 +28,14 @@ _NOT_FROM_PACKAGES = re.compile("|".join((
     r"platformdirs-[^/]+/sboms/.*",                 # for auditors of the package
     r"pint/testsuite/.*|.*/(testing|pytest_plugin)\.py|flet/testing/.*",  # for testing these packages
     r"pydantic/v1/.*|pydantic/mypy\.py",            # the interface of before version 2; a plugin for type checkers
-    r"geopy/geocoders/(?!__init__|base).*",         # each asks a service on the network
+    r"geopy/(geocoders/.*|adapters\.py)",            # each asks a service on the network
     r"msgpack/fallback\.py",                        # in place of the compiled part, which is there
 )))
+
+#: Lines of packages that import what was left out, and what stands there instead.
+_CHANGED = {
+    "geopy/__init__.py": {"from geopy.geocoders import *  # noqa\n": "", "del options  # noqa\n": ""},
+}
 
 #: What is left out of the standard library: programs, servers, mail, debuggers and other operating systems.
 _NOT_FROM_LIBRARY = re.compile("|".join((
@@ -52,8 +59,12 @@ def wheel_files(wheels: Iterable[Path]) -> Iterator[tuple[str, bytes]]:
     for wheel in wheels:
         with zipfile.ZipFile(wheel) as archive:
             for name in archive.namelist():
-                if not name.endswith("/") and not _NOT_FROM_PACKAGES.fullmatch(name):
-                    yield name, archive.read(name)
+                if name.endswith("/") or _NOT_FROM_PACKAGES.fullmatch(name):
+                    continue
+                data = archive.read(name)
+                if changes := _CHANGED.get(name):
+                    data = patched(data.decode(), name, changes).encode()
+                yield name, data
 
 
 def app_files(package: Path, seeds: Path) -> Iterator[tuple[str, bytes]]:
