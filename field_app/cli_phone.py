@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from field_app.cli_base import say, told
+from field_app.cli_base import as_json, json_option, say, told
 
 __all__ = ["COMMANDS"]
 
@@ -20,8 +20,9 @@ _MB = 1_000_000
 @click.option("--serve", "serving", is_flag=True, help="Serve it to this machine afterwards, for trying it.")
 @click.option("--port", type=click.IntRange(0, 65535), default=8551, show_default=True, metavar="N",
               help="Port for --serve; 0 picks a free one.")
+@json_option
 @told
-def phone(folder: Path, base_url: str, serving: bool, port: int) -> None:
+def phone(folder: Path, base_url: str, serving: bool, port: int, for_programs: bool) -> None:
     """Build the app for phones: a folder of static files that works without the network.
 
     Put the folder on any host with HTTPS, open it once on the phone, and add it to the home screen.
@@ -35,10 +36,14 @@ def phone(folder: Path, base_url: str, serving: bool, port: int) -> None:
     from field_app.phone.serve import serve  # the same
 
     made = build(folder, base=base_url, say=say)
-    click.echo(f"{folder}: build {made.name}, {made.files} files, {made.on_disk / _MB:.1f} MB on the disk, "
-               f"{made.over_the_wire / _MB:.1f} MB over the wire.")
+    if for_programs:
+        as_json({"folder": str(folder), "build": made.name, "files": made.files, "bytes_on_disk": made.on_disk,
+                 "bytes_over_the_wire": made.over_the_wire})
+    else:
+        click.echo(f"{folder}: build {made.name}, {made.files} files, {made.on_disk / _MB:.1f} MB on the disk, "
+                   f"{made.over_the_wire / _MB:.1f} MB over the wire.")
     if serving:
-        serve(folder, port, click.echo)
+        serve(folder, port, say if for_programs else click.echo)
 
 
 COMMANDS = (phone,)

@@ -1,6 +1,6 @@
 """Builds the folder of static files that is the app on a phone.
 
-The same program and the same locked packages give the same bytes, whenever and wherever the folder is made.
+The same program and the same locked packages give the same bytes, whenever the folder is made.
 """
 
 from __future__ import annotations
@@ -99,15 +99,14 @@ def build(folder: Path, *, base: str = "/", say: Callable[[str], None]) -> Built
         name, files = folder_files(fetch(Path(place)), base)
     say(f"Writing {len(files)} files")
     _write(folder, files)
+    say("Weighing them as they travel")
     wire = {file: gzip.compress(data, 9, mtime=0) for file, data in files.items()}
     return Built(name, len(files), sum(map(len, files.values())),
                  sum(min(len(wire[file]), len(files[file])) for file in files))
 
 
 def _check(folder: Path) -> None:
-    if folder.is_dir() and not any(folder.iterdir()):
-        return
-    if not folder.exists():
+    if not folder.exists() or (folder.is_dir() and not any(folder.iterdir())):
         return
     try:
         ours = json.loads((folder / MARK).read_bytes())["made_by"] == _MADE_BY

@@ -12,6 +12,8 @@ import re
 from collections.abc import Mapping
 from pathlib import Path
 
+from field_app.core.problems import FolderFault, Problem
+
 __all__ = ["ClientChanged", "client_files", "patched"]
 
 #: What a phone never loads, each with its reason.
@@ -28,8 +30,12 @@ _FAMILIES_UNUSED = "flutter_math_fork"
 WORKER_SHA256 = "5c2f0c4ac3a7c2a8376226124942cfd29515a4abd95e97267fa4db371b94b947"
 
 
-class ClientChanged(RuntimeError):
-    """What is changed here is not what the change was made for; the message says where."""
+class ClientChanged(FolderFault):
+    """What is changed here is not what the change was made for; the problem says where."""
+
+    def __init__(self, where: str, what: str) -> None:
+        super().__init__(Problem(where, what, "Install the packages in the versions that this program names, "
+                                              "and run the command again."))
 
 
 def patched(text: str, name: str, changes: Mapping[str, str]) -> str:
@@ -39,8 +45,7 @@ def patched(text: str, name: str, changes: Mapping[str, str]) -> str:
     """
     for old, new in changes.items():
         if text.count(old) != 1:
-            raise ClientChanged(f"{name} holds {old!r} {text.count(old)} times, not once; "
-                                "this build fits another version of what it comes from")
+            raise ClientChanged(name, f"holds {old.strip()[:60]!r} {text.count(old)} times, not once")
         text = text.replace(old, new)
     return text
 
@@ -54,7 +59,7 @@ def client_files(web: Path) -> dict[str, bytes]:
             files[name] = path.read_bytes()
     found = hashlib.sha256(files.pop("python-worker.js")).hexdigest()
     if found != WORKER_SHA256:
-        raise ClientChanged("python-worker.js of the client is not the one that ours stands in for")
+        raise ClientChanged("python-worker.js", "of the client is not the one that ours stands in for")
     for name, change in (("python.js", _python_js), ("flutter_bootstrap.js", _bootstrap)):
         files[name] = change(files[name].decode()).encode()
     fonts = json.loads(files["assets/FontManifest.json"])
@@ -68,7 +73,7 @@ def _bootstrap(text: str) -> str:
     # The loader would replace our service worker by one that removes itself.
     bare, count = re.subn(r"\n\s*serviceWorkerSettings:\s*\{.*?\},(?=\s*\n)", "", text, flags=re.DOTALL)
     if count != 1:
-        raise ClientChanged("flutter_bootstrap.js of the client sets up no service worker any more")
+        raise ClientChanged("flutter_bootstrap.js", "of the client sets up no service worker any more")
     # What is shown while Python starts goes when the first screen is there, not when the canvas is.
     return patched(bare, "flutter_bootstrap.js",
                    {"document.getElementById('loading')?.remove();": "fieldBook.step('canvas');",

@@ -44,7 +44,7 @@ def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The folder as the command builds it."""
     folder = tmp_path_factory.mktemp("phone") / "folder"
     try:
-        build(folder, say=lambda text: None)
+        build(folder, say=lambda _: None)
     except FolderFault as fault:
         _missing(str(fault.problem))
     return folder

@@ -25,7 +25,7 @@ json.dumps(lot.code)
 """
 ALL = "json.dumps(sorted(lot.id for lot in book.lots(limit=-1)))"
 #: Worked example 4: a struck US bushel of whole black walnuts, poured.
-BUSHEL = dict(material="black-walnut", part="whole-fruit", ripeness="fallen", pails="1", pail="1 bu")
+BUSHEL = {"material": "black-walnut", "part": "whole-fruit", "ripeness": "fallen", "pails": "1", "pail": "1 bu"}
 WORTH = """
 def worth(found):
     ranges = (found.net, found.fresh_hull, found.dry_matter, found.air_dry, *(shade.cloth for shade in found.shades))
