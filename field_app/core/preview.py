@@ -118,19 +118,22 @@ def label_of(palette: Palette) -> str:
 
 
 def tone(lab: Lab) -> str:
-    """How light and how warm a colour is, in plain words, for whoever can't see it or whose screen lies.
+    """How deep and how warm a colour is, in plain words, for whoever can't see it or whose screen lies.
 
-    The words are ours, by lightness and by chroma; no colour is named.
+    The words are ours, by lightness, chroma and hue; no colour is named.
 
-    >>> tone(Lab(45, 12, 27)), tone(Lab(25, 3, 6))
-    ('medium, warm', 'very dark, greyish')
+    >>> tone(Lab(45, 12, 27)), tone(Lab(25, 3, 6)), tone(Lab(90, 0, 13))
+    ('mid, warm', 'very deep, greyish', 'near white, creamy')
     """
-    light = next(word for least, word in (
-        (80, "very light"), (65, "light"), (42, "medium"), (28, "dark"), (-1, "very dark")) if lab.lightness >= least)
+    warm = lab.b > 0 and lab.hue < 110
+    if lab.lightness >= 80:
+        return "near white" if lab.chroma < 8 else f"near white, {'creamy' if warm else 'cool'}"
+    deep = next(word for least, word in (
+        (65, "soft"), (42, "mid"), (28, "deep"), (-1, "very deep")) if lab.lightness >= least)
     if lab.chroma < 6:
-        return f"{light}, grey"
+        return f"{deep}, grey"
     if lab.chroma < 16:
-        return f"{light}, greyish"
-    if lab.b <= 0 or lab.hue > 110:
-        return f"{light}, cool"
-    return f"{light}, {'very warm' if lab.chroma >= 32 else 'warm'}"
+        return f"{deep}, {'greyish' if warm else 'cool and greyish'}"
+    if not warm:
+        return f"{deep}, cool"
+    return f"{deep}, {'very warm' if lab.chroma >= 32 else 'warm'}"

@@ -14,6 +14,7 @@ from functools import lru_cache
 from typing import TypeAlias
 
 from field_app.core.colour import Triple, linear_of_hex, read_hex, xyz_of_linear
+from field_app.core.linear import solved
 
 __all__ = ["BANDS", "WEIGHTS", "Spectrum", "reflectance_of", "xyz_of"]
 
@@ -99,27 +100,8 @@ def _walked(wanted: Triple, longest: float, steps: int) -> Spectrum | None:
             for axis in range(3):
                 matrix[at][count + axis] = matrix[count + axis][at] = slopes[at] * WEIGHTS[at][axis]
         right[count:] = missing
-        step = _solved(matrix, right)
+        step = solved(matrix, right)
         # A long step would jump to where tanh is flat and nothing can be steered any more.
         short = min(1.0, longest / max(longest, *map(abs, step[:count])))
         state = [value + short * change for value, change in zip(state, step, strict=True)]
     return None
-
-
-def _solved(matrix: list[list[float]], right: list[float]) -> list[float]:
-    """The solution of linear equations, by elimination with the greatest pivot."""
-    size = len(right)
-    rows = [[*row, value] for row, value in zip(matrix, right, strict=True)]
-    for at in range(size):
-        best = max(range(at, size), key=lambda row: abs(rows[row][at]))
-        rows[at], rows[best] = rows[best], rows[at]
-        head = rows[at]
-        for row in rows[at + 1:]:
-            share = row[at] / head[at]
-            if share:
-                for column in range(at, size + 1):
-                    row[column] -= share * head[column]
-    found = [0.0] * size
-    for at in reversed(range(size)):
-        found[at] = (rows[at][size] - sum(rows[at][col] * found[col] for col in range(at + 1, size))) / rows[at][at]
-    return found
