@@ -3,17 +3,21 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Iterator
 from typing import Any
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, told
+from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.core.fall import Visit
 from field_app.core.look_words import look_words
 from field_app.core.looks import LookForm, LookNow
 from field_app.core.materials import material
-from field_app.store import FieldBook, add_look
+from field_app.core.ripeness import Hopkins
+from field_app.core.units import show_range
+from field_app.store import FieldBook, Timing, add_look, timings
 
-__all__ = ["COMMANDS"]
+__all__ = ["COMMANDS", "when_json", "when_lines"]
 
 
 def _look_json(look: LookNow, book: FieldBook) -> dict[str, Any]:
@@ -54,4 +58,69 @@ def _day(moment: dt.datetime) -> str:
     return f"{moment:%Y-%m-%d}"
 
 
-COMMANDS: tuple[click.Command, ...] = (look_at,)
+def when_json(one: Timing) -> dict[str, Any]:
+    """When a tree is ready, for programs; ``plans`` holds the best one to four visits, ``visits`` those worth going."""
+    told, here = one.forecast, one.ground(one.today)
+    return {"site": one.site.name, "site_id": one.site.id, "material": one.stuff.key,
+            "ready": {name: getattr(told, name).isoformat() for name in ("p10", "p50", "p90")},
+            "ready_today": round(told.ready_today, 3), "sound_until": told.sound_until.isoformat(),
+            "visits": _visits(one.visits), "plans": [_visits(plan) for plan in one.plans],
+            "ground": None if here is None else {"kg": here.kg.as_json(), "worth": here.worth.as_json(),
+                                                 "lost_by_next_day": round(here.lost_by_next_day, 3)},
+            "reasons": [reason.as_json() for reason in told.reasons]}
+
+
+def _visits(visits: tuple[Visit, ...]) -> list[dict[str, Any]]:
+    return [{"date": visit.date.isoformat(), "saves": round(visit.saves, 3)} for visit in visits]
+
+
+def when_lines(one: Timing) -> Iterator[str]:
+    """When a tree is ready, line by line, with its reasons."""
+    told = one.forecast
+    ready = "ready to gather" if told.kind == "ripe" else "the sap up"
+    yield f"{one.site.name}, {one.stuff.name.lower()}"
+    yield f"  {ready:<16}{told.p50} ({told.p10} to {told.p90}); {told.ready_today:.0%} that it is today"
+    yield f"  {'good until':<16}about {told.sound_until}"
+    here = one.ground(one.today)
+    if here is not None:
+        yield f"  {'on the ground':<16}{show_range(here.kg)} today, dyes {show_range(here.worth)} of cloth at medium"
+    if one.visits:
+        days = ", ".join(f"{visit.date} (saves {visit.saves:.0%})" for visit in one.visits)
+        yield f"  {'best visits':<16}{days}"
+    if told.kind == "sap":
+        yield "  Take bark from felled, pruned or wind-thrown wood only."
+    yield "  Why:"
+    for reason in told.reasons:
+        source = f" ({reason.source})" if reason.source else ""
+        yield f"    {reason.name}: {reason.value}, {reason.basis}{source}"
+
+
+@click.command("when")
+@click.argument("site", required=False, default="")
+@click.option("--hopkins", type=click.Choice(["none", "later", "earlier"]), default="none", show_default=True,
+              help="Move the calendar by Hopkins' law: later or earlier towards the pole. Hulls need warmth, "
+                   "so by default it is not used.")
+@json_option
+@click.pass_obj
+@told
+def when(call: Call, /, site: str, hopkins: Hopkins, for_programs: bool) -> None:
+    """Say when each tree is ready, how long it is good, and when to go.
+
+    \b
+    Example:
+      field-app when "Mill lane"
+    """
+    book = call.book()
+    sites = (book.site(site),) if site else None
+    found = timings(book, sites=sites, hopkins=hopkins)
+    if for_programs:
+        as_json([when_json(one) for one in found])
+        return
+    if not found:
+        say("Nothing here has a season. Add a tree with what stands there: field-app site add --help shows how.")
+    for one in found:
+        for line in when_lines(one):
+            click.echo(line)
+
+
+COMMANDS: tuple[click.Command, ...] = (look_at, when)

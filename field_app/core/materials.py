@@ -81,6 +81,8 @@ def scale_of(unit: str, central: float) -> tuple[float, str]:
     >>> scale_of("1", 0.62), scale_of("min", 30.0)
     ((100.0, '%'), (1.0, 'min'))
     """
+    if unit == "kg" and central >= 1:
+        return 1.0, "kg"
     if unit != "min":
         return _SHOWN[unit]
     return (1.0, "min") if central < 120 else (1 / 60, "h") if central < 1440 else (1 / 1440, "days")

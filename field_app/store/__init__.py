@@ -11,8 +11,10 @@ from field_app.store.own_values import correct_test, note_test, own_records, set
 from field_app.store.plans import add_plan, change_plan, finish_plan, lots_of_plan, plan_of, plans
 from field_app.store.restoring import restore
 from field_app.store.seed import SEASON_DAY, fill_demo
+from field_app.store.timing import Timing, ground_at, timing_of, timings
 
-__all__ = ["DATABASE", "HEAD", "SEASON_DAY", "FieldBook", "Journal", "JournalLog", "Log", "add_look", "add_plan",
-           "back_up", "change_plan", "check_backup", "correct_test", "fill_demo", "finish_plan", "holds_data",
-           "inspect", "look_of", "looks_at", "lots_of_plan", "mixed", "note_test", "open_book", "own_records",
-           "plan_of", "plans", "read_journal", "restore", "set_value", "take_back_value", "value_held"]
+__all__ = ["DATABASE", "HEAD", "SEASON_DAY", "FieldBook", "Journal", "JournalLog", "Log", "Timing", "add_look",
+           "add_plan", "back_up", "change_plan", "check_backup", "correct_test", "fill_demo", "finish_plan",
+           "ground_at", "holds_data", "inspect", "look_of", "looks_at", "lots_of_plan", "mixed", "note_test",
+           "open_book", "own_records", "plan_of", "plans", "read_journal", "restore", "set_value", "take_back_value",
+           "timing_of", "timings", "value_held"]

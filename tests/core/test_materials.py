@@ -26,6 +26,9 @@ NO_SOURCE = "common practice, no source"
 # (dry matter, from memory), common practice (the rest).
 TRANSCRIBED = {
     ("black-walnut", "piece-whole-fruit"): (0.045, 0.070, 0.100),
+    ("black-walnut", "crop"): (12.6, 75.6, 164), ("butternut", "crop"): (10, 50, 150),
+    ("black-walnut", "stay-sound"): (1, 3, 5), ("black-walnut", "fall-after"): (1, 4, 8),
+    ("english-walnut", "crop-spread"): (7.1, 8.9, 10.7),
     ("black-walnut", "hull-share"): (0.55, 0.62, 0.75),
     ("english-walnut", "hull-share"): (0.45, 0.55, 0.65),
     ("black-walnut", "pour-whole-fruit"): (400, 560, 670),

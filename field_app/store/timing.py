@@ -1,0 +1,173 @@
+"""What the book knows of when to come back: forecasts, what lies on the ground, and visits worth the way."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from field_app.core.estimate import Range
+from field_app.core.fall import (
+    Curve,
+    Ground,
+    Rot,
+    Visit,
+    crop_of,
+    curve_of,
+    falls,
+    ground_on,
+    ground_range,
+    plans,
+    rot_of,
+)
+from field_app.core.looks import GROUND, LookNow
+from field_app.core.lots import LotNow
+from field_app.core.materials import MATERIALS, Material
+from field_app.core.ripeness import Forecast, Hopkins, Seen, forecast
+from field_app.core.season import is_south, season_of
+from field_app.core.sites import SiteNow
+from field_app.store.book import FieldBook
+from field_app.store.looks import looks_at
+
+__all__ = ["MOST_VISITS", "Timing", "ground_at", "timing_of", "timings"]
+
+#: Plans are made for so many visits at most [1].
+MOST_VISITS = 4
+#: One visit more is planned only if it saves so much more of the crop's dye [1].
+_WORTH_A_VISIT = 0.05
+
+
+@dataclass(frozen=True)
+class Timing:
+    """What is known of one material at one site on a day.
+
+    crop, curve, rot: None where nothing falls; plans: the best one to four visits; taken: when one last gathered there
+    this season; lay: the last look since then that told what lies there.
+    """
+
+    site: SiteNow
+    stuff: Material
+    today: dt.date
+    forecast: Forecast
+    crop: Range | None = None
+    curve: Curve | None = None
+    rot: Rot | None = None
+    plans: tuple[tuple[Visit, ...], ...] = ()
+    taken: dt.date | None = None
+    lay: tuple[dt.date, Range] | None = None
+    looks: tuple[LookNow, ...] = field(default=(), repr=False)
+
+    def ground(self, day: dt.date) -> Ground | None:
+        """What lies there on a day, or None where nothing falls or the crop is not known."""
+        if self.curve is None or self.rot is None or self.crop is None:
+            return None
+        return ground_on(self.forecast, self.curve, self.rot, self.stuff, self.crop, day, last_taken=self.taken,
+                         lay=self.lay)
+
+    @property
+    def visits(self) -> tuple[Visit, ...]:
+        """The visits worth going for: one more only while it saves a good deal more."""
+        if not self.plans:
+            return ()
+        chosen = self.plans[0]
+        for more in self.plans[1:]:
+            if sum(one.saves for one in more) - sum(one.saves for one in chosen) < _WORTH_A_VISIT:
+                break
+            chosen = more
+        return chosen
+
+
+def _whole_kg(lot: LotNow, stuff: Material) -> float:
+    """A lot as whole fruit [kg]: hulls weighed alone are what the share of the hull makes of it."""
+    share = stuff.parameter("hull-share")
+    if share is None or lot.facts.part == "whole-fruit":
+        return lot.net.central
+    return lot.net.central / share.central if lot.facts.condition == "fresh" else 0.0
+
+
+def _seen(lots: Iterable[LotNow], looks: Iterable[LookNow], stuff: Material) -> tuple[Seen, ...]:
+    found = [Seen(look.at.date(), look.facts.stage, look.facts.dented, look.facts.pressed, _count(look))
+             for look in looks]
+    found += [Seen(lot.gathered.date(), lot.facts.ripeness, kg=_whole_kg(lot, stuff))
+              for lot in lots if lot.facts.condition == "fresh" or not falls(stuff)]
+    return tuple(sorted(found, key=lambda one: (one.day, one.kg is not None)))
+
+
+def _count(look: LookNow) -> int | None:
+    row = GROUND.get(look.facts.ground_words or "")
+    return look.facts.ground if look.facts.ground is not None or row is None else row.least
+
+
+def _timing(site: SiteNow, stuff: Material, lots: Sequence[LotNow], looks: Sequence[LookNow], today: dt.date,
+            hopkins: Hopkins, planned: bool) -> Timing | None:
+    seen = _seen(lots, looks, stuff)
+    told = forecast(site.position, stuff, seen, today, hopkins=hopkins)
+    if told is None:
+        return None
+    if not falls(stuff):
+        return Timing(site, stuff, today, told, looks=tuple(looks))
+    season, south = told.season, is_south(site.position)
+    taken = max((one.day for one in told.seen if one.kg), default=None)
+    by_season: dict[int, float] = {}
+    for one in seen:
+        if one.kg and (year := season_of(one.day, south).year) < season.year:
+            by_season[year] = by_season.get(year, 0.0) + one.kg
+    lying = [(look.at.date(), lay) for look in looks if season_of(look.at.date(), south) == season
+             and (lay := ground_range(look.facts.ground, look.facts.ground_words)) is not None
+             and (taken is None or look.at.date() > taken)]
+    curve, rot = curve_of(told.belief, stuff), rot_of(stuff)
+    best = plans(told, curve, rot, today, MOST_VISITS, taken) if planned else ()
+    return Timing(site, stuff, today, told, crop_of(stuff, list(by_season.values())), curve, rot, best, taken,
+                  lying[-1] if lying else None, tuple(looks))
+
+
+def _by_tree(lots: Iterable[LotNow]) -> Mapping[tuple[str, str], list[LotNow]]:
+    found: dict[tuple[str, str], list[LotNow]] = {}
+    for lot in lots:
+        found.setdefault((lot.facts.site, lot.facts.material), []).append(lot)
+    return found
+
+
+def _materials(site: SiteNow) -> tuple[str, ...]:
+    return tuple(key for key in site.facts.materials if key in MATERIALS)
+
+
+def timings(book: FieldBook, *, sites: Sequence[SiteNow] | None = None, today: dt.date | None = None,
+            hopkins: Hopkins = "none", planned: bool = True,
+            in_force: Callable[[str, SiteNow], Material] | None = None) -> tuple[Timing, ...]:
+    """What is known of every material at every site (or those given) that has a season, the soonest first.
+
+    planned: whether visits are planned too; in_force: gives a material with the parameters in force at a site.
+    """
+    day = today or book.now().date()
+    chosen = book.sites() if sites is None else sites
+    one = chosen[0].id if len(chosen) == 1 else None
+    lots = _by_tree(book.lots(limit=-1, site=one))
+    looks: dict[tuple[str, str], list[LookNow]] = {}
+    for look in looks_at(book, one):
+        looks.setdefault((look.facts.site, look.facts.material), []).append(look)
+    found = []
+    for site in chosen:
+        for key in _materials(site):
+            stuff = in_force(key, site) if in_force else MATERIALS[key]
+            told = _timing(site, stuff, lots.get((site.id, key), ()), looks.get((site.id, key), ()), day, hopkins,
+                           planned)
+            if told is not None:
+                found.append(told)
+    return tuple(sorted(found, key=lambda one: (-round(one.forecast.ready_today, 2), one.forecast.p50, one.site.name)))
+
+
+def timing_of(book: FieldBook, site: str, material: str = "", *, today: dt.date | None = None,
+              hopkins: Hopkins = "none") -> Timing | None:
+    """What is known of one material at a site (its id or name), the first with a season if none is named; else None."""
+    held = book.site(site)
+    found = timings(book, sites=(held,), today=today, hopkins=hopkins)
+    order = {key: at for at, key in enumerate(held.facts.materials)}
+    wanted = [one for one in found if not material or one.stuff.key == material]
+    return min(wanted, key=lambda one: order.get(one.stuff.key, len(order)), default=None)
+
+
+def ground_at(book: FieldBook, site: str, day: dt.date, material: str = "") -> Ground | None:
+    """What lies under the trees of a site on a day, or None where nothing falls."""
+    told = timing_of(book, site, material)
+    return None if told is None else told.ground(day)

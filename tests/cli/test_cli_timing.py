@@ -1,0 +1,90 @@
+"""When to come back, from the command line."""
+
+import json
+
+import pytest
+from click.testing import CliRunner
+
+from field_app.cli import main
+
+AS_OF = "2026-10-08T15:00:00-02:00"
+
+
+@pytest.fixture
+def call(tmp_path):
+    def run(*args, code=0, as_of=AS_OF):
+        done = CliRunner().invoke(main, ["--data", str(tmp_path / "data"), "--as-of", as_of, *map(str, args)],
+                                  env={"FIELD_APP_DATA": "", "FIELD_APP_NOW": ""}, catch_exceptions=False)
+        assert done.exit_code == code, done.output
+        return done
+
+    run("site", "add", "Weir", "--at", "44.0151, -28.0042", "--material", "black-walnut", "--leave", "given")
+    return run
+
+
+def parsed(done):
+    return json.loads(done.stdout)
+
+
+def test_a_look_is_noted_with_its_codes_in_the_record_alone(call):
+    """The words say what was seen; the codes of observers are in the JSON, for programs."""
+    done = call("look", "weir", "--dents", "7 of 10", "--ground", "a-handful", "--note", "the third tree")
+    assert done.stdout == ("Noted at Weir, 2026-10-08: black walnut, 7 of 10 took a dent, "
+                           "a handful on the ground.\n")
+    told = parsed(call("look", "weir", "--stage", "fallen", "--when", "2026-10-07 09:30", "--json"))
+    assert (told["site"], told["stage"], told["bbch"]) == ("Weir", "fallen", 89)
+    assert told["at"] == "2026-10-07T09:30:00-02:00"
+
+
+@pytest.mark.parametrize(("options", "words"), [
+    ((), "what you saw is not told"), (("--dents", "most"), "not so many of so many"),
+    (("--stage", "ripe"), "green, yellowing"), (("--when", "2027-01-01", "--stage", "green"), "still to come")])
+def test_a_look_that_says_nothing_is_refused(call, options, words):
+    """What is wrong is told with what to do, and the exit code is 2."""
+    assert words in call("look", "Weir", *options, code=2).stderr
+
+
+def test_when_is_told_for_programs(call):
+    """The contract: site, material, three dates, the chance of today, visits with their shares, reasons."""
+    call("look", "Weir", "--stage", "green", "--when", "2026-09-25")
+    (told,) = parsed(call("when", "--json"))
+    assert (told["site"], told["material"]) == ("Weir", "black-walnut")
+    assert "2026-09-25" < told["ready"]["p10"] < told["ready"]["p50"] < told["ready"]["p90"]
+    assert 0 < told["ready_today"] < 1
+    assert told["sound_until"] > told["ready"]["p50"]
+    assert [set(visit) for visit in told["visits"]] == [{"date", "saves"}] * len(told["visits"])
+    assert [len(plan) for plan in told["plans"]] == [1, 2, 3, 4]
+    assert {"seen on 25 Sep", "calendar of the species"} <= {reason["name"] for reason in told["reasons"]}
+    assert set(told["ground"]["kg"]) == {"low", "central", "high", "unit"}
+
+
+def test_when_is_told_in_words(call):
+    """The dates, how long it is good, what lies there, the visits, and why."""
+    words = call("when", "Weir").stdout
+    for part in ("Weir, black walnut", "ready to gather", "good until", "on the ground", "best visits", "Why:",
+                 "XM1001"):
+        assert part in words
+    assert "nowhere" in call("when", "nowhere", code=2).stderr
+
+
+def test_hopkins_law_is_used_only_when_asked_for(call):
+    """Chosen, its shift stands among the reasons with its sign; not chosen, it is not there."""
+    assert "Hopkins" not in call("when").stdout
+    assert "Hopkins' law as you chose, later towards the pole: +20 days" in call("when", "--hopkins", "later").stdout
+    assert ": −20 days" in call("when", "--hopkins", "earlier").stdout
+
+
+def test_of_bark_the_rule_is_told(call):
+    """Where bark has its season the words say what wood it may come from."""
+    call("site", "add", "Yard", "--material", "oak-bark")
+    words = call("when", "Yard", as_of="2026-04-20T09:00:00-02:00").stdout
+    assert "the sap up" in words
+    assert "felled, pruned or wind-thrown wood only" in words
+
+
+def test_without_trees_it_says_what_to_do(call, tmp_path):
+    """A book of nothing that has a season says how to begin."""
+    done = CliRunner().invoke(main, ["--data", str(tmp_path / "empty"), "--as-of", AS_OF, "when"],
+                              env={"FIELD_APP_DATA": "", "FIELD_APP_NOW": ""}, catch_exceptions=False)
+    assert done.exit_code == 0
+    assert "site add" in done.stderr
