@@ -52,6 +52,7 @@ OWN = {
     "pint": {"core"},
     "geopy": {"core"},
     "geographiclib": {"core"},
+    "astral": {"core"},
     "random": {"ids"},
     "secrets": {"ids", "main"},
     "os": {"main", "cli", "handover", "store"},
@@ -61,7 +62,7 @@ OWN = {
 #: Single files that need a package of another room: a GeoPackage is a SQLite file.
 EXCEPTIONS = {"handover/geopackage.py": {"handover"}}
 #: What the core may stand on, beside the standard library.
-CORE_STANDS_ON = {"pydantic", "pint", "geopy", "geographiclib", "rfc8785", "field_app"}
+CORE_STANDS_ON = {"pydantic", "pint", "geopy", "geographiclib", "rfc8785", "astral", "field_app"}
 #: Parts of the standard library that would make the core impure.
 IMPURE = {"io", "os", "pathlib", "socket", "sqlite3", "subprocess", "time", "random", "secrets", "tempfile", "logging"}
 

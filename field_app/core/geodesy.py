@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from geographiclib.geodesic import Geodesic
 
 __all__ = ["Fix", "Meaning", "Position", "Source", "bearing_deg", "coarse", "coarse_uncertainty_m",
-           "compass_word", "distance_m", "line"]
+           "compass_word", "distance_m", "from_here", "line"]
 
 Source = Literal["device", "typed", "pasted"]
 Meaning = Literal["95 %", "68 %", "unknown"]
@@ -116,6 +116,18 @@ def bearing_deg(a: Position, b: Position) -> float:
     It is 0 where both are the same place.
     """
     return 0.0 if a == b else line(a.lat, a.lon, b.lat, b.lon)[1]
+
+
+def from_here(p: Position, bearing: float, metres: float) -> Position:
+    """Where one comes to by leaving a position at a bearing [deg] and going straight so far [m].
+
+    The direct problem of the paper named at :func:`line`.
+
+    >>> from_here(Position(44.0, 180.0), 90, 100)
+    Position(lat=44.0, lon=-179.998753)
+    """
+    found = _geodesic(WGS84_AXIS, WGS84_FLATTENING).Direct(p.lat, p.lon, bearing, metres)
+    return Position(float(found["lat2"]), float(found["lon2"]))
 
 
 def compass_word(deg: float) -> str:

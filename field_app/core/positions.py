@@ -13,6 +13,7 @@ from field_app.core.geodesy import (
     coarse_uncertainty_m,
     compass_word,
     distance_m,
+    from_here,
     line,
 )
 from field_app.core.position_text import read_position, show_distance, show_position
@@ -27,6 +28,7 @@ __all__ = [
     "coarse_uncertainty_m",
     "compass_word",
     "distance_m",
+    "from_here",
     "line",
     "read_position",
     "show_distance",
