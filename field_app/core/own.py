@@ -40,6 +40,9 @@ _BRIX = 0.2
 #: How far a volume read off a pot may be off, as a factor either way [1] (common practice, no source).
 _POT = 1.05
 
+#: The least share that two weighings can tell apart [1]: below it a logarithm would say more than the scale.
+_LEAST = 1e-4
+
 #: Gives the material in force: by its key, the id of a site and the id of a lot, empty where there is none.
 Lookup = Callable[[str, str, str], Material]
 
@@ -151,6 +154,7 @@ def observed(test: OwnTest, stuff: Material) -> Seen:
         sd = math.hypot(before_sd, after_sd)
         if facts.test == "spent":
             # Of a difference, the spread counts on what is left over of the two weighings.
+            value = max(value, _LEAST)
             sd *= left / value
     return Seen(math.log(min(value, 1.0)), math.hypot(sd, spread_of(_SAMPLE)), test.site, test.lot)
 

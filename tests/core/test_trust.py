@@ -12,6 +12,8 @@ from field_app.core.life import Draw, Step, live
 from field_app.core.look_words import look_words
 from field_app.core.looks import LookFacts
 from field_app.core.lots import lot_now
+from field_app.core.own import OwnRecords, OwnTest, OwnValue, in_force
+from field_app.core.own_facts import OwnTestFacts, ValueFacts
 from field_app.core.problems import Refused
 from field_app.core.records import Version, settle
 from field_app.core.trust import LIMITS, Limits, examine, read_trusted
@@ -28,6 +30,10 @@ GOOD = {
             "gross": KG, "ripeness": "fallen"},
     "step": {"lot": LOT, "step": "strained", "at": WHEN, "volume": {"value": "12", "unit": "L"}},
     "draw": {"lot": LOT, "amount": KG, "at": WHEN, "purpose": "shawl"},
+    "value": {"material": "black-walnut", "parameter": "dry-fresh", "value": "18", "unit": "%", "low": "17",
+              "at": WHEN},
+    "test": {"test": "dry", "lot": LOT, "before": {"value": "212", "unit": "g"},
+             "after": {"value": "52", "unit": "g"}, "at": WHEN},
     "look": {"site": SITE, "material": "black-walnut", "at": WHEN, "stage": "dented", "dented": 7, "pressed": 10,
              "ground_words": "a-handful", "bbch": 87, "phenophases": ["Ripe fruits"], "dropped": "3-10"},
 }
@@ -91,6 +97,16 @@ def test_a_kind_that_is_not_known_may_enter():
     ("look", {"dented": True}, "dented"), ("look", {"dented": 11}, "dented"), ("look", {"dented": -1}, "dented"),
     ("look", {"pressed": None}, "pressed"), ("look", {"ground": -3}, "ground"),
     ("look", {"ground_words": "heaps"}, "ground_words"),
+    ("value", {"material": "moon-dust"}, "material"), ("value", {"parameter": "moon"}, "parameter"),
+    ("value", {"unit": "kg"}, "unit"), ("value", {"value": "much"}, "value"), ("value", {"value": "0"}, "value"),
+    ("value", {"value": "120"}, "value"), ("value", {"low": "19"}, "low"), ("value", {"high": "17"}, "high"),
+    ("value", {"site": "Mill lane"}, "site"), ("value", {"at": "today"}, "at"),
+    ("test", {"test": "taste"}, "test"), ("test", {"lot": "K7QF"}, "lot"), ("test", {"lot": None}, "material"),
+    ("test", {"lot": None, "material": "moon-dust", "state": "fresh"}, "material"),
+    ("test", {"state": "damp"}, "state"),
+    ("test", {"site": "Mill lane"}, "site"), ("test", {"before": KG | {"unit": "L"}}, "before"),
+    ("test", {"after": None}, "after"), ("test", {"after": KG}, "after"), ("test", {"at": "today"}, "at"),
+    ("test", {"test": "reading"}, "liquor"), ("test", {"test": "reading", "liquor": KG}, "liquor"),
     ("draw", {"amount": {"value": "0.0", "unit": "kg"}}, "amount"),
     ("draw", {"amount": {"value": "3", "unit": "m"}}, "amount"), ("draw", {"lot": LOT.upper()}, "lot"),
 ])
@@ -149,7 +165,8 @@ _MEMBERS = st.recursive(
 @st.composite
 def _almost_good(draw):
     kind = draw(st.sampled_from(sorted(GOOD)))
-    names = [*GOOD[kind], "note", "count", "pails", "pail", "fill", "tare", "mass", "nuts", "fix", "condition", "by"]
+    names = [*GOOD[kind], "note", "count", "pails", "pail", "fill", "tare", "mass", "nuts", "fix", "condition", "by",
+             "parameter", "value", "unit", "low", "high", "before", "after", "dish", "liquor", "brix", "state", "test"]
     return version(kind, {**GOOD[kind], **draw(st.dictionaries(st.sampled_from(names), _MEMBERS, max_size=3))})
 
 
@@ -163,6 +180,13 @@ def test_what_passes_can_be_shown_and_added_up(one):
         return
     facts = dict(one.facts)
     thing = settle([one])
+    if one.kind == "value":
+        own = OwnRecords((OwnValue(thing.id, ValueFacts.model_validate(facts)),))
+        assert own.values[0].facts.parameter in in_force(facts["material"], facts.get("site") or "", own).parameters
+    if one.kind == "test":
+        told = OwnTestFacts.model_validate(facts)
+        own = OwnRecords(tests=(OwnTest(thing.id, told, "black-walnut", told.state or "fresh", SITE, told.lot or ""),))
+        in_force("black-walnut", SITE, own, lot=LOT)
     if one.kind == "lot":
         lot = lot_now(thing, code="4K7Q", site=None)
         assert lot.net.low <= lot.net.high
