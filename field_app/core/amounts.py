@@ -1,6 +1,7 @@
 """How much was brought in: net mass from a weighing, a count, or pails filled.
 
-A weighing has the spread of the scale alone; a count that of one piece; pails those of fill and of density.
+A weighing has the spread of the scale alone; a count that of one piece, or of the few that were weighed (counted.py);
+pails those of fill and of density.
 """
 
 from __future__ import annotations
@@ -8,10 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 
-from field_app.core.estimate import Range, Reason, exact, product
+from field_app.core.counted import counted_mass, sample_problems
+from field_app.core.estimate import Z90, Range, Reason, exact, product
 from field_app.core.facts import LotFacts
 from field_app.core.materials import Material, Parameter, Part, material
 from field_app.core.problems import Problem, Refused, refuse
+from field_app.core.scales import UNVERIFIED, least_load, net_deviation
 from field_app.core.surer import SCALE
 from field_app.core.units import Measure, read_number, show_number
 
@@ -75,7 +78,29 @@ def _weighed_problems(facts: LotFacts) -> list[Problem]:
             found.append(Problem("tare",
                                  f"{_shown(facts.tare)} is not less than the gross of {_shown(facts.gross)}",
                                  "Swap them, or weigh the empty pail again."))
-    return found
+    return found or _division_problems(facts)
+
+
+def _division_problems(facts: LotFacts) -> list[Problem]:
+    step = facts.division
+    if step is None:
+        return []
+    if step.kind != "mass" or not step.si > 0:
+        return [Problem("scale division", f"{_shown(step)} is not the step of a scale",
+                        "Give the smallest step that it shows, as in 20 g.")]
+    net, half = _by_division(facts)
+    if half >= net:
+        return [Problem("scale division", f"a load of {show_number(net)} kg can't be told on a scale with steps of "
+                        f"{_shown(step)}", "Weigh it on a finer scale, or more of it at a time.")]
+    return []
+
+
+def _by_division(facts: LotFacts) -> tuple[float, float]:
+    """The net mass [kg], and how far it may be off either way in 80 of 100 cases [kg]."""
+    assert facts.gross is not None
+    assert facts.division is not None
+    gross, tare = facts.gross.si, 0.0 if facts.tare is None else facts.tare.si
+    return gross - tare, Z90 * net_deviation(gross, tare, facts.division.si, facts.scale)
 
 
 def _counted_problems(facts: LotFacts) -> list[Problem]:
@@ -83,7 +108,7 @@ def _counted_problems(facts: LotFacts) -> list[Problem]:
         return [Problem("count", "how many there are is missing", "Give how many you counted.")]
     if facts.count < 1:
         return [Problem("count", f"{facts.count} is nothing", "Give how many you counted, 1 at least.")]
-    return []
+    return sample_problems(facts)
 
 
 def _poured_problems(facts: LotFacts) -> list[Problem]:
@@ -121,14 +146,30 @@ def _weighed(facts: LotFacts) -> Range:
     gross = facts.gross.si
     tare = 0.0 if facts.tare is None else facts.tare.si
     net = gross - tare
+    if facts.division is not None:
+        half = _by_division(facts)[1]
+        return Range(net - half, net, net + half, "kg", (*_scale_reasons(facts), _division_reason(facts, net)))
     # Each of the two weighings is off by its own 3 %, so a heavy pail makes a light load less sure.
     off = 1 + (SCALE - 1) * (gross**2 + tare**2) ** 0.5 / net
-    reasons = [Reason("on the scale", _shown(facts.gross), "weighed")]
-    if facts.tare is not None:
-        reasons.append(Reason("pail, taken off", _shown(facts.tare), "weighed"))
     each = f"± {(SCALE - 1) * 100:.0f} % at each weighing"
-    reasons.append(Reason("scale", each, "default", _PRACTICE, "practice"))
-    return Range(net / off, net, net * off, "kg", tuple(reasons))
+    reason = Reason("scale", each, "default", _PRACTICE, "practice")
+    return Range(net / off, net, net * off, "kg", (*_scale_reasons(facts), reason))
+
+
+def _scale_reasons(facts: LotFacts) -> tuple[Reason, ...]:
+    assert facts.gross is not None
+    on_scale = Reason("on the scale", _shown(facts.gross), "weighed")
+    return (on_scale,) if facts.tare is None else (on_scale, Reason("pail, taken off", _shown(facts.tare), "weighed"))
+
+
+def _division_reason(facts: LotFacts, net: float) -> Reason:
+    assert facts.division is not None
+    steps = f"steps of {_shown(facts.division)}"
+    if facts.scale is None:
+        return Reason("scale", f"{steps}, ± {UNVERIFIED:g} of them at each weighing", "said", _PRACTICE, "practice")
+    small = net < least_load(facts.division.si, facts.scale)
+    below = ", below the least load that it is meant for" if small else ""
+    return Reason("scale", f"{steps}, class {facts.scale}{below}", "said", "OIML R 76-1, Table 6, in service", "seen")
 
 
 def _stuff(facts: LotFacts, stuff: Material | None) -> tuple[Material, Part]:
@@ -145,8 +186,7 @@ def _counted(facts: LotFacts, known: Material | None) -> Range:
     assert facts.count is not None  # amount_problems has seen to it
     stuff, part = _stuff(facts, known)
     row = row_of(stuff, f"piece-{part.key}", facts.condition)
-    pieces = exact(float(facts.count), "1", Reason("counted", str(facts.count), "counted"))
-    return product(pieces, row.range(f"{part.one}, {facts.condition}"), unit="kg")
+    return counted_mass(facts, row.range(f"{part.one}, {facts.condition}"), part.one)
 
 
 def _poured(facts: LotFacts, known: Material | None) -> Range:

@@ -21,7 +21,8 @@ __all__ = ["GRAVE", "GROUPS", "Difference", "Saying", "differences"]
 #: The facts that are told and settled together, by what a person would call them.
 GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
     "lot": {
-        "how much": ("basis", "gross", "tare", "count", "pails", "pail", "fill"),
+        "how much": ("basis", "gross", "tare", "count", "pails", "pail", "fill", "division", "scale", "sample",
+                     "sample_each"),
         "what": ("material", "part"), "where": ("site",), "position": ("geometry",), "when": ("gathered",),
         "how ripe": ("ripeness",), "condition": ("condition",), "note": ("note",)},
     "site": {"name": ("name",), "position": ("geometry",), "what stands there": ("materials",), "note": ("note",)},

@@ -81,6 +81,8 @@ class LotFacts(Facts):
     condition: fresh, soaked (and drained) or air-dry;
     gross, tare: masses on the scale; count: fruits or pieces [1];
     pails: how many, as decimal text; pail: the volume of one; fill: share of it that is full, decimal text;
+    division: the smallest step of the scale; scale: its class, where it was verified;
+    sample: masses of counted pieces that were weighed, in turns of ``sample_each`` pieces [1];
     gathered: RFC 3339 local time with its offset, as the person saw it.
     """
 
@@ -97,6 +99,10 @@ class LotFacts(Facts):
     pails: str | None = None
     pail: MeasureFact | None = None
     fill: str | None = None
+    division: MeasureFact | None = None
+    scale: Literal["III", "IIII"] | None = None
+    sample: tuple[MeasureFact, ...] = ()
+    sample_each: int = 1
     fix: FixFacts | None = None
     note: str = ""
 

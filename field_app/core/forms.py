@@ -50,6 +50,8 @@ class WindfallForm:
     """A load as typed. One of gross (with tare), count or pails says how much; empty means not given.
 
     site: id or name of a known one, or ``new_site``; unit: of the scale, for a bare number;
+    division, scale: the smallest step of the scale, and its class if it was verified;
+    sample, sample_each: what counted pieces weighed, set apart by ``;``, and how many were weighed at a time;
     gathered: local date and time, empty for now; gallons: "us" or "imperial".
     """
 
@@ -67,6 +69,10 @@ class WindfallForm:
     pails: str = ""
     pail: str = ""
     fill: str = ""
+    division: str = ""
+    scale: str = ""
+    sample: str = ""
+    sample_each: str = ""
     gathered: str = ""
     leave: LeaveForm | None = None
     note: str = ""

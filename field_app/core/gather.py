@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Literal
 
 from field_app.core.facts import FixFacts, LeaveFacts, LotFacts, SiteFacts
+from field_app.core.fineness import read_sample, read_scale
 from field_app.core.forms import (
     LONGEST_NAME,
     LONGEST_NOTE,
@@ -186,9 +187,10 @@ def _how_much(reader: Reader, form: WindfallForm) -> dict[str, object]:
         return {}
     if given == ["gross"]:
         return {"basis": "weighed", "gross": _mass(reader, "gross", form.gross, form.unit),
-                "tare": _mass(reader, "tare", form.tare, form.unit) if form.tare.strip() else None}
+                "tare": _mass(reader, "tare", form.tare, form.unit) if form.tare.strip() else None,
+                **read_scale(reader, form)}
     if given == ["count"]:
-        return {"basis": "counted", "count": _whole(reader, form.count)}
+        return {"basis": "counted", "count": _whole(reader, form.count), **read_sample(reader, form)}
     return _poured(reader, form)
 
 
@@ -245,7 +247,8 @@ def decide_windfall(form: WindfallForm, situation: Situation, corrects: Thing | 
 
 def _lot_facts(reader: Reader, known: bool, facts: dict[str, object]) -> LotFacts | None:
     # An amount that could not be read has told its problem already; the rest can't be judged without it.
-    amounts = ("gross", "tare", "count", "pails", "pail", "fill", "condition")
+    amounts = ("gross", "tare", "count", "pails", "pail", "fill", "condition", "scale division", "scale class",
+               "sample", "sample each")
     if any(problem.where in amounts for problem in reader.problems):
         return None
     lot = LotFacts.model_validate(facts)

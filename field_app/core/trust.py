@@ -60,7 +60,8 @@ MODELS: Mapping[str, type[Facts]] = MappingProxyType({
 #: What kind of amount a fact may be; those marked True must be more than nothing.
 _AMOUNTS: Mapping[str, Mapping[str, tuple[tuple[Kind, ...], bool]]] = MappingProxyType({
     "leave": {"limit": (("mass",), False)},
-    "lot": {"gross": (("mass",), True), "tare": (("mass",), False), "pail": (("volume",), True)},
+    "lot": {"gross": (("mass",), True), "tare": (("mass",), False), "pail": (("volume",), True),
+            "division": (("mass",), True)},
     "step": {"mass": (("mass",), True), "volume": (("volume",), True), "nuts": (("mass",), True)},
     "draw": {"amount": (("mass", "volume"), True)},
     "test": {"dish": (("mass",), False), "before": (("mass",), True), "after": (("mass",), True),

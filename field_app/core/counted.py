@@ -1,0 +1,71 @@
+"""A counted load: so many pieces, each as heavy as the table says, or as a few that were weighed say.
+
+A weighed sample may be single pieces or handfuls of the same number. From two weighings on, their own scatter gives
+the interval of the mean (sampling.py); a single one is judged by the scatter of the table. The scale is the same for
+the whole sample, so its error does not shrink with it.
+"""
+
+from __future__ import annotations
+
+import math
+
+from field_app.core.estimate import Z90, Range, Reason, exact, product
+from field_app.core.facts import LotFacts
+from field_app.core.problems import Problem
+from field_app.core.sampling import Mean, mean_of, t_quantile
+from field_app.core.surer import SCALE
+from field_app.core.units import show_number
+
+__all__ = ["MOST_SAMPLES", "counted_mass", "sample_problems"]
+
+#: More weighings than anyone types in one go [1].
+MOST_SAMPLES = 200
+_PRACTICE = "common practice, no source"
+_RANDOM = "mean, t-interval, finite population: Cochran 1977, section 2.7; pieces taken at random, not by size"
+
+
+def sample_problems(facts: LotFacts) -> list[Problem]:
+    """What is wrong with the weighed sample of a counted load; empty if there is none, or nothing is."""
+    if not facts.sample:
+        return []
+    found = []
+    if len(facts.sample) > MOST_SAMPLES:
+        found.append(Problem("sample", f"{len(facts.sample)} weighings are more than fit",
+                             f"Give {MOST_SAMPLES} at most."))
+    if facts.sample_each < 1:
+        found.append(Problem("sample each", f"{facts.sample_each} is nothing", "Give how many were weighed at a time."))
+    for mass in facts.sample:
+        if mass.kind != "mass" or not mass.si > 0:
+            found.append(Problem("sample", f"{mass.typed or mass} is not the mass of a piece",
+                                 "Give what the scale showed, as in 68 g."))
+    weighed = len(facts.sample) * facts.sample_each
+    if facts.count is not None and weighed > facts.count:
+        found.append(Problem("sample", f"{weighed} were weighed, but only {facts.count} were counted",
+                             "Count them again, or give how many were weighed at a time."))
+    return found
+
+
+def counted_mass(facts: LotFacts, piece: Range, one: str) -> Range:
+    """The mass of a counted load [kg]; piece: the mass of one by the table [kg]; one: a piece, in words."""
+    assert facts.count is not None  # amount_problems has seen to it
+    pieces = exact(float(facts.count), "1", Reason("counted", str(facts.count), "counted"))
+    return product(pieces, _sampled(facts, piece, one) if facts.sample else piece, unit="kg")
+
+
+def _sampled(facts: LotFacts, piece: Range, one: str) -> Range:
+    assert facts.count is not None
+    each, weighings = facts.sample_each, len(facts.sample)
+    found = mean_of([mass.si / each for mass in facts.sample], facts.count // each)
+    if weighings > 1:
+        off = t_quantile(0.9, weighings - 1) * found.error / found.mean
+    else:
+        single = (math.log(piece.high) - math.log(piece.low)) / (2 * Z90)
+        off = Z90 * Mean(1.0, single / math.sqrt(each), 1, facts.count // each).error
+    factor = math.exp(math.hypot(off, math.log(SCALE)))
+    grams = [show_number(1000 * value) for value in (found.mean, found.mean / factor, found.mean * factor)]
+    shown = f"{grams[0]} g ({grams[1]}–{grams[2]})"
+    handfuls = f"{weighings} × {each}" if each > 1 else str(weighings)
+    scale = f"scale ± {(SCALE - 1) * 100:.0f} %: {_PRACTICE}"
+    scatter = _RANDOM if weighings > 1 else "scatter of single pieces as in the table"
+    reason = Reason(f"{one}, {handfuls} weighed", shown, "weighed", f"{scatter}; {scale}")
+    return Range(found.mean / factor, found.mean, found.mean * factor, "kg", (reason,))
