@@ -21,7 +21,7 @@ from field_app.core.estimate import Range, Reason
 from field_app.core.facts import DrawFacts, LotFacts, StepFacts, gathered_at
 from field_app.core.units import Measure, show_si
 
-__all__ = ["Draw", "LotLife", "LotState", "Step", "live", "most_drawable"]
+__all__ = ["Draw", "LotLife", "LotState", "Step", "amount_of", "drawn_between", "live", "most_drawable"]
 
 LotState = Literal["gathered", "weighed", "soaked", "boiled", "strained", "dried", "spent", "spoiled"]
 _ENDS = ("spent", "spoiled")
@@ -84,7 +84,8 @@ class LotLife:
         return self.state in _ENDS
 
 
-def _amount(step: Step) -> Range | None:
+def amount_of(step: Step) -> Range | None:
+    """What there was by a step [kg, or L of liquor], or None if it says no amount."""
     measure, unit = step.facts.mass, "kg"
     if step.facts.volume is not None:
         measure, unit = step.facts.volume, "L"
@@ -111,7 +112,7 @@ def live(facts: LotFacts, net: Range, steps: Iterable[Step] = (), draws: Iterabl
     for step in done:
         if state not in _ENDS or step.facts.mass is not None:
             state, since = step.facts.step, step.at
-        amount = _amount(step)
+        amount = amount_of(step)
         if amount is not None:
             base, base_at = amount, step.at
     # A draw that is told to the minute of the weighing was taken after it: one weighs, then draws.
@@ -128,6 +129,16 @@ def live(facts: LotFacts, net: Range, steps: Iterable[Step] = (), draws: Iterabl
     # Taking all that was weighed in several draws leaves dust of rounding, not an overdraft.
     return LotLife(state, since, left, over if over > 1e-9 * base.high else 0.0, measured, float(nuts),
                    done, taken, misfits)
+
+
+def drawn_between(base: Range, draws: Iterable[Draw], since: dt.datetime | None, until: dt.datetime | None) -> Range:
+    """What was left of an amount when the draws from ``since`` and before ``until`` were taken [its unit].
+
+    None stands for the beginning and for now. Draws in another unit are not taken off.
+    """
+    taken = [draw for draw in draws if (since is None or draw.at >= since) and (until is None or draw.at < until)
+             and _fits(draw.facts.amount, base.unit)]
+    return _less(base, float(sum((Decimal(repr(draw.facts.amount.si)) for draw in taken), Decimal(0))), taken)
 
 
 def _less(base: Range, drawn: float, draws: list[Draw]) -> Range:

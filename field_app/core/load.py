@@ -74,8 +74,11 @@ class LotEstimate:
         }
 
 
-def estimate_lot(facts: LotFacts, stuff: Material | None = None) -> LotEstimate:
+def estimate_lot(facts: LotFacts, stuff: Material | None = None, *, net: Range | None = None,
+                 weighed: bool | None = None) -> LotEstimate:
     """The whole chain for a lot; stuff: its material with the figures in force, those of the table if left out.
+
+    net: what there is of it [kg], in place of what was brought in, and whether that was weighed.
 
     Raises Refused if an amount, the material, part, ripeness or condition can't be read.
 
@@ -87,7 +90,8 @@ def estimate_lot(facts: LotFacts, stuff: Material | None = None) -> LotEstimate:
     [19.73, 12.24, 2.04]
     """
     stuff = stuff or material(facts.material)
-    net = net_mass(facts, stuff)
+    net = net_mass(facts, stuff) if net is None else net
+    weighed = facts.basis == "weighed" if weighed is None else weighed
     part, state = stuff.part(facts.part), condition(facts.condition).key
     share = row_of(stuff, "hull-share", state) if part.key == "whole-fruit" else None
     dye_part = "hull" if share else part.name
@@ -106,9 +110,9 @@ def estimate_lot(facts: LotFacts, stuff: Material | None = None) -> LotEstimate:
     return LotEstimate(
         net, fresh_hull, dry_matter, air_dry, strength, dyes,
         nuts=product(net, _nut_share(share), unit="kg") if share else None,
-        surer=tuple(map(str, worthwhile_checks(factors, weighed=facts.basis == "weighed", part=dye_part))),
+        surer=tuple(map(str, worthwhile_checks(factors, weighed=weighed, part=dye_part))),
         cautions=cautions_for(stuff.key, part.key, ("keep", "dye")), use_by=use_by(facts),
-        factors=MappingProxyType(factors), weighed=facts.basis == "weighed",
+        factors=MappingProxyType(factors), weighed=weighed,
     )
 
 

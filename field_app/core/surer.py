@@ -75,7 +75,7 @@ def _narrowed(factors: Mapping[Factor, Range], left: Mapping[Factor, float]) -> 
     for name, factor in left.items():
         if name in factors:
             known = factors[name]
-            middle = math.sqrt(known.low * known.high)
+            middle = math.sqrt(known.low * known.high) or known.central
             narrow[name] = Range(middle / factor, middle, middle * factor, known.unit)
     return narrow
 

@@ -22,8 +22,8 @@ from field_app.core.cautions import cautions_for
 from field_app.core.estimate import Range
 from field_app.core.facts import FixFacts
 from field_app.core.keeping import use_by_now
+from field_app.core.left import estimate_left
 from field_app.core.life import LotLife
-from field_app.core.load import estimate_lot
 from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS, RIPENESS
 from field_app.core.positions import Position, coarse, coarse_uncertainty_m, distance_m
@@ -106,7 +106,7 @@ def _worth(lot: LotNow, made: dt.datetime) -> dict[str, Cell]:
     """What is worked out from the facts; nothing if their material is one that only a newer program knows."""
     facts = lot.facts
     try:
-        estimate, use_by = estimate_lot(facts, lot.stuff), use_by_now(facts, lot.life)
+        estimate, use_by = estimate_left(lot), use_by_now(facts, lot.life)
         cautions = cautions_for(facts.material, facts.part, ("keep", "hand over"))
     except Refused:
         return {}

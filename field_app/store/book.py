@@ -23,7 +23,8 @@ from field_app.core.deeds import (
 from field_app.core.differences import Difference, differences
 from field_app.core.forms import Decision, LeaveForm, SiteForm, Situation, WindfallForm
 from field_app.core.gather import decide_leave, decide_site, decide_windfall
-from field_app.core.load import LotEstimate, estimate_lot
+from field_app.core.left import estimate_left
+from field_app.core.load import LotEstimate
 from field_app.core.lots import LotNow, lot_now
 from field_app.core.own import InForce
 from field_app.core.positions import Position
@@ -149,9 +150,8 @@ class FieldBook:
         return self.log_book.count(kind)
 
     def estimate(self, key: str) -> LotEstimate:
-        """What a lot is worth, as hull, dry matter and cloth."""
-        lot = self.lot(key)
-        return estimate_lot(lot.facts, lot.stuff)
+        """What is left of a lot is worth, as hull, dry matter and cloth."""
+        return estimate_left(self.lot(key))
 
     def in_force(self) -> InForce:
         """The values in force: the table of materials with what is of one's own in it."""

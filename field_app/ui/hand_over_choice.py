@@ -62,15 +62,16 @@ def asked_lot(route: str) -> str:
 
 
 def together(lots: Sequence[LotNow], estimate: Callable[[LotNow], LotEstimate]) -> tuple[Range, Range, Range]:
-    """What the lots weigh, their air-dry mass, and the cloth they dye at medium [kg]."""
-    worths = []
+    """What is left of the lots weighs (of liquor, the stuff in it), its air-dry mass, and the cloth it dyes [kg]."""
+    worths, masses = [], []
     for lot in lots:
         try:
             worths.append(estimate(lot))
-        except Refused:  # told on the lot's own screen; it has no part in the sum
-            continue
+            masses.append(worths[-1].net)
+        except Refused:  # told on the lot's own screen; it has no part in the sums but that of the scale
+            masses += [lot.life.left] if lot.life.left.unit == "kg" else []
     cloth = [shade.cloth for worth in worths for shade in worth.shades if shade.name == "medium"]
-    return (total((lot.net for lot in lots), unit="kg"), total((worth.air_dry for worth in worths), unit="kg"),
+    return (total(masses, unit="kg"), total((worth.air_dry for worth in worths), unit="kg"),
             total(cloth, unit="kg"))
 
 

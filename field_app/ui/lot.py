@@ -90,8 +90,8 @@ def _dyes(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:
                  parts.range_bar(shade.cloth, most, f"cloth {name}", decimal=decimal)]
         if shade.words:
             more.append(parts.small(shade.words))
-    # What was taken or done since is not in it, so it says of what it speaks.
-    whole = "all that was gathered dyes, at medium" if touched(lot.life) else "dyes, at medium"
+    # What was taken since is off already, so it says of what it speaks.
+    whole = "what is left dyes, at medium" if touched(lot.life) else "dyes, at medium"
     return parts.range_card(whole, medium.cloth, of="of dry cloth", scale_max=most, more=more,
                             decimal=decimal, key="lot-dyes")
 
@@ -110,8 +110,11 @@ def _inside(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:
     rows += [(f"dry matter of the {dye_part(lot.facts)}", worth.dry_matter), ("air-dry", worth.air_dry)]
     if worth.nuts is not None:
         rows.append(("nuts left over, wet", worth.nuts))
-    net = "gathered, net" if touched(lot.life) else "net"
-    return parts.card([parts.range_row(net, worth.net, decimal=decimal),
+    nets = [("net", worth.net)]
+    if touched(lot.life):
+        left = "went into what is left" if lot.life.left.unit == "L" else "left, net"
+        nets = [("gathered, net", lot.net), (left, worth.net)]
+    return parts.card([*(parts.range_row(name, mass, decimal=decimal) for name, mass in nets),
                        *(parts.range_row(name, mass, decimal=decimal) for name, mass in rows)], key="lot-inside")
 
 

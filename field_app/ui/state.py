@@ -14,9 +14,9 @@ import flet as ft
 
 from field_app.core.deeds import DrawForm, StepForm
 from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
-from field_app.core.load import LotEstimate, estimate_lot
+from field_app.core.left import estimate_left
+from field_app.core.load import LotEstimate
 from field_app.core.lots import LotNow
-from field_app.core.materials import Material
 from field_app.core.own import InForce
 from field_app.core.positions import Fix
 from field_app.core.problems import refuse
@@ -55,7 +55,7 @@ class AppState:
 
     def __init__(self, book: FieldBook, light: Light = "device") -> None:
         self._book = book
-        self._estimates: dict[tuple[str, ...], tuple[Material | None, LotEstimate]] = {}
+        self._estimates: dict[tuple[str, ...], tuple[LotNow, LotEstimate]] = {}
         self._mark: tuple[int, int] = (-1, -1)
         self.sites: tuple[SiteNow, ...] = ()
         self.lots: tuple[LotNow, ...] = ()
@@ -102,11 +102,11 @@ class AppState:
             self.lots = (*self.lots, *self._book.lots(limit=PAGE, after=self.lots[-1]))
 
     def estimate(self, lot: LotNow) -> LotEstimate:
-        """What a lot is worth; worked out once for each version of it and of what is in force for it."""
+        """What is left of a lot is worth; worked out once for each version of it, its life, and what is in force."""
         key = (lot.id, *lot.heads)
         known = self._estimates.get(key)
-        if known is None or known[0] is not lot.stuff:
-            known = self._estimates[key] = (lot.stuff, estimate_lot(lot.facts, lot.stuff))
+        if known is None or known[0].stuff is not lot.stuff or known[0].life != lot.life:
+            known = self._estimates[key] = (lot, estimate_left(lot))
         return known[1]
 
     def in_force(self) -> InForce:

@@ -1,0 +1,99 @@
+"""What is left of a lot, as a load: so that what it is said to dye is what there still is.
+
+The law of this file:
+
+1. Once a lot was weighed again, that mass counts, in the state it had by then: air-dry once dried, soaked once under
+   water, hull alone once its nuts were put by.
+2. Draws are taken off (life.py).
+3. Of a lot that became liquor, what holds the colour is the stuff that went into the pot. Of that, the share counts
+   that its litres are of all the litres there were, at each measuring; boiling down takes no colour away.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from field_app.core.estimate import Range, Reason
+from field_app.core.facts import LotFacts
+from field_app.core.life import LotLife, Step, amount_of, drawn_between
+from field_app.core.load import LotEstimate, estimate_lot
+from field_app.core.lots import LotNow
+from field_app.core.materials import Material
+
+__all__ = ["Left", "estimate_left", "left_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """What is left of a lot, or went into its pot: facts in the state it had when its mass became known, and mass [kg].
+
+    share: of that mass, what is still there once it is liquor [1]; volume: of the liquor when it was first
+    measured [L], or None before it became liquor; weighed: whether the mass was weighed; nuts_out: whether the nuts
+    were put by.
+    """
+
+    facts: LotFacts
+    mass: Range
+    weighed: bool
+    share: float = 1.0
+    volume: Range | None = None
+    nuts_out: bool = False
+
+
+def left_of(lot: LotNow) -> Left:
+    """What is left of a lot; nothing at all once it is used up or has ended."""
+    life, facts = lot.life, lot.facts
+    measured = [(at, step) for at, step in enumerate(life.steps) if amount_of(step) is not None]
+    first = next((at for at, step in measured if step.facts.volume is not None), None)
+    weighings = [at for at, step in measured if step.facts.mass is not None and (first is None or at < first)]
+    last = weighings[-1] if weighings else None
+    turned, hulled = _turned(facts, life.steps, last)
+    changed = facts.model_copy(update=turned)
+    if first is None:
+        return Left(changed, life.left, life.measured, nuts_out=hulled)
+    base = lot.net if last is None else amount_of(life.steps[last])
+    assert base is not None  # a weighing has an amount
+    into_pot = drawn_between(base, life.draws, None if last is None else life.steps[last].at, life.steps[first].at)
+    return Left(changed, into_pot, last is not None or facts.basis == "weighed", _share(life, first),
+                amount_of(life.steps[first]), hulled)
+
+
+def _turned(facts: LotFacts, steps: Sequence[Step], last: int | None) -> tuple[dict[str, str], bool]:
+    """What the steps up to the last weighing changed of what it is, and whether its nuts are out of it."""
+    if last is None:
+        return {}, False
+    changed: dict[str, str] = {}
+    until = steps[:last + 1]
+    for step in until:
+        if step.facts.step in ("soaked", "dried"):
+            changed["condition"] = "soaked" if step.facts.step == "soaked" else "air-dry"
+    hulled = facts.part == "whole-fruit" and any(step.facts.nuts is not None for step in until)
+    if hulled:
+        changed["part"] = "hull"
+    return changed, hulled
+
+
+def _share(life: LotLife, first: int) -> float:
+    """What share of the liquor's colour is still there [1]."""
+    share, pots = 1.0, [step for step in life.steps[first:] if step.facts.volume is not None]
+    for at, step in enumerate(pots):
+        volume = amount_of(step)
+        assert volume is not None  # it has a volume
+        until = pots[at + 1].at if at + 1 < len(pots) else None
+        share *= drawn_between(volume, life.draws, step.at, until).central / volume.central
+    return 0.0 if life.ended else share
+
+
+def estimate_left(lot: LotNow, stuff: Material | None = None) -> LotEstimate:
+    """What is left of a lot is worth; stuff: its material with the figures in force, those of the lot if left out.
+
+    Raises Refused as :func:`estimate_lot` does.
+    """
+    left = left_of(lot)
+    mass = left.mass
+    if left.share < 1:
+        shown = f"{100 * left.share:.0f} %"
+        low, central, high = (left.share * value for value in (mass.low, mass.central, mass.high))
+        mass = Range(low, central, high, "kg", (*mass.reasons, Reason("of its liquor there is still", shown, "said")))
+    return estimate_lot(left.facts, stuff or lot.stuff, net=mass, weighed=left.weighed)
