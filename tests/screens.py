@@ -31,7 +31,8 @@ APART, LIQUOR, OVERDRAWN = "AWPF", "790X", "904D"
 #: The screens of what becomes of a lot, by their addresses.
 LATER = {"lot-apart": f"/lots/{APART}", "history": f"/lots/{APART}/history", "step": f"/lots/{APART}/step",
          "correct": f"/lots/{APART}/correct", "lot-liquor": f"/lots/{LIQUOR}", "draw": f"/lots/{LIQUOR}/draw",
-         "lot-overdrawn": f"/lots/{OVERDRAWN}", "share": "/dye-day/share"}
+         "lot-overdrawn": f"/lots/{OVERDRAWN}", "share": "/dye-day/share",
+         "colour": "/dye-day/colour"}
 
 
 def made_demo(folder: Path) -> FieldBook:

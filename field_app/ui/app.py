@@ -7,7 +7,8 @@
 ``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
                      done with it, ``draw`` takes from it, ``correct`` and ``history``
 ``/dye-day``         handing over to whoever plans the dye day; ``/dye-day/share``
-                     shares with the others who gather
+                     shares with the others who gather, ``/dye-day/colour`` shows what
+                     colour a bath may give
 ``/windfall``        logging what fell; ``/windfall/:site`` at a known site
 ===================  =====================================================
 """
@@ -22,6 +23,7 @@ from typing import Any, get_args
 import flet as ft
 
 from field_app.ui import parts, theme
+from field_app.ui.colour_preview import ColourPreview
 from field_app.ui.device import Device
 from field_app.ui.guard import error_view, guarded, screen
 from field_app.ui.hand_over import HandOver
@@ -62,7 +64,10 @@ def routes() -> list[ft.Route]:
                 ft.Route(path="history", component=LotHistory),
             ]),
         ]),
-        ft.Route(path="dye-day", component=HandOver, children=[ft.Route(path="share", component=Share)]),
+        ft.Route(path="dye-day", component=HandOver, children=[
+            ft.Route(path="share", component=Share),
+            ft.Route(path="colour", component=ColourPreview),
+        ]),
         ft.Route(component=Today, children=[
             ft.Route(path="windfall", component=Windfall),
             ft.Route(path="windfall/:site", component=Windfall),

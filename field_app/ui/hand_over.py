@@ -90,7 +90,7 @@ def HandOver() -> ft.View:
             "/dye-day", "For whoever plans the dye day", "Nothing to hand over yet",
             [parts.notice("advice", "First something has to be gathered",
                           "Log what fell at a tree. Its lots can then be handed over from here."),
-             *_unknown(offered), *_share()],
+             *_unknown(offered), _colour(), *_share()],
             dock=parts.main_button("Log a windfall", parts.going("/windfall"), "hand-log", icon=ft.Icons.ADD),
             place="dye-day")
     net, air_dry, cloth = together(lots, state.estimate)
@@ -107,11 +107,21 @@ def HandOver() -> ft.View:
         _inside(inside_words(lots, sites, options), options, set_option),
         *(parts.notice("caution", caution.title, f"{caution.text} {caution.advice}")
           for caution in cautions_of(lots)),
+        _colour(),
         *_share(),
     ]
     return parts.page_view(
         "/dye-day", "For whoever plans the dye day", _title(lots, net, decimal), body,
         dock=parts.main_button("Make the lot file", make, "hand-make"), place="dye-day")
+
+
+def _colour() -> ft.Control:
+    """The way to the colours that a bath may give."""
+    return parts.card([
+        parts.body("What colour will it be?", bold=True),
+        parts.second("See cloth of yours with walnut, bark or galls: plain, with alum, with iron."),
+        ft.Row([parts.outline_button("See the colours", parts.going("/dye-day/colour"), "to-colour",
+                                     icon=ft.Icons.PALETTE_OUTLINED, expand=True)])])
 
 
 def _share() -> list[ft.Control]:

@@ -1,0 +1,119 @@
+"""Colours drawn as strips of dyed cloth, each said in words too, for an eye, a screen or a light may not show them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import flet as ft
+
+from field_app.core.colour_course import Column
+from field_app.core.palette import GROUND_WORDS, GROUNDS, Ground
+from field_app.core.preview import Expected, tone
+from field_app.ui import parts, theme
+from field_app.ui.guard import guarded
+
+__all__ = ["before", "cell_words", "chart", "cloth_grid", "strips"]
+
+_HIGH = 56
+
+
+def strips(found: Expected, *, height: int = _HIGH) -> ft.Control:
+    """Three strips side by side, from the lightest to the darkest colour that may come; the middle one is widest."""
+    one: list[ft.Control] = [
+        ft.Container(bgcolor=colour.hex, expand=wide, height=height)
+        for colour, wide in ((found.lightest, 3), (found.central, 5), (found.darkest, 3))]
+    return ft.Container(ft.Row(one, spacing=0), border=ft.Border.all(1, theme.EDGE), border_radius=8,
+                        clip_behavior=ft.ClipBehavior.ANTI_ALIAS)
+
+
+def before(colour: str, words: str) -> ft.Control:
+    """The cloth as it was, as a strip across, with what it is and how it looks."""
+    return ft.Column(
+        [ft.Container(height=20, bgcolor=colour, border=ft.Border.all(1, theme.EDGE), border_radius=6),
+         parts.small(f"the cloth before: {words}")], spacing=2,
+        horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def cell_words(ground: Ground, column: Column) -> str:
+    """A cell for a screen reader: where it is, how it looks, how deep, and how sure.
+
+    Lightness is L* of CIELAB, 0 black and 100 white.
+    """
+    found = column.colours[ground]
+    low, central, high = (round(value) for value in found.lightness)
+    return (f"{GROUND_WORDS[ground]}, {column.words}: {tone(found.central.lab)}, "
+            f"lightness {central}, {low} to {high}")
+
+
+def chart(columns: Sequence[Column], chosen: tuple[Ground, int], on_pick: Callable[[Ground, int], Any], *,
+          across: int = 4) -> ft.Control:
+    """The whole chart: a row for each ground, a cell for each time, load or dip; a tap tells more of a cell.
+
+    across: how many cells stand side by side, fewer where the device's text is large [1].
+    """
+    rows: list[ft.Control] = []
+    for ground in GROUNDS:
+        rows.append(parts.body(GROUND_WORDS[ground], bold=True))
+        cells = [_cell(ground, at, column, chosen == (ground, at), on_pick) for at, column in enumerate(columns)]
+        rows += [ft.Row(cells[at:at + across], spacing=6, vertical_alignment=ft.CrossAxisAlignment.START)
+                 for at in range(0, len(cells), across)]
+    return ft.Column(rows, spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def _cell(ground: Ground, at: int, column: Column, chosen: bool, on_pick: Callable[[Ground, int], Any]) -> ft.Control:
+    found = column.colours[ground]
+
+    def pick() -> None:
+        on_pick(ground, at)
+
+    # The first line says all of it to a screen reader; what only repeats it is left out there.
+    said = cell_words(ground, column) + (", chosen" if chosen else "")
+    face = ft.Column(
+        [strips(found),
+         _small(column.words, bold=chosen, said=said),
+         ft.Semantics(content=_small(tone(found.central.lab)), exclude_semantics=True)],
+        spacing=2, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+    return ft.TextButton(
+        face, key=f"cell-{ground}-{at}", on_click=guarded(pick), expand=True, style=ft.ButtonStyle(
+            padding=3, shape=ft.RoundedRectangleBorder(radius=10),
+            side=ft.BorderSide(2, theme.HULL if chosen else ft.Colors.TRANSPARENT)))
+
+
+def _small(words: str, *, bold: bool = False, said: str | None = None) -> ft.Text:
+    return ft.Text(words, size=theme.SMALL, color=theme.HULL if said else theme.BARK, semantics_label=said,
+                   weight=ft.FontWeight.BOLD if bold else None, text_align=ft.TextAlign.CENTER,
+                   style=ft.TextStyle(height=1.15))
+
+
+def cloth_grid(options: Sequence[tuple[str, str, str]], chosen: str, on_pick: Callable[[str], Any],
+               key: str, *, across: int = 3) -> ft.Control:
+    """Cloth to choose from, three in a row: a patch of it, its name, and a tick on the one that is chosen.
+
+    options: key, plain words, colour in hexadecimal; chosen: the colour; ``on_pick`` gets the colour.
+    """
+    rows = [options[at:at + across] for at in range(0, len(options), across)]
+    return ft.Column(
+        [ft.Row([_patch(name, words, colour, colour == chosen, on_pick, key) for name, words, colour in row],
+                spacing=8, vertical_alignment=ft.CrossAxisAlignment.START) for row in rows],
+        spacing=8, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def _patch(name: str, words: str, colour: str, chosen: bool, on_pick: Callable[[str], Any], key: str) -> ft.Control:
+    label: list[ft.Control] = [ft.Text(words, size=theme.SMALL, color=theme.HULL, expand=True,
+                                       weight=ft.FontWeight.BOLD if chosen else None,
+                                       style=ft.TextStyle(height=1.15))]
+    if chosen:
+        label.insert(0, ft.Icon(ft.Icons.CHECK, size=18, color=theme.HULL, semantics_label="chosen"))
+
+    def pick() -> None:
+        on_pick(colour)
+
+    face = ft.Column(
+        [ft.Container(height=44, bgcolor=colour, border=ft.Border.all(1, theme.EDGE), border_radius=6),
+         ft.Row(label, spacing=2)], spacing=theme.GRID, tight=True,
+        horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+    return ft.TextButton(
+        face, key=f"{key}-{name}", on_click=guarded(pick), expand=True, style=ft.ButtonStyle(
+            padding=6, shape=ft.RoundedRectangleBorder(radius=10),
+            side=ft.BorderSide(2 if chosen else 1, theme.HULL if chosen else theme.LINE)))

@@ -1,0 +1,163 @@
+"""What colour a bath may give: the cloth as it is, and strips of it over time, load after load, or dip after dip."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+import flet as ft
+
+from field_app.core.bands import SHADES, ShadeWord
+from field_app.core.colour import read_hex
+from field_app.core.colour_course import Column, after_times, dip_after_dip, load_after_load, pot_for
+from field_app.core.kubelka import colour_of
+from field_app.core.materials import MATERIALS, Material
+from field_app.core.palette import GROUND_WORDS, Ground, Palette, palette_of
+from field_app.core.preview import BASES, UNDYED, label_of, tone
+from field_app.core.problems import Problem, Refused
+from field_app.core.spectrum import reflectance_of
+from field_app.core.units import show_range
+from field_app.ui import drafts, parts
+from field_app.ui.colour_cells import before, chart, cloth_grid
+from field_app.ui.guard import screen
+from field_app.ui.refusals import NO_PROBLEMS
+from field_app.ui.services import use_app, use_services
+
+__all__ = ["ColourPreview", "Looked"]
+
+Way = Literal["time", "loads", "dips"]
+_WAYS: tuple[tuple[Way, str], ...] = (("time", "over time"), ("loads", "by loads"), ("dips", "by dips"))
+_WAY_WORDS = {"time": "One bath, looked at after four times.",
+              "loads": "One load after another in the same bath, an hour each: each is paler.",
+              "dips": "The same cloth, an hour each time, rinsed and dried between: each is deeper."}
+#: How long each load or dip is [h].
+_EACH = 1.0
+_TITLED: tuple[Ground, ...] = ("none", "iron")
+_NAME = "colour preview"
+#: From this size of the device's text on, two cells stand side by side instead of four [1].
+_LARGE = 1.4
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """What is looked at: the stuff, the shade, the cloth as chosen or typed, how, and the cell told more of."""
+
+    material: str = "black-walnut"
+    shade: ShadeWord = "medium"
+    base: str = UNDYED
+    typed: str = ""
+    way: Way = "time"
+    cell: tuple[Ground, int] = ("none", 2)
+    opened: frozenset[str] = frozenset()
+
+    @property
+    def cloth(self) -> str:
+        """The colour of the cloth: what was typed, or else what was chosen; Refused if the text is none."""
+        return read_hex(self.typed) if self.typed.strip() else self.base
+
+
+def _columns(looked: Looked, cloth: str, stuff: Material, palette: Palette) -> tuple[Column, ...]:
+    pot = pot_for(stuff, shade=looked.shade)
+    if looked.way == "time":
+        return after_times(cloth, pot, palette)
+    return (load_after_load if looked.way == "loads" else dip_after_dip)(cloth, pot, palette, _EACH)
+
+
+def _cloth_words(colour: str) -> str:
+    return next((words for _, words, known in BASES if known == colour), colour)
+
+
+@screen
+def ColourPreview() -> ft.View:
+    """The answer in words, the chart, one cell told in full, and what may be changed."""
+    app, services = use_app(), use_services()
+    first: Looked = ft.use_memo(lambda: drafts.kept(app, _NAME) or Looked(), [])
+    looked, set_looked = ft.use_state(first)
+    large, set_large = ft.use_state(False)
+    stuff = MATERIALS[looked.material]
+    palette = ft.use_memo(lambda: palette_of(stuff), [stuff])
+
+    def change(**how: Any) -> None:
+        def changed(before: Looked) -> Looked:
+            after = replace(before, **how)
+            drafts.keep(app, _NAME, after)
+            return after
+        set_looked(changed)
+
+    problems, cloth = NO_PROBLEMS, looked.base
+    try:
+        cloth = looked.cloth
+    except Refused as refused:
+        problems = refused.problems
+    columns: tuple[Column, ...] = ft.use_memo(
+        lambda: _columns(looked, cloth, stuff, palette), [looked.material, looked.shade, looked.way, cloth, palette])
+    ground, at = looked.cell
+    body: list[ft.Control] = [
+        parts.card([
+            parts.second(label_of(palette)),
+            before(cloth, tone(colour_of(reflectance_of(cloth)).lab)),
+            chart(columns, looked.cell, lambda ground, at: change(cell=(ground, at)), across=2 if large else 4),
+            parts.scale_probe(lambda scale: set_large(scale >= _LARGE)),
+            parts.second(_WAY_WORDS[looked.way])], key="colour-chart"),
+        parts.chips(_WAYS, looked.way, lambda way: change(way=way), "way"),
+        _told(columns[at], ground, services.decimal),
+        parts.fold_card(_folds(looked, change, cloth, problems)),
+        parts.fold("why", "what it stands on", opened="why" in looked.opened, key="why",
+                   on_toggle=_toggle(looked, change, "why"),
+                   controls=[parts.reason_list(dict.fromkeys(columns[at].colours[ground].reasons))]),
+    ]
+    return parts.page_view(
+        "/dye-day/colour", f"{stuff.name}, {looked.shade}, on {_cloth_words(cloth)}", _title(looked, columns), body,
+        dock=parts.main_button("Back to dye day", parts.going("/dye-day"), "colour-back"), back="/dye-day")
+
+
+def _title(looked: Looked, columns: Sequence[Column]) -> str:
+    column = columns[looked.cell[1]]
+    plain, iron = (tone(column.colours[ground].central.lab).replace(", ", " and ") for ground in _TITLED)
+    after = f"After {column.words}" if looked.way == "time" else column.words.capitalize()
+    return f"{after}: {plain}; with iron, {iron}"
+
+
+def _told(column: Column, ground: Ground, decimal: str) -> ft.Control:
+    """One cell in full, with its figures."""
+    found = column.colours[ground]
+    rows = [(name, "{1} ({0}–{2})".format(*(f"{round(value):d}".replace("-", "−") for value in values)))
+            for name, values in (("lightness L*, of 100", found.lightness), ("towards red a*", found.a),
+                                 ("towards yellow b*", found.b), ("change from the cloth, ΔE", found.change))]
+    return parts.card([
+        parts.body(f"{GROUND_WORDS[ground].capitalize()}, {column.words}: {tone(found.central.lab)}", bold=True),
+        parts.figure_row("dye on the cloth", f"{column.dyed.band.words}, {show_range(column.depth, decimal=decimal)}"),
+        *(parts.figure_row(name, value) for name, value in rows),
+        parts.figure_row("lightest, expected, darkest",
+                         f"{found.lightest.hex} {found.central.hex} {found.darkest.hex}"),
+    ], key="colour-told")
+
+
+def _toggle(looked: Looked, change: Callable[..., None], fold: str) -> Callable[[], None]:
+    return lambda: change(opened=looked.opened ^ {fold})
+
+
+def _folds(looked: Looked, change: Callable[..., None], cloth: str, problems: Sequence[Problem]) -> list[parts.Fold]:
+    def stuffs() -> list[ft.Control]:
+        return [parts.chips([(key, stuff.name) for key, stuff in MATERIALS.items()], looked.material,
+                            lambda key: change(material=key), "stuff")]
+
+    def shades() -> list[ft.Control]:
+        return [parts.second("As much of it as custom takes for the shade; 30 L of bath to the kilogram of cloth."),
+                parts.chips([(shade, shade) for shade in SHADES], looked.shade,
+                            lambda shade: change(shade=shade), "shade")]
+
+    def cloths() -> list[ft.Control]:
+        return [cloth_grid(BASES, "" if looked.typed.strip() else looked.base,
+                           lambda colour: change(base=colour, typed=""), "cloth"),
+                parts.field("Or a colour of your own", looked.typed, lambda text: change(typed=text), "cloth-hex",
+                            problems, hint="#8b9db4", helper="six digits of 0–9 and a–f")]
+
+    return [
+        parts.Fold("cloth", _cloth_words(cloth), "cloth", "cloth" in looked.opened, _toggle(looked, change, "cloth"),
+                   cloths, wrong=bool(problems)),
+        parts.Fold("dye stuff", MATERIALS[looked.material].name, "stuff", "stuff" in looked.opened,
+                   _toggle(looked, change, "stuff"), stuffs),
+        parts.Fold("how strong", looked.shade, "shade", "shade" in looked.opened, _toggle(looked, change, "shade"),
+                   shades)]
