@@ -22,7 +22,7 @@ from field_app.core.materials import Material, Parameter, Part, condition, mater
 from field_app.core.surer import Factor, worthwhile_checks
 from field_app.core.units import show_number
 
-__all__ = ["LotEstimate", "amount_problems", "estimate_lot", "net_mass", "strength_of"]
+__all__ = ["LotEstimate", "amount_problems", "estimate_lot", "net_mass", "ripe_strength", "strength_of"]
 
 _PRACTICE = "common practice, no source"
 _DISAGREE = ("working factor between two ends, central is their middle; the sources disagree: E. Mairet "
@@ -126,7 +126,12 @@ def strength_of(facts: LotFacts, part: Part) -> Range | None:
     if facts.ripeness is None:
         untold = Reason("strength by ripeness", "1, as no ripeness was told", "default", _PRACTICE, "practice")
         return exact(1.0, "1", untold)
-    ripe = ripeness(facts.ripeness)
+    return ripe_strength(facts.ripeness)
+
+
+def ripe_strength(key: str) -> Range:
+    """What stuff of a ripeness is worth as dye beside firm green hull [1]; Refused for a key that is not known."""
+    ripe = ripeness(key)
     low, high = ripe.strength_low, ripe.strength_high
     central = (low + high) / 2
     name = f"strength, {ripe.words}"
