@@ -16,6 +16,7 @@ import click
 
 from field_app import __version__
 from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_cloth import COMMANDS as CLOTH
 from field_app.cli_colour import COMMANDS as COLOUR
 from field_app.cli_data import COMMANDS as DATA
 from field_app.cli_phone import COMMANDS as PHONE
@@ -376,7 +377,7 @@ def demo(folder: Path, for_programs: bool) -> None:
         say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
 
 
-for further in (*TABLE, *TIMING, *SHARED, *DATA, *PHONE, *COLOUR):
+for further in (*TABLE, *TIMING, *SHARED, *DATA, *PHONE, *COLOUR, *CLOTH):
     main.add_command(further)
 
 

@@ -34,6 +34,7 @@ GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
     "plan": {"name": ("name",), "day": ("day", "fire"), "lots": ("lots",), "cloth": ("baths", "ratio"),
              "how it is made": ("pots", "water", "soak", "boil", "strainings", "squeezed"), "done": ("done",),
              "note": ("note",)},
+    "cloth": {"name": ("name",), "what cloth": ("items",), "note": ("note",)},
     "value": {"value set": ("value", "unit", "low", "high"), "note": ("note",)},
     "test": {"what was tested": ("test", "lot", "material", "site", "state"),
              "how much": ("dish", "before", "after", "liquor", "brix", "division"), "when": ("at",), "note": ("note",)},

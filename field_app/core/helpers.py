@@ -123,10 +123,16 @@ class HelperDose:
     cloth: Range
     grams: Range | None
 
+    @property
+    def words(self) -> str:
+        """How it is used, and where its amount comes from if not from this fibre."""
+        of_wool = self.fibre == "silk" and self.helper.key in ("alum", "tartar")
+        return f"{self.helper.words} The amount is that of wool." if of_wool else self.helper.words
+
     def as_json(self) -> dict[str, Any]:
         """The same as plain data; grams in [g], wof in [1], bath in [g/L], heat in [°C]."""
         one = self.helper
-        return {"helper": one.key, "name": one.name, "fibre": self.fibre, "does": one.does, "how": one.words,
+        return {"helper": one.key, "name": one.name, "fibre": self.fibre, "does": one.does, "how": self.words,
                 "grams": self.grams.as_json() if self.grams else None,
                 "wof": one.wof.as_json() if one.wof else None, "bath": one.bath.as_json() if one.bath else None,
                 "celsius": list(one.celsius) if one.celsius else None, "mark": one.mark, "source": one.source,
@@ -156,10 +162,10 @@ def helper(name: str) -> Helper:
     for key, spellings in _REFUSED.items():
         if asked in spellings or asked == key:
             why = _CAUTIONS["chrome-tin"]
-            raise refuse("helper", f"{name!r:.60} is not offered. {why.text}", why.advice)
+            raise refuse("helper", f"{name!r:.60} is not offered. {why.text.rstrip('.')}", why.advice)
     if asked in _COPPER:
         why = _CAUTIONS["copper"]
-        raise refuse("helper", f"no amount of {name!r:.60} is offered. {why.text}", why.advice)
+        raise refuse("helper", f"no amount of {name!r:.60} is offered. {why.text.rstrip('.')}", why.advice)
     found = HELPERS.get(_ALIASES.get(asked, asked))
     if found is None:
         raise refuse("helper", f"{name!r:.60} is not known", f"Choose one of: {', '.join(HELPERS)}.")

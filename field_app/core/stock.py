@@ -8,21 +8,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 from field_app.core.estimate import Range, Reason, exact, product
 from field_app.core.life import Step
 from field_app.core.load import estimate_lot
 from field_app.core.lots import LotNow
-from field_app.core.materials import Material
 from field_app.core.totals import total
 from field_app.core.units import Measure
 
 __all__ = ["air_dry_left", "in_store"]
 
 
-def air_dry_left(lot: LotNow, stuff: Material) -> Range:
-    """What is left of a lot, as air-dry stuff of full worth [kg]; stuff: its material with the figures in force.
+def air_dry_left(lot: LotNow) -> Range:
+    """What is left of a lot, as air-dry stuff of full worth [kg], by the figures in force for it.
 
     Raises Refused if its facts can't be read.
     """
@@ -43,7 +42,7 @@ def air_dry_left(lot: LotNow, stuff: Material) -> Range:
         facts = facts.model_copy(update={
             "basis": "weighed", "gross": Measure(f"{max(left.central, 1e-6):.6f}", "kg"), "tare": None,
             "condition": state, "part": "hull" if hulled else facts.part})
-    worth = estimate_lot(facts, stuff)
+    worth = estimate_lot(facts, lot.stuff)
     taken = exact(max(share, 0.0), "1", *([] if share == 1 else [Reason(
         f"left of lot {lot.code}", f"{share * 100:.0f} %", "worked out")]))
     return product(worth.air_dry, taken, *([worth.strength] if worth.strength else []), unit="kg")
@@ -64,9 +63,6 @@ def _state_after(lot: LotNow, measured: Step) -> str:
     return state
 
 
-def in_store(lots: Iterable[LotNow], material_key: str, stuff_of: Callable[[LotNow], Material]) -> Range:
-    """All that is left of a material, as air-dry stuff of full worth [kg].
-
-    stuff_of: gives the material in force for a lot.
-    """
-    return total((air_dry_left(lot, stuff_of(lot)) for lot in lots if lot.facts.material == material_key), unit="kg")
+def in_store(lots: Iterable[LotNow], material_key: str) -> Range:
+    """All that is left of a material, as air-dry stuff of full worth [kg]."""
+    return total((air_dry_left(lot) for lot in lots if lot.facts.material == material_key), unit="kg")

@@ -19,6 +19,7 @@ from typing import Any, Protocol
 
 from pydantic import ValidationError
 
+from field_app.core.cloth_lists import ClothFacts, cloth_fault
 from field_app.core.facts import DrawFacts, Facts, LeaveFacts, LotFacts, SiteFacts, StepFacts
 from field_app.core.hlc import read_stamp
 from field_app.core.intake import LIMITS, Limits, Reader, Row
@@ -55,7 +56,7 @@ class _Read(Protocol):
 #: The facts of each kind that this program reads.
 MODELS: Mapping[str, type[Facts]] = MappingProxyType({
     "site": SiteFacts, "leave": LeaveFacts, "lot": LotFacts, "step": StepFacts, "draw": DrawFacts,
-    "look": LookFacts, "plan": PlanFacts,
+    "look": LookFacts, "plan": PlanFacts, "cloth": ClothFacts,
     "value": ValueFacts, "test": OwnTestFacts})
 #: What kind of amount a fact may be; those marked True must be more than nothing.
 _AMOUNTS: Mapping[str, Mapping[str, tuple[tuple[Kind, ...], bool]]] = MappingProxyType({
@@ -245,7 +246,15 @@ def _test_fault(facts: OwnTestFacts) -> _Fault | None:
     return problem.where, problem.what, _NEWER if "is not known" in problem.what else _ASK
 
 
+def _cloth_fault(facts: ClothFacts) -> _Fault | None:
+    problem = cloth_fault(facts)
+    if problem is None:
+        return None
+    # An item that is not understood may be in the words of the next program.
+    return problem.where, problem.what, _NEWER if problem.fix else _ASK
+
+
 _CHECKS: Mapping[type[Facts], Callable[[Any], _Fault | None]] = MappingProxyType({
     SiteFacts: _site_fault, LotFacts: _lot_fault, LookFacts: _look_fault,
-    PlanFacts: _plan_fault,
+    PlanFacts: _plan_fault, ClothFacts: _cloth_fault,
     ValueFacts: _value_fault, OwnTestFacts: _test_fault})

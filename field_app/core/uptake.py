@@ -169,24 +169,32 @@ def dip(strength: float, ratio: float, hours: Sequence[float], celsius: float, c
 
 def strength_for(wanted: float, ratio: float, hours: Sequence[float], celsius: float,
                  constants: Constants = ASSUMED) -> float:
-    """C₀ [g/L] of a bath that gives the cloth so much dye [g/kg] in these dips; found by halving.
+    """C₀ [g/L] of a bath that gives the cloth so much dye [g/kg] in these dips; found inside a bracket.
 
     >>> round(strength_for(32.24, 30, [1.0], 85), 2)
     3.8
     """
     if wanted <= 0:
         return 0.0
-    low, high = 0.0, max(wanted / ratio, 1e-9)
-    while dip(high, ratio, hours, celsius, constants).uptake < wanted:
-        low, high = high, high * 2
+    low, high = max(wanted / ratio, 1e-9), max(wanted / ratio, 1e-9) * 2
+    below, above = (dip(one, ratio, hours, celsius, constants).uptake for one in (low, high))
+    while above < wanted:
+        low, below, high = high, above, high * 4
+        above = dip(high, ratio, hours, celsius, constants).uptake
         if high > 1e9:
             raise ValueError("no bath gives that much in no time")
-    for _ in range(200):
-        middle = (low + high) / 2
-        if dip(middle, ratio, hours, celsius, constants).uptake < wanted:
-            low = middle
+    for turn in range(200):
+        # Uptake is nearly a power of the strength, so a straight line between logarithms lands close;
+        # every third step halves, so that no end stays where it is.
+        share = 0.5 if turn % 3 == 2 else math.log(wanted / below) / math.log(above / below)
+        middle = low * math.pow(high / low, share)
+        found = dip(middle, ratio, hours, celsius, constants).uptake
+        if abs(found / wanted - 1) <= 1e-12:
+            return middle
+        if found < wanted:
+            low, below = middle, found
         else:
-            high = middle
-        if high - low <= 1e-13 * high:
+            high, above = middle, found
+        if high / low - 1 <= 1e-13:
             break
-    return (low + high) / 2
+    return math.sqrt(low * high)

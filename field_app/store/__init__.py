@@ -2,6 +2,7 @@
 
 from field_app.store.backup import back_up, check_backup
 from field_app.store.book import FieldBook, open_book
+from field_app.store.cloths import add_cloth, change_cloth, cloth_list, cloth_lists
 from field_app.store.folder import DATABASE, holds_data
 from field_app.store.inspection import inspect, mixed
 from field_app.store.journal import HEAD, Journal, JournalLog, read_journal
@@ -13,8 +14,8 @@ from field_app.store.restoring import restore
 from field_app.store.seed import SEASON_DAY, fill_demo
 from field_app.store.timing import Timing, ground_at, timing_of, timings
 
-__all__ = ["DATABASE", "HEAD", "SEASON_DAY", "FieldBook", "Journal", "JournalLog", "Log", "Timing", "add_look",
-           "add_plan", "back_up", "change_plan", "check_backup", "correct_test", "fill_demo", "finish_plan",
-           "ground_at", "holds_data", "inspect", "look_of", "looks_at", "lots_of_plan", "mixed", "note_test",
-           "open_book", "own_records", "plan_of", "plans", "read_journal", "restore", "set_value", "take_back_value",
-           "timing_of", "timings", "value_held"]
+__all__ = ["DATABASE", "HEAD", "SEASON_DAY", "FieldBook", "Journal", "JournalLog", "Log", "Timing", "add_cloth",
+           "add_look", "add_plan", "back_up", "change_cloth", "change_plan", "check_backup", "cloth_list",
+           "cloth_lists", "correct_test", "fill_demo", "finish_plan", "ground_at", "holds_data", "inspect", "look_of",
+           "looks_at", "lots_of_plan", "mixed", "note_test", "open_book", "own_records", "plan_of", "plans",
+           "read_journal", "restore", "set_value", "take_back_value", "timing_of", "timings", "value_held"]

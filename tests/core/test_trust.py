@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from field_app.core.cloth_lists import cloth_now
 from field_app.core.facts import DrawFacts, LotFacts, SiteFacts, StepFacts
 from field_app.core.intake import Reader
 from field_app.core.life import Draw, Step, live
@@ -29,6 +30,7 @@ GOOD = {
     "lot": {"site": SITE, "material": "black-walnut", "part": "whole-fruit", "basis": "weighed", "gathered": WHEN,
             "gross": KG, "ripeness": "fallen"},
     "step": {"lot": LOT, "step": "strained", "at": WHEN, "volume": {"value": "12", "unit": "L"}},
+    "cloth": {"name": "Autumn shawls", "items": ["wool 3 kg", "silk 2 yd 45 in 8 momme"], "note": "for the fair"},
     "draw": {"lot": LOT, "amount": KG, "at": WHEN, "purpose": "shawl"},
     "value": {"material": "black-walnut", "parameter": "dry-fresh", "value": "18", "unit": "%", "low": "17",
               "at": WHEN},
@@ -68,6 +70,8 @@ def test_a_kind_that_is_not_known_may_enter():
     ("site", {"fix": {"source": "device", "accuracy": "wide"}}, "fix.accuracy"),
     ("site", {"fix": {"source": "dream"}}, "fix.source"),
     ("site", {"note": "\x1b[2J"}, "note"), ("site", {"\x07": 1}, "facts"),
+    ("cloth", {"name": " "}, "name"), ("cloth", {"items": []}, "items"), ("cloth", {"items": ["moon 3 kg"]}, "items"),
+    ("cloth", {"items": "wool 3 kg"}, "items"), ("cloth", {"items": ["wool 3 kg"] * 99}, "items"),
     ("leave", {"site": "Mill lane"}, "site"), ("leave", {"state": "maybe"}, "state"),
     ("leave", {"until": "soon"}, "until"), ("leave", {"limit": {"value": "3", "unit": "L"}}, "limit"),
     ("lot", {"site": 7}, "site"), ("lot", {"material": "moon-dust"}, "material"), ("lot", {"part": "root"}, "part"),
@@ -125,6 +129,11 @@ def test_a_fault_in_the_facts_is_named(kind, change, place):
 def test_what_only_a_newer_program_knows_waits_for_it(change):
     """A key that is not in this program's tables may be in those of the next."""
     assert "Update this program" in examine(version("lot", {**GOOD["lot"], **change})).fix
+
+
+def test_cloth_in_words_of_a_newer_program_waits_for_it():
+    """An item that is not understood here may be understood by the next program."""
+    assert "Update this program" in examine(version("cloth", {**GOOD["cloth"], "items": ["nettle 3 kg"]})).fix
 
 
 @pytest.mark.parametrize("hlc", [f"{1_791_900_000_000:013d}-0000-{'b' * 16}", f"١{791_900_000_000:012d}-0000-{ME}"])
@@ -199,5 +208,7 @@ def test_what_passes_can_be_shown_and_added_up(one):
         assert live(held, lot.net, steps, draws).left.low >= 0
     elif one.kind == "look":
         assert look_words(LookFacts.model_validate(facts))
+    elif one.kind == "cloth":
+        assert cloth_now(thing).mass.central > 0
     elif one.kind == "site":
         assert SiteFacts.model_validate(facts).name.strip()

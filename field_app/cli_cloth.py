@@ -1,0 +1,284 @@
+"""The commands of the cloth: lists of it, what it takes, what helps it, and recipes in old measures."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Any
+
+import click
+
+from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.core.bath import ASSUMED_WORDS
+from field_app.core.cloth_lists import ClothForm, ClothNow
+from field_app.core.cloth_text import read_cloths
+from field_app.core.cloths import ClothItem, by_fibre, mass_of
+from field_app.core.estimate import Range
+from field_app.core.fibres import FIBRES
+from field_app.core.helpers import CELLULOSE_WORDS, LABEL, HelperDose, Rinsing, helper, helpers_for, rinsing
+from field_app.core.materials import material as find_material
+from field_app.core.materials import ripeness as find_ripeness
+from field_app.core.need import Need, need_for, read_shade
+from field_app.core.problems import refuse
+from field_app.core.showing import show_range
+from field_app.core.stock import in_store
+from field_app.store import FieldBook, add_cloth, change_cloth, cloth_list, cloth_lists
+
+__all__ = ["COMMANDS"]
+
+_CLOTH_HELP = 'Such as "wool 3 kg", "cotton 3 m2 120 g/m2", "silk 2 yd 45 in 8 momme" or "2 shirts linen"; repeat it.'
+
+
+def _items(book: FieldBook, cloth: tuple[str, ...], names: tuple[str, ...]) -> tuple[ClothItem, ...]:
+    """The cloth of a call: items as typed, and those of lists by their names."""
+    items = read_cloths(cloth, where="--cloth") if cloth else ()
+    listed = tuple(item for name in names for item in cloth_list(book, name).items)
+    if not items and not listed:
+        raise refuse("--cloth", "no cloth was given", 'Type it as in --cloth "wool 3 kg", or name a list with --list.')
+    return (*items, *listed)
+
+
+@click.command()
+@click.option("--cloth", multiple=True, metavar="CLOTH", help=_CLOTH_HELP)
+@click.option("--list", "names", multiple=True, metavar="NAME", help="Cloth of a list that was kept; see cloth list.")
+@click.option("--shade", default="medium", show_default=True, metavar="SHADE", help="pale, light, medium or dark.")
+@click.option("--material", "key", default="black-walnut", show_default=True, metavar="M",
+              help="What is gathered; field-app materials lists them.")
+@click.option("--ripe", default="", metavar="STAGE", help="How ripe it will be; default: firm green.")
+@json_option
+@click.pass_obj
+@told
+def need(call: Call, cloth: tuple[str, ...], names: tuple[str, ...], shade: str, key: str, ripe: str,
+         for_programs: bool) -> None:
+    """Say how much must be gathered to dye some cloth, less what is in store.
+
+    \b
+    Example:
+      field-app need --cloth "wool 3 kg" --shade medium
+    """
+    book = call.book()
+    items, wanted, in_force = _items(book, cloth, names), read_shade(shade, where="--shade"), book.in_force()
+    stuff = in_force(find_material(key).key)
+    if ripe:
+        find_ripeness(ripe)
+    store = in_store(book.lots(limit=-1), stuff.key)
+    found = need_for(mass_of(items), wanted, stuff, store, ripe)
+    if for_programs:
+        as_json({**found.as_json(), "items": [item.as_json() for item in items]})
+        return
+    for line in _need_lines(found, items, stuff.name.lower(), stuff.parts[-1].name):
+        click.echo(line)
+
+
+def _need_lines(found: Need, items: tuple[ClothItem, ...], name: str, part: str) -> Iterator[str]:
+    fruit = found.whole_fruit is not None
+    yield f"{_cloth_line(items)}, to dye {found.shade} with {name}:"
+    if found.whole_fruit is not None:
+        yield f"  {'whole fruit':<18}{show_range(found.whole_fruit)}"
+    yield f"  {f'or fresh {part}':<18}{show_range(found.hull_fresh)}" if fruit else (
+        f"  {f'fresh {part}':<18}{show_range(found.hull_fresh)}")
+    yield f"  {'or air-dry':<18}{show_range(found.air_dry)}"
+    yield f"  {'in store':<18}{show_range(found.in_store)} as air-dry"
+    if found.in_store.high > 0:
+        fresh = found.still_fruit or found.still_hull
+        yield f"  {'still to gather':<18}{show_range(found.still_to_gather)} as air-dry"
+        yield f"  {'':<18}{show_range(fresh)} as {'whole fruit' if fruit else f'fresh {part}'}"
+    yield f"  {'by the bath':<18}{show_range(found.by_bath)} as air-dry"
+    yield from (f"  {words}" for words in (*found.words, *_plant_words(items), ASSUMED_WORDS))
+    yield "Why:"
+    yield from _reason_lines(found)
+
+
+def _reason_lines(found: Need) -> Iterator[str]:
+    for reason in found.reasons():
+        source = f" ({reason.source})" if reason.source else ""
+        yield f"  {reason.name}: {reason.value}, {reason.basis}{source}"
+
+
+def _plant_words(items: tuple[ClothItem, ...]) -> tuple[str, ...]:
+    return (CELLULOSE_WORDS,) if any(FIBRES[item.fibre].kind == "cellulose" for item in items) else ()
+
+
+def _cloth_line(items: tuple[ClothItem, ...]) -> str:
+    return ", ".join(f"{fibre} {show_range(mass)}" for fibre, mass in by_fibre(items).items())
+
+
+@click.group()
+def cloth() -> None:
+    """Lists of cloth to be dyed."""
+
+
+def _list_json(one: ClothNow) -> dict[str, Any]:
+    return {"id": one.id, "name": one.name, "note": one.facts.note, "items": [item.as_json() for item in one.items],
+            "mass": one.mass.as_json(),
+            "fibres": {fibre: mass.as_json() for fibre, mass in by_fibre(one.items).items()}}
+
+
+def _list_lines(one: ClothNow) -> Iterator[str]:
+    yield f"{one.name}: {one.words}"
+    yield from (f"  {item.text} · {item.words}" for item in one.items)
+    yield from (f"  {fibre:<10}{show_range(mass)}" for fibre, mass in by_fibre(one.items).items())
+    if one.facts.note:
+        yield f"  {one.facts.note}"
+
+
+@cloth.command("add")
+@click.argument("name")
+@click.option("--cloth", "items", multiple=True, required=True, metavar="CLOTH", help=_CLOTH_HELP)
+@click.option("--note", default="", help="Anything worth knowing.")
+@json_option
+@click.pass_obj
+@told
+def cloth_add(call: Call, name: str, items: tuple[str, ...], note: str, for_programs: bool) -> None:
+    """Keep a list of cloth.
+
+    \b
+    Example:
+      field-app cloth add "Autumn shawls" --cloth "wool 3 kg" --cloth "silk 2 yd 45 in 8 momme"
+    """
+    _show(add_cloth(call.book(), ClothForm(name, items, note)), for_programs)
+
+
+@cloth.command("list")
+@json_option
+@click.pass_obj
+@told
+def cloth_list_all(call: Call, for_programs: bool) -> None:
+    """List what is kept.
+
+    \b
+    Example:
+      field-app cloth list
+    """
+    found = cloth_lists(call.book())
+    if for_programs:
+        as_json([_list_json(one) for one in found])
+        return
+    if not found:
+        say('No lists yet. Make one: field-app cloth add "Autumn shawls" --cloth "wool 3 kg"')
+    for one in found:
+        click.echo(f"{one.name} · {one.words}")
+
+
+@cloth.command("show")
+@click.argument("name")
+@json_option
+@click.pass_obj
+@told
+def cloth_show(call: Call, name: str, for_programs: bool) -> None:
+    """Show one list, item by item and fibre by fibre.
+
+    \b
+    Example:
+      field-app cloth show "Autumn shawls"
+    """
+    _show(cloth_list(call.book(), name), for_programs)
+
+
+@cloth.command("change")
+@click.argument("name")
+@click.option("--name", "new_name", default="", metavar="NAME", help="Its new name.")
+@click.option("--cloth", "items", multiple=True, metavar="CLOTH", help="What is in it now, in place of what was.")
+@click.option("--more", multiple=True, metavar="CLOTH", help="Put this in besides.")
+@click.option("--note", default=None, help="Its new note.")
+@json_option
+@click.pass_obj
+@told
+def cloth_change(call: Call, name: str, new_name: str, items: tuple[str, ...], more: tuple[str, ...], note: str | None,
+                 for_programs: bool) -> None:
+    """Change a list; what it was stays in its history.
+
+    \b
+    Example:
+      field-app cloth change "Autumn shawls" --more "2 shirts linen"
+    """
+    book = call.book()
+    before = cloth_list(book, name)
+    form = ClothForm(new_name or before.name, (*(items or before.facts.items), *more),
+                     before.facts.note if note is None else note)
+    _show(change_cloth(book, before.id, form), for_programs)
+
+
+@cloth.command("remove")
+@click.argument("name")
+@json_option
+@click.pass_obj
+@told
+def cloth_remove(call: Call, name: str, for_programs: bool) -> None:
+    """Take a list back; field-app undo brings it back.
+
+    \b
+    Example:
+      field-app cloth remove "Autumn shawls"
+    """
+    book = call.book()
+    found = cloth_list(book, name)
+    book.withdraw(found.id)
+    if for_programs:
+        as_json({"id": found.id, "name": found.name, "removed": True})
+    else:
+        click.echo(f"{found.name} is taken back.")
+
+
+def _show(one: ClothNow, for_programs: bool) -> None:
+    if for_programs:
+        as_json(_list_json(one))
+    else:
+        for line in _list_lines(one):
+            click.echo(line)
+
+
+@click.command()
+@click.argument("name", default="")
+@click.option("--cloth", multiple=True, metavar="CLOTH", help=_CLOTH_HELP)
+@click.option("--list", "names", multiple=True, metavar="NAME", help="Cloth of a list that was kept.")
+@click.option("--ratio", type=click.FloatRange(5, 200), default=30.0, show_default=True, metavar="L/KG",
+              help="Litres of bath to a kilogram of cloth.")
+@json_option
+@click.pass_obj
+@told
+def helpers(call: Call, name: str, cloth: tuple[str, ...], names: tuple[str, ...], ratio: float,
+            for_programs: bool) -> None:
+    """Say what scours, mordants and saddens some cloth, in grams, and how it is rinsed.
+
+    \b
+    Example:
+      field-app helpers --cloth "wool 2 kg" --cloth "cotton 3 m2 120 g/m2"
+      field-app helpers alum --cloth "wool 2 kg"
+    """
+    asked = helper(name).key if name else ""
+    items = _items(call.book(), cloth, names)
+    doses = tuple(dose for dose in helpers_for(items) if not asked or dose.helper.name == helper(asked).name)
+    rinse = rinsing(mass_of(items), ratio)
+    if for_programs:
+        as_json({"helpers": [dose.as_json() for dose in doses], "rinsing": rinse.as_json(), "label": LABEL})
+        return
+    for line in _helper_lines(items, doses, rinse):
+        click.echo(line)
+
+
+def _amount(dose: HelperDose) -> str:
+    one = dose.helper
+    if dose.grams is not None and one.wof is not None:
+        share = Range(one.wof.low * 100, one.wof.central * 100, one.wof.high * 100, "%")
+        return f"{show_range(dose.grams)}, {show_range(share)} of the cloth's weight"
+    return f"{show_range(one.bath)}" if one.bath is not None else "as its label says"
+
+
+def _helper_lines(items: tuple[ClothItem, ...], doses: tuple[HelperDose, ...], rinse: Rinsing) -> Iterator[str]:
+    yield f"{_cloth_line(items)}:"
+    for dose in doses:
+        one = dose.helper
+        heat = f", {one.celsius[0]}–{one.celsius[1]} °C" if one.celsius else ""
+        yield f"  {dose.fibre}: {one.name} {one.does}: {_amount(dose)}{heat} ({one.source})"
+        yield f"    {dose.words}"
+    if not doses:
+        yield "  None of it is for this cloth."
+    yield f"  rinse {show_range(rinse.changes)} times, {show_range(rinse.litres)} of water in all"
+    yield f"  {rinse.words}"
+    yield from (f"  {words}" for words in _plant_words(items))
+    for caution in dict.fromkeys(caution for dose in doses for caution in dose.helper.told()):
+        yield f"  {caution.title}. {caution.text} {caution.advice}"
+    yield f"  {LABEL}"
+
+
+COMMANDS = (need, cloth, helpers)
