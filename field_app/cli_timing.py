@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import click
@@ -13,9 +14,11 @@ from field_app.core.fall import Visit
 from field_app.core.look_words import look_words
 from field_app.core.looks import LookForm, LookNow
 from field_app.core.materials import material
+from field_app.core.problems import refuse
 from field_app.core.ripeness import Hopkins
 from field_app.core.units import show_range
-from field_app.store import FieldBook, Timing, add_look, timings
+from field_app.core.weather import WeatherForm
+from field_app.store import FieldBook, Timing, add_look, take_weather, timings
 
 __all__ = ["COMMANDS", "when_json", "when_lines"]
 
@@ -123,4 +126,38 @@ def when(call: Call, /, site: str, hopkins: Hopkins, for_programs: bool) -> None
             click.echo(line)
 
 
-COMMANDS: tuple[click.Command, ...] = (look_at, when)
+@click.command("weather")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--unit", default="", metavar="C|F", help="°C or °F, if the headings don't tell.")
+@click.option("--name", default="", metavar="NAME", help="What to call the place, if there are several.")
+@click.option("--at", "position", default="", metavar="POSITION", help="Where it was measured; see site add.")
+@json_option
+@click.pass_obj
+@told
+def weather(call: Call, /, file: Path, unit: str, name: str, position: str, for_programs: bool) -> None:
+    """Take in a table of daily temperatures: CSV with the columns date, min and max.
+
+    With two seasons of a tree's own dates, warmth gives one more date for this year; and hulls rot sooner in the warm.
+
+    \b
+    Example:
+      field-app weather temperatures-2026.csv --unit C
+    """
+    try:
+        text = file.read_text(encoding="utf-8-sig")
+    except (OSError, UnicodeDecodeError) as error:
+        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
+        raise refuse("FILE", f"{file} can't be read ({reason})", "Name a CSV file, saved as UTF-8.") from None
+    table = take_weather(call.book(), WeatherForm(text, unit, name, position))
+    first, last = min(table.days), max(table.days)
+    if for_programs:
+        as_json({"file": str(file), "days": len(table.days), "first": first.isoformat(), "last": last.isoformat(),
+                 "unit": table.unit, "gaps": [{"first": a.isoformat(), "last": b.isoformat()} for a, b in table.gaps]})
+        return
+    click.echo(f"{file}: {len(table.days)} days from {first} to {last}, "
+               f"in {'°C' if table.unit == 'degC' else '°F'}.")
+    for begin, end in table.gaps:
+        say(f"Gap: {begin}" if begin == end else f"Gap: {begin} to {end}")
+
+
+COMMANDS: tuple[click.Command, ...] = (look_at, when, weather)

@@ -35,6 +35,7 @@ GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
              "how it is made": ("pots", "water", "soak", "boil", "strainings", "squeezed"), "done": ("done",),
              "note": ("note",)},
     "cloth": {"name": ("name",), "what cloth": ("items",), "note": ("note",)},
+    "warmth": {"temperatures": ("year", "first", "low", "high", "unit"), "where": ("geometry",)},
     "value": {"value set": ("value", "unit", "low", "high"), "note": ("note",)},
     "test": {"what was tested": ("test", "lot", "material", "site", "state"),
              "how much": ("dish", "before", "after", "liquor", "brix", "division"), "when": ("at",), "note": ("note",)},

@@ -32,6 +32,7 @@ from field_app.core.plans import PlanFacts, plan_fault
 from field_app.core.problems import Problem, Refused
 from field_app.core.records import KINDS
 from field_app.core.units import Kind, Measure
+from field_app.core.weather import WarmthFacts, warmth_fault
 
 __all__ = ["LIMITS", "MODELS", "Limits", "examine", "read_trusted"]
 
@@ -56,7 +57,7 @@ class _Read(Protocol):
 #: The facts of each kind that this program reads.
 MODELS: Mapping[str, type[Facts]] = MappingProxyType({
     "site": SiteFacts, "leave": LeaveFacts, "lot": LotFacts, "step": StepFacts, "draw": DrawFacts,
-    "look": LookFacts, "plan": PlanFacts, "cloth": ClothFacts,
+    "look": LookFacts, "plan": PlanFacts, "cloth": ClothFacts, "warmth": WarmthFacts,
     "value": ValueFacts, "test": OwnTestFacts})
 #: What kind of amount a fact may be; those marked True must be more than nothing.
 _AMOUNTS: Mapping[str, Mapping[str, tuple[tuple[Kind, ...], bool]]] = MappingProxyType({
@@ -254,7 +255,12 @@ def _cloth_fault(facts: ClothFacts) -> _Fault | None:
     return problem.where, problem.what, _NEWER if problem.fix else _ASK
 
 
+def _warmth_fault(facts: WarmthFacts) -> _Fault | None:
+    problem = warmth_fault(facts)
+    return None if problem is None else (problem.where, problem.what, _ASK)
+
+
 _CHECKS: Mapping[type[Facts], Callable[[Any], _Fault | None]] = MappingProxyType({
     SiteFacts: _site_fault, LotFacts: _lot_fault, LookFacts: _look_fault,
-    PlanFacts: _plan_fault, ClothFacts: _cloth_fault,
+    PlanFacts: _plan_fault, ClothFacts: _cloth_fault, WarmthFacts: _warmth_fault,
     ValueFacts: _value_fault, OwnTestFacts: _test_fault})

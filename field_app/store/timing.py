@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from field_app.core.estimate import Range
@@ -19,15 +19,18 @@ from field_app.core.fall import (
     ground_range,
     plans,
     rot_of,
+    warm_factor,
 )
 from field_app.core.looks import GROUND, LookNow
 from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS, Material
-from field_app.core.ripeness import Forecast, Hopkins, Seen, forecast
+from field_app.core.ripeness import Forecast, Hopkins, Seen, forecast, own_dates
 from field_app.core.season import is_south, season_of
 from field_app.core.sites import SiteNow
+from field_app.core.warmth import mean_of_late, warm_date
 from field_app.store.book import FieldBook
 from field_app.store.looks import looks_at
+from field_app.store.warmth import Series, series_for, warmth_series
 
 __all__ = ["MOST_VISITS", "Timing", "ground_at", "timing_of", "timings"]
 
@@ -99,9 +102,13 @@ def _count(look: LookNow) -> int | None:
 
 
 def _timing(site: SiteNow, stuff: Material, lots: Sequence[LotNow], looks: Sequence[LookNow], today: dt.date,
-            hopkins: Hopkins, planned: bool) -> Timing | None:
+            hopkins: Hopkins, planned: bool, series: Series | None) -> Timing | None:
     seen = _seen(lots, looks, stuff)
-    told = forecast(site.position, stuff, seen, today, hopkins=hopkins)
+    warm = None
+    if series is not None and falls(stuff):
+        season = season_of(today, is_south(site.position))
+        warm = warm_date(series.sums, own_dates(seen, stuff, season), season, today)
+    told = forecast(site.position, stuff, seen, today, hopkins=hopkins, warm=warm)
     if told is None:
         return None
     if not falls(stuff):
@@ -115,7 +122,8 @@ def _timing(site: SiteNow, stuff: Material, lots: Sequence[LotNow], looks: Seque
     lying = [(look.at.date(), lay) for look in looks if season_of(look.at.date(), south) == season
              and (lay := ground_range(look.facts.ground, look.facts.ground_words)) is not None
              and (taken is None or look.at.date() > taken)]
-    curve, rot = curve_of(told.belief, stuff), rot_of(stuff)
+    mean_c = None if series is None else mean_of_late(series.days, today)
+    curve, rot = curve_of(told.belief, stuff), rot_of(stuff, warm_factor(mean_c))
     best = plans(told, curve, rot, today, MOST_VISITS, taken) if planned else ()
     return Timing(site, stuff, today, told, crop_of(stuff, list(by_season.values())), curve, rot, best, taken,
                   lying[-1] if lying else None, tuple(looks))
@@ -133,11 +141,10 @@ def _materials(site: SiteNow) -> tuple[str, ...]:
 
 
 def timings(book: FieldBook, *, sites: Sequence[SiteNow] | None = None, today: dt.date | None = None,
-            hopkins: Hopkins = "none", planned: bool = True,
-            in_force: Callable[[str, SiteNow], Material] | None = None) -> tuple[Timing, ...]:
-    """What is known of every material at every site (or those given) that has a season, the soonest first.
+            hopkins: Hopkins = "none", planned: bool = True) -> tuple[Timing, ...]:
+    """What is known of every material at every site (or those given) that has a season, the most ready first.
 
-    planned: whether visits are planned too; in_force: gives a material with the parameters in force at a site.
+    planned: whether visits are planned too.
     """
     day = today or book.now().date()
     chosen = book.sites() if sites is None else sites
@@ -146,12 +153,12 @@ def timings(book: FieldBook, *, sites: Sequence[SiteNow] | None = None, today: d
     looks: dict[tuple[str, str], list[LookNow]] = {}
     for look in looks_at(book, one):
         looks.setdefault((look.facts.site, look.facts.material), []).append(look)
+    warmth, in_force = warmth_series(book), book.in_force()
     found = []
     for site in chosen:
         for key in _materials(site):
-            stuff = in_force(key, site) if in_force else MATERIALS[key]
-            told = _timing(site, stuff, lots.get((site.id, key), ()), looks.get((site.id, key), ()), day, hopkins,
-                           planned)
+            told = _timing(site, in_force(key, site.id), lots.get((site.id, key), ()),
+                           looks.get((site.id, key), ()), day, hopkins, planned, series_for(site.position, warmth))
             if told is not None:
                 found.append(told)
     return tuple(sorted(found, key=lambda one: (-round(one.forecast.ready_today, 2), one.forecast.p50, one.site.name)))

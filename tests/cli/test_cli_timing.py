@@ -88,3 +88,19 @@ def test_without_trees_it_says_what_to_do(call, tmp_path):
                               env={"FIELD_APP_DATA": "", "FIELD_APP_NOW": ""}, catch_exceptions=False)
     assert done.exit_code == 0
     assert "site add" in done.stderr
+
+
+def test_temperatures_are_taken_in_with_their_gaps_told(call, tmp_path):
+    """Days, unit and gaps are said; a table that can't be read is refused with its rows."""
+    file = tmp_path / "warm.csv"
+    file.write_text("date,min (°F),max (°F)\n2026-09-01,50,68\n2026-09-04,48,70\n", encoding="utf-8")
+    done = call("weather", file)
+    assert done.stdout == f"{file}: 2 days from 2026-09-01 to 2026-09-04, in °F.\n"
+    assert done.stderr == "Gap: 2026-09-02 to 2026-09-03\n"
+    told = parsed(call("weather", file, "--name", "mill", "--at", "44.0, -28.0", "--json"))
+    assert told["gaps"] == [{"first": "2026-09-02", "last": "2026-09-03"}]
+    file.write_text("date,min,max\n2026-09-01,a,b\n", encoding="utf-8")
+    assert "row 2: 'a' is not a temperature" in call("weather", file, "--unit", "C", code=2).stderr
+    file.write_bytes(b"\xff\xfe")
+    assert "UTF-8" in call("weather", file, code=2).stderr
+    assert "can't be read" in call("weather", tmp_path / "none.csv", code=2).stderr

@@ -1,14 +1,18 @@
 """Forecasts from a book: looks and lots of the right tree, in the right order."""
 
 import datetime as dt
+import math
 
 import pytest
 
 from field_app.core.forms import LeaveForm, SiteForm, WindfallForm
 from field_app.core.looks import LookForm
-from field_app.core.materials import MATERIALS
+from field_app.core.own_deeds import ValueForm
+from field_app.core.positions import Position
 from field_app.core.problems import Refused
-from field_app.store import add_look, ground_at, timing_of, timings
+from field_app.core.weather import WeatherForm
+from field_app.store import add_look, ground_at, set_value, take_weather, timing_of, timings, warmth_series
+from field_app.store.warmth import series_for
 from tests.sync.island import Device
 
 NOW = dt.datetime.fromisoformat("2026-10-08T15:00:00-02:00")
@@ -103,12 +107,62 @@ def test_visits_are_planned_and_worth_their_way(book):
     assert 0.5 < sum(visit.saves for visit in one.visits) < 1
 
 
-def test_parameters_in_force_are_those_that_count(book):
-    """A tree whose hulls are said to keep for a month loses less by the next day."""
-    here = book.site(site(book))
-    stuff = MATERIALS["black-walnut"]
-    row = stuff.parameters["keep-fallen"].model_copy(update={"low": 20.0, "central": 25.0, "high": 30.0})
-    firm = stuff.parameters["stay-sound"].model_copy(update={"low": 18.0, "central": 20.0, "high": 25.0})
-    kept = stuff.model_copy(update={"parameters": {**stuff.parameters, "keep-fallen": row, "stay-sound": firm}})
-    (usual,), (own,) = timings(book, sites=(here,)), timings(book, sites=(here,), in_force=lambda *_: kept)
-    assert own.ground(NOW.date()).lost_by_next_day < usual.ground(NOW.date()).lost_by_next_day
+def test_values_of_ones_own_count(book):
+    """A tree whose hulls are said to stay sound for weeks loses less by the next day."""
+    here = site(book)
+    usual = ground_at(book, here, NOW.date())
+    set_value(book, ValueForm("black-walnut", "stay-sound", "20 days", low="18 days", high="25 days", site=here))
+    set_value(book, ValueForm("black-walnut", "keep-fallen", "30 days", low="25 days", high="35 days", site=here))
+    assert ground_at(book, here, NOW.date()).lost_by_next_day < usual.lost_by_next_day
+
+
+def _summer(year, warmer=0.0, until="10-07"):
+    """A made-up season from March on, as another program would write it."""
+    days, day = [], dt.date(year, 3, 1)
+    while day <= dt.date.fromisoformat(f"{year}-{until}"):
+        mean = 17 + warmer - 8 * math.cos(2 * math.pi * (day.timetuple().tm_yday - 15) / 365)
+        days.append(f"{day},{mean - 5:.1f},{mean + 6:.1f}")
+        day += dt.timedelta(days=1)
+    return "date,min (°C),max (°C)\n" + "\n".join(days) + "\n"
+
+
+def test_warmth_gives_a_date_once_two_seasons_have_both(book):
+    """One own year with its temperatures is not enough; with two, a warm year moves the date forward and says why."""
+    here = site(book)
+    for year in (2024, 2025):
+        add_look(book, here, LookForm(stage="green", at=f"{year}-09-26"))
+        add_look(book, here, LookForm(stage="dented", at=f"{year}-09-30"))
+    take_weather(book, WeatherForm(_summer(2026, 1.5)))
+    take_weather(book, WeatherForm(_summer(2025)))
+    before = timing_of(book, here, today=dt.date(2026, 9, 10)).forecast
+    assert "warmth of this year" not in [reason.name for reason in before.reasons]
+    take_weather(book, WeatherForm(_summer(2024)))
+    assert timing_of(book, here, today=dt.date(2026, 12, 20)).forecast.season.year == 2027
+    warm = timing_of(book, here, today=dt.date(2026, 10, 7)).forecast
+    (reason,) = [reason for reason in warm.reasons if reason.name == "warmth of this year"]
+    assert "by 2 years" in reason.value
+    assert warm.belief.mean < before.belief.mean - 2
+
+
+def test_hulls_rot_sooner_in_the_warm(book):
+    """With ten warm days behind it what lies there loses more by the next day."""
+    here = site(book)
+    cool = timing_of(book, here, today=dt.date(2026, 10, 7)).rot
+    take_weather(book, WeatherForm(_summer(2026, 12)))
+    assert timing_of(book, here, today=dt.date(2026, 10, 7)).rot.sound[1] < cool.sound[1]
+
+
+def test_the_nearest_temperatures_count(book):
+    """Of two places the nearer one; taken in twice nothing changes, and each year is one small record."""
+    near, far = "44.0151, -28.0042", "44.4, -28.6"
+    take_weather(book, WeatherForm(_summer(2026), name="mill", position=near))
+    take_weather(book, WeatherForm(_summer(2026, 5), name="hill", position=far))
+    mark = book.change_mark()
+    table = take_weather(book, WeatherForm(_summer(2026), name="mill", position=near))
+    assert book.change_mark() == mark
+    assert len(table.days) == 221
+    assert all(len(text) < 8_000 for text in book.log_book.texts())
+    known = warmth_series(book)
+    assert series_for(Position(44.0, -28.0), known).name == "mill"
+    assert series_for(Position(44.39, -28.6), known).name == "hill"
+    assert series_for(None, ()) is None
