@@ -11,13 +11,14 @@ from field_app.store.looks import add_look, look_of, looks_at
 from field_app.store.own_values import correct_test, note_test, own_records, set_value, take_back_value, value_held
 from field_app.store.plans import add_plan, change_plan, finish_plan, lots_of_plan, plan_of, plans
 from field_app.store.restoring import restore
+from field_app.store.rounds import candidates, still_agreed
 from field_app.store.seed import SEASON_DAY, fill_demo
 from field_app.store.timing import Timing, ground_at, timing_of, timings
 from field_app.store.warmth import Series, take_weather, warmth_series
 
 __all__ = ["DATABASE", "HEAD", "SEASON_DAY", "FieldBook", "Journal", "JournalLog", "Log", "Series", "Timing",
-           "add_cloth", "add_look", "add_plan", "back_up", "change_cloth", "change_plan", "check_backup", "cloth_list",
-           "cloth_lists", "correct_test", "fill_demo", "finish_plan", "ground_at", "holds_data", "inspect", "look_of",
-           "looks_at", "lots_of_plan", "mixed", "note_test", "open_book", "own_records", "plan_of", "plans",
-           "read_journal", "restore", "set_value", "take_back_value", "take_weather", "timing_of", "timings",
-           "value_held", "warmth_series"]
+           "add_cloth", "add_look", "add_plan", "back_up", "candidates", "change_cloth", "change_plan",
+           "check_backup", "cloth_list", "cloth_lists", "correct_test", "fill_demo", "finish_plan", "ground_at",
+           "holds_data", "inspect", "look_of", "looks_at", "lots_of_plan", "mixed", "note_test", "open_book",
+           "own_records", "plan_of", "plans", "read_journal", "restore", "set_value", "still_agreed",
+           "take_back_value", "take_weather", "timing_of", "timings", "value_held", "warmth_series"]

@@ -1,0 +1,110 @@
+"""What the book knows for a round: the sites as candidates, with what may be had there and whether one may."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Iterable, Sequence
+
+from field_app.core.estimate import Range
+from field_app.core.lots import LotNow
+from field_app.core.rounds import Candidate
+from field_app.core.season import is_south, season_of, short_day
+from field_app.core.sites import SiteNow
+from field_app.core.totals import total
+from field_app.core.visits import left_of, visit_mass, worth_of
+from field_app.store.book import FieldBook
+from field_app.store.timing import Timing, timings
+
+__all__ = ["candidates", "still_agreed"]
+
+#: From this probability on a tree counts as ready [1], and from this mass on as due [kg].
+_READY, _DUE_KG = 0.5, 1.0
+#: Above this probability nobody would ask for the figure [1].
+_SURE = 0.95
+#: A share of the dye that is told of when it would be lost by the next possible day [1].
+_TELL = 0.05
+
+
+def candidates(book: FieldBook, *, day: dt.date | None = None, next_day: dt.date | None = None,
+               sites: Sequence[SiteNow] | None = None) -> tuple[Candidate, ...]:
+    """Every site (or those given) as it may be on a round on a day, by name.
+
+    day: that of the book's clock, if not given; next_day: the next one on which one could go, the day after if not
+    given: what would be lost until then comes first. The worth is told as cloth at medium [kg].
+    """
+    today = day or book.now().date()
+    days = max(1, ((next_day or today + dt.timedelta(days=1)) - today).days)
+    chosen = book.sites() if sites is None else sites
+    lookup = book.in_force()
+    known: dict[str, list[Timing]] = {}
+    for one in timings(book, sites=chosen, today=today, planned=False,
+                       in_force=lambda key, site: lookup(key, site.id)):
+        known.setdefault(one.site.id, []).append(one)
+    lots: dict[str, list[LotNow]] = {}
+    for lot in book.lots(limit=-1):
+        lots.setdefault(lot.facts.site, []).append(lot)
+    return tuple(_candidate(site, known.get(site.id, ()), lots.get(site.id, ()), today, days) for site in chosen)
+
+
+def still_agreed(site: SiteNow, lots: Iterable[LotNow], today: dt.date) -> float | None:
+    """What the agreement still allows [kg]: the amount less what was gathered there this season; None without one."""
+    if site.leave is None or site.leave.limit is None:
+        return None
+    south = is_south(site.position)
+    season = season_of(today, south)
+    taken = sum(lot.net.central for lot in lots if season_of(lot.gathered.date(), south) == season)
+    return max(0.0, site.leave.limit.si - taken)
+
+
+def _candidate(site: SiteNow, known: Sequence[Timing], lots: Sequence[LotNow], today: dt.date, days: int) -> Candidate:
+    masses, worth, lost, due, words = [], 0.0, 0.0, False, []
+    for one in known:
+        mass, brings, left = _here(one, [lot for lot in lots if lot.facts.material == one.stuff.key], today, days)
+        ready = one.forecast.ready_today >= _READY
+        if mass is not None:
+            masses.append(mass)
+            worth, lost = worth + brings, lost + brings * (1 - left)
+            due = due or (ready and mass.central >= _DUE_KG)
+        words.append(_words(one, mass, 1 - left, days, named=len(known) > 1))
+    expected = total(masses, unit="kg") if masses else None
+    if expected is not None:
+        expected = expected.because(*dict.fromkeys(reason for mass in masses for reason in mass.reasons))
+    why = "; ".join(dict.fromkeys(words)) or "nothing is known of a season there"
+    return Candidate(site.id, site.name, site.position, expected, worth, lost, due, site.leave_on(today),
+                     still_agreed(site, lots, today), why)
+
+
+def _here(one: Timing, lots: Sequence[LotNow], today: dt.date, days: int) -> tuple[Range | None, float, float]:
+    """What may be had of one material today [kg], the cloth it dyes [kg], and the share left by the next day [1]."""
+    ground = one.ground(today)
+    if ground is not None:
+        if ground.kg.central <= 0:
+            return None, 0.0, 1.0
+        return ground.kg, ground.worth.central, left_of(ground.lost_by_next_day, days)
+    # Bark comes from wood that was felled, whenever that is; and what is not ready is left to grow.
+    if one.forecast.kind == "sap" or one.forecast.ready_today < _READY:
+        return None, 0.0, 1.0
+    south = is_south(one.site.position)
+    gathered = any(season_of(lot.gathered.date(), south) == one.forecast.season for lot in lots)
+    mass = visit_mass([lot.net.central for lot in lots], gathered=gathered)
+    return mass, worth_of(one.stuff, mass).central, 1.0
+
+
+def _words(one: Timing, mass: Range | None, losing: float, days: int, *, named: bool) -> str:
+    told = one.forecast
+    name = f"{one.stuff.name}: " if named else ""
+    if told.kind == "sap":
+        return "bark of felled, pruned or thrown wood only: ask what lies there"
+    if told.ready_today < _READY and one.today < told.p50:
+        ready = f"ready about {short_day(told.p50)} ({short_day(told.p10)} to {short_day(told.p90)})"
+    elif told.ready_today < _READY:
+        ready = f"past its best since about {short_day(told.sound_until)}"
+    else:
+        ready = "almost surely ready" if told.ready_today >= _SURE else f"ready, {100 * told.ready_today:.0f} % sure"
+    if mass is None and told.ready_today >= _READY:
+        return f"{name}{ready}, but nothing new since {short_day(one.taken)}" if one.taken else f"{name}{ready}"
+    then = "tomorrow" if days == 1 else short_day(one.today + dt.timedelta(days=days))
+    loses = f", {100 * losing:.0f} % of its dye is lost by {then}" if mass is not None and losing >= _TELL else ""
+    return f"{name}{ready}{loses}"
+
+
