@@ -35,10 +35,8 @@ def candidates(book: FieldBook, *, day: dt.date | None = None, next_day: dt.date
     today = day or book.now().date()
     days = max(1, ((next_day or today + dt.timedelta(days=1)) - today).days)
     chosen = book.sites() if sites is None else sites
-    lookup = book.in_force()
     known: dict[str, list[Timing]] = {}
-    for one in timings(book, sites=chosen, today=today, planned=False,
-                       in_force=lambda key, site: lookup(key, site.id)):
+    for one in timings(book, sites=chosen, today=today, planned=False):
         known.setdefault(one.site.id, []).append(one)
     lots: dict[str, list[LotNow]] = {}
     for lot in book.lots(limit=-1):
