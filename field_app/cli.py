@@ -19,6 +19,7 @@ from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.cli_cloth import COMMANDS as CLOTH
 from field_app.cli_colour import COMMANDS as COLOUR
 from field_app.cli_data import COMMANDS as DATA
+from field_app.cli_own import COMMANDS as OWN
 from field_app.cli_phone import COMMANDS as PHONE
 from field_app.cli_round import COMMANDS as ROUND
 from field_app.cli_sync import COMMANDS as SHARED
@@ -378,7 +379,7 @@ def demo(folder: Path, for_programs: bool) -> None:
         say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
 
 
-for further in (*TABLE, *TIMING, *ROUND, *SHARED, *DATA, *PHONE, *COLOUR, *CLOTH):
+for further in (*TABLE, *OWN, *TIMING, *ROUND, *SHARED, *DATA, *PHONE, *COLOUR, *CLOTH):
     main.add_command(further)
 
 

@@ -7,56 +7,79 @@ from typing import Any
 
 import click
 
-from field_app.cli_base import as_json, json_option, told
+from field_app.cli_base import Call, as_json, json_option, told
+from field_app.core.figures import DISAGREE, figure_words, sections_of, sourced
 from field_app.core.materials import MATERIALS, RIPENESS, Material, material
+from field_app.core.own import InForce
+from field_app.store import holds_data
 
 __all__ = ["COMMANDS"]
 
-_MARKS = {"seen": "read in the source", "weak": "rule of thumb", "derived": "worked out", "memory": "from memory",
-          "practice": "common practice"}
 
-
-def _as_json(stuff: Material) -> dict[str, Any]:
+def _as_json(stuff: Material, default: Material) -> dict[str, Any]:
     return {
         "key": stuff.key, "name": stuff.name, "botanical": stuff.botanical, "group": stuff.group,
         "parts": [{"key": part.key, "name": part.name, "countable": part.countable, "pourable": part.pourable,
                    "shows_ripeness": part.shows_ripeness} for part in stuff.parts],
-        "parameters": {name: row.model_dump() for name, row in stuff.parameters.items()}}
+        "parameters": {name: row.model_dump() for name, row in stuff.parameters.items()},
+        "overridden": {name: default.parameters[name].model_dump() for name, row in stuff.parameters.items()
+                       if name in default.parameters and row is not default.parameters[name]},
+        "ripeness": {ripe.key: ripe.model_dump() for ripe in RIPENESS.values()}
+        if any(part.shows_ripeness for part in stuff.parts) else {}}
 
 
-def _lines(stuff: Material) -> Iterator[str]:
+def _lines(stuff: Material, default: Material) -> Iterator[str]:
     yield f"{stuff.key}: {stuff.name}, {stuff.botanical}"
     for part in stuff.parts:
         ways = ["weigh", *(["count"] if part.countable else []), *(["pour into pails"] if part.pourable else [])]
         yield f"  {part.key}: {', '.join(ways)}"
-    for name, row in stuff.parameters.items():
-        # Many a source says by itself how far it is to be trusted.
-        mark = "" if _MARKS[row.mark] in row.source else f"{_MARKS[row.mark]}; "
-        yield f"  {name.replace('-', ' ').replace('wof', 'WOF')}: {row.shown} ({mark}{row.source})"
+    for heading, names in sections_of(stuff):
+        yield f"{heading}:"
+        for name in names:
+            row = stuff.parameters[name]
+            own = " *" if row is not default.parameters.get(name) else ""
+            yield f"  {figure_words(name, stuff)} [{name}]{own}: {row.shown} ({sourced(row)})"
     if any(part.shows_ripeness for part in stuff.parts):
-        yield "  How ripe, and what it may be worth beside firm green; the sources disagree:"
+        yield "How ripe, the test at the tree, the general BBCH code, and what it may be worth beside firm green:"
         for ripe in RIPENESS.values():
-            yield f"    {ripe.key}: {ripe.words}; {ripe.test} ({ripe.strength_low:g}–{ripe.strength_high:g})"
+            code = f", BBCH {ripe.bbch}" if ripe.bbch is not None else ""
+            yield (f"  {ripe.words} [{ripe.key}]{code}: {ripe.strength_low:g}–{ripe.strength_high:g}. {ripe.test} "
+                   f"({ripe.source})")
+        yield f"  {DISAGREE}"
+    if stuff is not default:
+        yield "* is your own; `field-app figure back` brings a value of the table back."
 
 
 @click.command()
 @click.argument("name", default="")
+@click.option("--site", default="", metavar="SITE", help="As it holds at this place.")
 @json_option
+@click.pass_obj
 @told
-def materials(name: str, for_programs: bool) -> None:
+def materials(call: Call, /, name: str, site: str, for_programs: bool) -> None:
     """List the dye materials, or all that is known of one, each figure with its source.
+
+    Your own values and what your tests have taught stand in place of the table's, marked with a star.
 
     \b
     Example:
       field-app materials black-walnut
+      field-app materials black-walnut --site "Mill lane"
     """
-    chosen = [material(name)] if name else list(MATERIALS.values())
+    defaults = [material(name)] if name else list(MATERIALS.values())
+    in_force, where = InForce(), ""
+    # A look into the table makes no data folder.
+    if site or holds_data(call.folder):
+        book = call.book()
+        in_force, where = book.in_force(), book.site(site).id if site else ""
+    chosen = [(in_force(stuff.key, where), stuff) for stuff in defaults]
     if for_programs:
-        found = [_as_json(stuff) for stuff in chosen]
+        found = [_as_json(stuff, default) for stuff, default in chosen]
         as_json(found[0] if name else found)
         return
-    for stuff in chosen:
-        for line in _lines(stuff) if name else [f"{stuff.key}: {stuff.name}, {stuff.botanical}"]:
+    for stuff, default in chosen:
+        own = " *" if stuff is not default else ""
+        for line in _lines(stuff, default) if name else [f"{stuff.key}: {stuff.name}, {stuff.botanical}{own}"]:
             click.echo(line)
 
 

@@ -124,7 +124,9 @@ def estimate_lines(lot: LotNow, worth: LotEstimate, day: dt.date) -> Iterator[st
         if reason.mark == "weak" and "rule of thumb" not in reason.source:
             told.insert(0, "rule of thumb")
         source = f" ({'; '.join(told)})" if told else ""
-        yield f"  {reason.name}: {reason.value}, {reason.basis}{source}"
+        # What is of one's own says so in its source.
+        known = f"{reason.basis}{source}" if reason.basis != "own" else reason.source
+        yield f"  {reason.name}: {reason.value}, {known}"
     if worth.surer:
         yield "To be surer:"
         for line in worth.surer:

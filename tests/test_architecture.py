@@ -24,7 +24,7 @@ MAY = {
     "cli_data": {"cli_base", "core", "store", "ids", "main"},
     "cli_phone": {"cli_base", "phone"},
     "cli_sync": {"cli_base", "cli_words", "core", "store", "sync"},
-    "cli_table": {"cli_base", "core"},
+    "cli_table": {"cli_base", "core", "store"},
     "cli_liquor": {"cli_base", "cli_words", "core", "store", "main"},
     "cli_own": {"cli_base", "cli_words", "core", "store", "main"},
     "cli_cloth": {"cli_base", "cli_words", "core", "store", "main"},

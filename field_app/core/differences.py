@@ -37,6 +37,8 @@ GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
     "cloth": {"name": ("name",), "what cloth": ("items",), "note": ("note",)},
     "warmth": {"temperatures": ("year", "first", "low", "high", "unit"), "where": ("geometry",)},
     "value": {"value set": ("value", "unit", "low", "high"), "note": ("note",)},
+    "vessel": {"name": ("name",), "what it is": ("vessel", "made_of"),
+               "size": ("volume", "diameter", "surface"), "weighs empty": ("tare",), "note": ("note",)},
     "test": {"what was tested": ("test", "lot", "material", "site", "state"),
              "how much": ("dish", "before", "after", "liquor", "brix", "division"), "when": ("at",), "note": ("note",)},
 })

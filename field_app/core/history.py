@@ -16,7 +16,7 @@ __all__ = ["Standing", "Told", "tell"]
 Standing = Literal["holds", "disagrees", "replaced"]
 _FIRST = {"lot": "logged", "site": "added", "leave": "told", "step": "done", "draw": "drawn", "look": "seen",
           "plan": "planned",
-          "value": "set", "test": "noted", "cloth": "listed"}
+          "value": "set", "test": "noted", "cloth": "listed", "vessel": "added"}
 
 
 @dataclass(frozen=True, slots=True)

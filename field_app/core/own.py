@@ -259,7 +259,9 @@ def _taught(default: Parameter, after: Known, tests: list[OwnTest], site: str, l
                                          (far, f"{far} elsewhere")) if count]
     count = len(tests)
     several = "your own test" if count == 1 else f"your own {count} tests"
-    where = f" ({', '.join(places)})" if site or lot else ""
+    where = ""
+    if site or lot:
+        where = f" {places[0].removeprefix('1 ')}" if count == 1 else f" ({', '.join(places)})"
     start = "" if default.mark == "own" else "; they narrow the table's band: " if count > 1 else (
         "; it narrows the table's band: ")
     source = f"{several}{where}{start}{default.shown if start else f' on top of {default.source}'}"

@@ -32,6 +32,7 @@ from field_app.core.plans import PlanFacts, plan_fault
 from field_app.core.problems import Problem, Refused
 from field_app.core.records import KINDS
 from field_app.core.units import Kind, Measure
+from field_app.core.vessels import VesselFacts, vessel_fault
 from field_app.core.weather import WarmthFacts, warmth_fault
 
 __all__ = ["LIMITS", "MODELS", "Limits", "examine", "read_trusted"]
@@ -58,7 +59,7 @@ class _Read(Protocol):
 MODELS: Mapping[str, type[Facts]] = MappingProxyType({
     "site": SiteFacts, "leave": LeaveFacts, "lot": LotFacts, "step": StepFacts, "draw": DrawFacts,
     "look": LookFacts, "plan": PlanFacts, "cloth": ClothFacts, "warmth": WarmthFacts,
-    "value": ValueFacts, "test": OwnTestFacts})
+    "value": ValueFacts, "test": OwnTestFacts, "vessel": VesselFacts})
 #: What kind of amount a fact may be; those marked True must be more than nothing.
 _AMOUNTS: Mapping[str, Mapping[str, tuple[tuple[Kind, ...], bool]]] = MappingProxyType({
     "leave": {"limit": (("mass",), False)},
@@ -66,6 +67,7 @@ _AMOUNTS: Mapping[str, Mapping[str, tuple[tuple[Kind, ...], bool]]] = MappingPro
             "division": (("mass",), True)},
     "step": {"mass": (("mass",), True), "volume": (("volume",), True), "nuts": (("mass",), True)},
     "draw": {"amount": (("mass", "volume"), True)},
+    "vessel": {"volume": (("volume",), True), "diameter": (("length",), True), "tare": (("mass",), True)},
     "test": {"dish": (("mass",), False), "before": (("mass",), True), "after": (("mass",), True),
              "liquor": (("volume",), True), "division": (("mass",), True)}})
 _TIMES: Mapping[str, str] = MappingProxyType({"lot": "gathered", "step": "at", "draw": "at", "look": "at",
@@ -260,7 +262,12 @@ def _warmth_fault(facts: WarmthFacts) -> _Fault | None:
     return None if problem is None else (problem.where, problem.what, _ASK)
 
 
+def _vessel_fault(facts: VesselFacts) -> _Fault | None:
+    problem = vessel_fault(facts)
+    return None if problem is None else (problem.where, problem.what, _ASK)
+
+
 _CHECKS: Mapping[type[Facts], Callable[[Any], _Fault | None]] = MappingProxyType({
     SiteFacts: _site_fault, LotFacts: _lot_fault, LookFacts: _look_fault,
     PlanFacts: _plan_fault, ClothFacts: _cloth_fault, WarmthFacts: _warmth_fault,
-    ValueFacts: _value_fault, OwnTestFacts: _test_fault})
+    ValueFacts: _value_fault, OwnTestFacts: _test_fault, VesselFacts: _vessel_fault})

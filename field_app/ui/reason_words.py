@@ -12,7 +12,7 @@ from field_app.ui import parts, theme
 __all__ = ["MEASURED", "how_known", "reason_rows"]
 
 #: The ways of knowing that are a person's own.
-MEASURED = ("weighed", "counted", "poured", "said")
+MEASURED = ("weighed", "counted", "poured", "said", "own")
 #: What a mark of the table of materials means to a person.
 _MARKS = {"weak": "rule of thumb", "derived": "worked out", "memory": "from memory", "practice": "common practice"}
 
@@ -25,6 +25,8 @@ def how_known(reason: Reason) -> str:
     >>> how_known(Reason("scale", "± 3 %", "default", "common practice, no source", "practice"))
     'default, common practice, no source'
     """
+    if reason.basis == "own":
+        return reason.source  # which says so by itself
     if reason.basis in MEASURED and not reason.mark:
         return reason.basis if not reason.source else f"{reason.basis}: {reason.source}"
     mark, source = _MARKS.get(reason.mark, ""), reason.source

@@ -72,8 +72,8 @@ def test_the_table_tells_the_source_of_every_figure(call):
     assert told["parameters"]["hull-share"]["central"] == 0.62
     assert all(row["source"] and row["mark"] for row in told["parameters"].values())
     words = call("materials", "black-walnut").stdout
-    assert "hull share: 62 % (55–75) (rule of thumb; 5 lb" in words
-    assert "the sources disagree" in words
+    assert "hull in the whole fruit [hull-share]: 62 % (55–75) (rule of thumb; 5 lb" in words
+    assert "The sources disagree" in words
     assert call("materials", "walnut").exit_code == 2
 
 

@@ -164,7 +164,7 @@ def test_a_test_narrows_its_lot_most_then_its_site_then_the_rest():
     assert len(set(widths)) == 4
     assert dry(own, MILL, LOT).central == pytest.approx(0.24, rel=0.06)
     assert dry(own, MILL).source == (
-        "your own test (1 of this place); it narrows the table's band: 15 % (12–25)")
+        "your own test of this place; it narrows the table's band: 15 % (12–25)")
     two = [*own, dry_test("200", "44", site=FORD, key="t2")]
     assert dry(two, MILL, LOT).source == (
         "your own 2 tests (1 of this lot, 1 elsewhere); they narrow the table's band: 15 % (12–25)")
@@ -185,7 +185,7 @@ def test_a_value_holds_over_tests_but_not_over_one_of_the_very_lot():
     tested = dry(own, MILL, LOT)
     assert 0.18 < tested.central < 0.24
     assert tested.high / tested.low < 1.1**2
-    assert tested.source == ("your own test (1 of this lot) on top of your own value; the table has 15 % (12–25)")
+    assert tested.source == ("your own test of this lot on top of your own value; the table has 15 % (12–25)")
 
 
 _TESTS = st.lists(st.builds(

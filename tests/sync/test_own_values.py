@@ -5,7 +5,8 @@ import dataclasses
 import pytest
 
 from field_app.core.own_deeds import OwnTestForm, ValueForm
-from field_app.store import note_test, set_value, take_back_value, value_held
+from field_app.core.vessels import VesselForm
+from field_app.store import add_vessel, change_vessel, note_test, set_value, take_back_value, value_held, vessels
 from field_app.sync import merge_bytes
 
 DRY = OwnTestForm("dry", before="212 g", after="52 g", dish="12 g")
@@ -82,3 +83,16 @@ def test_a_value_taken_back_goes_everywhere(two):
     take_back_value(other.book, "black-walnut", "dry-fresh")
     meet(one, other)
     assert dry_row(one).mark == dry_row(other).mark == "memory"
+
+
+def test_a_pot_of_one_is_a_pot_of_all(two):
+    """A pot noted on one device is on the other, and what both change is told as two sayings."""
+    one, other = two
+    add_vessel(one.book, VesselForm("big enamel", volume="40 L"))
+    meet(one, other)
+    change_vessel(one.book, "big enamel", VesselForm("big enamel", volume="41 L"))
+    change_vessel(other.book, "big enamel", VesselForm("big enamel", volume="38 L"))
+    meet(one, other)
+    (pot,), (same,) = vessels(one.book), vessels(other.book)
+    assert pot == same
+    assert [difference.about for difference in one.book.differences(pot.id)] == ["size"]

@@ -1,0 +1,109 @@
+"""What the figures of the table are called, in a dyer's words, and in what order a person reads them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from field_app.core.materials import CONDITIONS, Mark, Material, Parameter
+
+__all__ = ["DISAGREE", "MARK_WORDS", "SECTIONS", "figure_words", "sections_of", "sourced"]
+
+#: What a mark says to a person.
+MARK_WORDS: Mapping[Mark, str] = MappingProxyType({
+    "seen": "read in the source", "weak": "rule of thumb", "derived": "worked out", "memory": "from memory",
+    "practice": "common practice", "own": "your own"})
+#: Why the worth of a ripeness is a range and never a fact.
+DISAGREE = ("The sources disagree. E. Mairet holds in 1938 that only hull that has not yet oxidised dyes; in 1916 she "
+            "says that hulls kept a year under water get better; a sample journal of 1876 says that packing moist "
+            "raises the power. So the worth is a working range, common practice, and never a fact.")
+
+_WORDS: Mapping[str, str] = MappingProxyType({
+    "hull-share": "hull in the whole fruit",
+    "dry": "dry matter",
+    "tannin": "tannin in the dry matter",
+    "extract": "share that hot water takes out in the end",
+    "washed-25": "of that, out at once in water of 25 °C",
+    "washed-70": "of that, out at once in water of 70 °C",
+    "washed-90": "of that, out at once in water of 90 °C",
+    "half-time-20": "half of the rest is out at 20 °C after",
+    "half-time-90": "half of the rest is out at a simmer after",
+    "kept-drained": "liquor that the spent stuff keeps, drained, per kg of dry matter",
+    "kept-squeezed": "liquor that the spent stuff keeps, squeezed, per kg of dry matter",
+    "kettle-ratio": "liquor in the kettle per kg of dry stuff",
+    "boil-off": "water that an open pot loses at a boil",
+    "simmer-off": "water that an open pot loses at a simmer",
+    "keep-fallen": "fallen hull is firm for",
+    "keep-water": "under water the hull is good for",
+    "keep-liquor-cool": "liquor kept cool is good for",
+    "keep-liquor-warm": "liquor in the warm is good for",
+    "keep-liquor-frozen": "frozen liquor is good for",
+    "wof-pale": "dry stuff for pale, on the weight of cloth",
+    "wof-light": "dry stuff for light, on the weight of cloth",
+    "wof-medium": "dry stuff for medium, on the weight of cloth",
+    "wof-dark": "dry stuff for dark, on the weight of cloth",
+    "wof-from-light": "a shade is called light from",
+    "wof-from-medium": "a shade is called medium from",
+    "wof-from-dark": "a shade is called dark from",
+    "crop": "whole fruit that a grown tree bears",
+    "crop-spread": "spread of the days on which it falls (one deviation)",
+    "stay-sound": "half of what fell is still firm after",
+    "fall-after": "from half taking a dent to half fallen",
+})
+#: The headings under which figures are read, and the beginnings of the names that stand under each.
+SECTIONS: Mapping[str, tuple[str, ...]] = MappingProxyType({
+    "What was brought in": ("piece-", "pour-", "hull-share"),
+    "What is in it": ("dry-", "tannin", "extract"),
+    "Into the liquor": ("washed-", "half-time-", "kept-", "kettle-", "boil-", "simmer-"),
+    "How long it keeps": ("keep-",),
+    "How much for a shade": ("wof-pale", "wof-light", "wof-medium", "wof-dark", "wof-from-"),
+    "What a tree gives": ("crop", "stay-", "fall-"),
+})
+
+
+def figure_words(name: str, stuff: Material) -> str:
+    """What a figure of a material is called; a name that is not known speaks for itself.
+
+    >>> from field_app.core.materials import material
+    >>> walnut = material("black-walnut")
+    >>> [figure_words(name, walnut) for name in ("dry-browned", "pour-hull-air-dry", "piece-whole-fruit")]
+    ['dry matter, browned', 'hull as poured, air-dry', 'one whole fruit']
+    """
+    if name in _WORDS:
+        return _WORDS[name]
+    base, state = name, ""
+    for ending in (*CONDITIONS, "browned"):
+        if name.endswith(f"-{ending}"):
+            base, state = name.removesuffix(f"-{ending}"), f", {ending}"
+    quantity, _, part = base.partition("-")
+    found = next((one for one in stuff.parts if one.key == part), None)
+    if quantity == "piece" and found is not None:
+        return f"{found.one}{state}"
+    if quantity == "pour" and found is not None:
+        return f"{found.name} as poured{state}"
+    return f"{_WORDS[base]}{state}" if base in _WORDS else name.replace("-", " ")
+
+
+def sections_of(stuff: Material) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """The headings with the names of the figures of a material under them, in the order of the table."""
+    left = dict.fromkeys(stuff.parameters)
+    found = []
+    for heading, starts in SECTIONS.items():
+        names = tuple(name for start in starts for name in left if name.startswith(start))
+        for name in names:
+            del left[name]
+        if names:
+            found.append((heading, names))
+    return (*found, *((("More", tuple(left)),) if left else ()))
+
+
+def sourced(row: Parameter) -> str:
+    """Where a figure comes from and how far it is to be trusted, in one line.
+
+    >>> from field_app.core.materials import material
+    >>> sourced(material("black-walnut").parameters["hull-share"]).partition(";")[0]
+    'rule of thumb'
+    """
+    words = MARK_WORDS[row.mark]
+    # Many a source says by itself how far it is to be trusted.
+    return row.source if words in row.source or row.mark == "own" else f"{words}; {row.source}"
