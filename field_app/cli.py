@@ -19,6 +19,7 @@ from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.cli_cloth import COMMANDS as CLOTH
 from field_app.cli_colour import COMMANDS as COLOUR
 from field_app.cli_data import COMMANDS as DATA
+from field_app.cli_liquor import COMMANDS as LIQUOR
 from field_app.cli_own import COMMANDS as OWN
 from field_app.cli_phone import COMMANDS as PHONE
 from field_app.cli_round import COMMANDS as ROUND
@@ -26,8 +27,6 @@ from field_app.cli_sync import COMMANDS as SHARED
 from field_app.cli_table import COMMANDS as TABLE
 from field_app.cli_timing import COMMANDS as TIMING
 from field_app.cli_words import (
-    estimate_json,
-    estimate_lines,
     leave_words,
     lot_json,
     lot_line,
@@ -178,7 +177,13 @@ def site_list(call: Call, near: str, for_programs: bool) -> None:
 @click.option("--condition", default="fresh", show_default=True, metavar="C", help="fresh, soaked or air-dry.")
 @click.option("--gross", default="", metavar="MASS", help='On the scale with the pail, such as "14,2 kg".')
 @click.option("--tare", default="", metavar="MASS", help="The empty pail.")
+@click.option("--scale-step", "division", default="", metavar="MASS",
+              help='Smallest step of the scale, such as "20 g".')
+@click.option("--scale-class", "scale", default="", metavar="C", help="III or IIII, if the scale is verified.")
 @click.option("--count", default="", metavar="N", help="How many, if they were counted.")
+@click.option("--sample", default="", metavar="MASSES",
+              help='What some of the counted weighed, such as "68 g; 71 g; 74 g".')
+@click.option("--sample-each", default="", metavar="N", help="How many of them were weighed at a time; default: 1.")
 @click.option("--pails", default="", metavar="N", help="How many pails, if neither weighed nor counted.")
 @click.option("--pail", default="", metavar="VOLUME", help='What one pail holds, such as "12 L".')
 @click.option("--fill", default="", metavar="SHARE", help="How full each was, such as 0.8 or 80%.")
@@ -238,26 +243,8 @@ def lots(call: Call, site_name: str, limit: int, for_programs: bool) -> None:
         click.echo(lot_line(lot, book.now().date()))
 
 
-@main.command()
-@click.argument("lot")
-@json_option
-@click.pass_obj
-@told
-def estimate(call: Call, lot: str, for_programs: bool) -> None:
-    """Say what a lot is worth, as hull, dry matter and cloth, and why.
-
-    \b
-    Example:
-      field-app estimate 4K7Q
-    """
-    book = call.book()
-    found = book.lot(lot)
-    worth = book.estimate(found.id)
-    if for_programs:
-        as_json(estimate_json(found, worth))
-    else:
-        for line in estimate_lines(found, worth, book.now().date()):
-            click.echo(line)
+for worked_out in LIQUOR:
+    main.add_command(worked_out)
 
 
 @main.command()

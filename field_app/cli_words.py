@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
+from field_app.core.estimate import Reason
 from field_app.core.keeping import use_by_now
-from field_app.core.load import LotEstimate
 from field_app.core.lots import LotNow
 from field_app.core.materials import RIPENESS, material
 from field_app.core.positions import Position, bearing_deg, compass_word, distance_m, show_distance
 from field_app.core.sites import SiteNow
 from field_app.core.units import show_range
 
-__all__ = ["estimate_json", "estimate_lines", "leave_words", "lot_json", "lot_line", "lot_words", "report_lines",
-           "site_json", "site_line"]
+__all__ = ["leave_words", "lot_heading", "lot_json", "lot_keeps", "lot_line", "lot_words", "reason_lines",
+           "report_lines", "site_json", "site_line"]
 
 
 def leave_words(site: SiteNow, day: dt.date) -> str:
@@ -72,7 +72,8 @@ def lot_words(lot: LotNow) -> str:
     return f"{show_range(lot.net)} of {name}{ripe}"
 
 
-def _keeps(lot: LotNow, day: dt.date) -> str:
+def lot_keeps(lot: LotNow, day: dt.date) -> str:
+    """How long what is left of a lot keeps, or what became of it, as a sentence."""
     by = use_by_now(lot.facts, lot.life)
     if by is not None:
         return by.words_on(day)
@@ -82,7 +83,7 @@ def _keeps(lot: LotNow, day: dt.date) -> str:
 def lot_line(lot: LotNow, day: dt.date) -> str:
     """A lot, on one line."""
     return (f"{lot.code} · {lot.gathered:%Y-%m-%d %H:%M} · {lot_words(lot)} · {lot.site_name} · "
-            f"{_keeps(lot, day)}")
+            f"{lot_keeps(lot, day)}")
 
 
 def lot_json(lot: LotNow, day: dt.date) -> dict[str, Any]:
@@ -94,43 +95,21 @@ def lot_json(lot: LotNow, day: dt.date) -> dict[str, Any]:
             "keeps": keeps.state(day) if keeps else None}
 
 
-def estimate_json(lot: LotNow, worth: LotEstimate) -> dict[str, Any]:
-    """What a lot is worth, for programs."""
-    told = worth.as_json()
-    return {
-        "lot": lot.id, "code": lot.code, "fresh_mass": told["net"], "hull_mass": told["fresh_hull"],
-        "dry_matter": told["dry_matter"], "air_dry_mass": told["air_dry"], "nuts": told["nuts"],
-        "use_by": told["use_by"],
-        "shades": [{"shade": shade.name, "wof": shade.wof.as_json(), "fibre_mass": shade.cloth.as_json()}
-                   for shade in worth.shades],
-        "surer": told["surer"], "cautions": told["cautions"], "reasons": told["reasons"]}
+def lot_heading(lot: LotNow) -> str:
+    """What a lot is, where it comes from and since when, over what is said of it."""
+    return f"Lot {lot.code}: {lot_words(lot)}, {lot.site_name}, {lot.gathered:%Y-%m-%d}"
 
 
-def estimate_lines(lot: LotNow, worth: LotEstimate, day: dt.date) -> Iterator[str]:
-    """What a lot is worth, line by line, with its reasons."""
-    yield f"Lot {lot.code}: {lot_words(lot)}, {lot.site_name}, {lot.gathered:%Y-%m-%d}"
-    if worth.nuts is not None:
-        yield f"  {'hull in it':<16}{show_range(worth.fresh_hull)}"
-        yield f"  {'nuts left over':<16}{show_range(worth.nuts)}"
-    yield f"  {'dry matter':<16}{show_range(worth.dry_matter)}"
-    yield f"  {'air-dry':<16}{show_range(worth.air_dry)}"
-    for shade in worth.shades:
-        yield f"  {f'dyes {shade.name}':<16}{show_range(shade.cloth)} of cloth"
-    yield from (f"  {shade.words}" for shade in worth.shades if shade.words)
-    yield f"  {_keeps(lot, day)}"
-    yield "Why:"
-    for reason in worth.reasons():
+def reason_lines(reasons: Iterable[Reason]) -> Iterator[str]:
+    """Why, line by line: each input, how it came to be known, and its source."""
+    for reason in reasons:
         told = [reason.source] if reason.source else []
         if reason.mark == "weak" and "rule of thumb" not in reason.source:
             told.insert(0, "rule of thumb")
         source = f" ({'; '.join(told)})" if told else ""
         # What is of one's own says so in its source.
         known = f"{reason.basis}{source}" if reason.basis != "own" else reason.source
-        yield f"  {reason.name}: {reason.value}, {known}"
-    if worth.surer:
-        yield "To be surer:"
-        for line in worth.surer:
-            yield f"  {line}"
+        yield f"{reason.name}: {reason.value}, {known}"
 
 
 def report_lines(file: Path, profile: str, made: dt.datetime | None, counts: Mapping[str, int]) -> Iterator[str]:

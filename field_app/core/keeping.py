@@ -10,16 +10,19 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Any, Literal, get_args
 
 from field_app.core.estimate import Reason
 from field_app.core.facts import LotFacts, gathered_at
 from field_app.core.life import LotLife, Step
-from field_app.core.materials import condition, material, ripeness
+from field_app.core.materials import Material, condition, material, ripeness
+from field_app.core.problems import refuse
 
-__all__ = ["KeepState", "UseBy", "use_by", "use_by_now"]
+__all__ = ["STORAGES", "KeepState", "Storage", "UseBy", "liquor_use_by", "use_by", "use_by_now"]
 
 KeepState = Literal["good", "soon", "past", "keeps"]
+Storage = Literal["cool", "warm", "frozen"]
+STORAGES: tuple[Storage, ...] = get_args(Storage)
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +148,24 @@ def use_by_now(facts: LotFacts, life: LotLife) -> UseBy | None:
             return _no_figure(part.name, "soaked")
         return _counted(_SOAKED, turn.at.date())
     return _counted(_LIQUOR, turn.at.date())
+
+
+def liquor_use_by(made: dt.date, stuff: Material, storage: Storage = "cool") -> UseBy:
+    """How long liquor keeps that was made on a day, by how it is stored; Refused if the table has no figure.
+
+    >>> by = liquor_use_by(dt.date(2026, 10, 8), material("black-walnut"))
+    >>> by.earliest.isoformat(), by.latest.isoformat()
+    ('2026-10-15', '2026-10-29')
+    """
+    row = stuff.parameter(f"keep-liquor-{storage}")
+    if row is None:
+        raise refuse("storage", f"how long liquor of {stuff.name} keeps {storage} is not known", "Keep it cool.")
+    first, last = (made + dt.timedelta(days=round(days)) for days in (row.low, row.high))
+    words = {"cool": "Kept cool", "warm": "In the warm", "frozen": "Frozen"}[storage]
+    advice = {"cool": "Keep it cool and covered, or freeze it.", "warm": "Cool it, or use it up at once.",
+              "frozen": "Leave room in the vessel, as it grows when it freezes, and label it."}[storage]
+    return UseBy(first, last, f"{words}, the liquor is good for {row.shown}.", advice,
+                 Reason(f"liquor kept {storage}", row.shown, "default", row.source, row.mark))
 
 
 def _last_turn(life: LotLife) -> Step | None:

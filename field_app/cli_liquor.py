@@ -1,0 +1,222 @@
+"""The command that says what a load is worth: hull, dry matter, liquor and cloth, of a lot or of what one tells it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from typing import Any, ParamSpec, TypeVar
+
+import click
+
+from field_app.cli_base import Call, as_json, json_option, told
+from field_app.cli_words import lot_heading, lot_keeps, reason_lines
+from field_app.core.brew_text import BrewForm, read_brew
+from field_app.core.estimated import Estimated, estimated, estimated_lot
+from field_app.core.facts import LotFacts
+from field_app.core.forms import SiteForm, WindfallForm
+from field_app.core.gather import decide_windfall
+from field_app.core.lots import LotNow
+from field_app.core.materials import material as find_material
+from field_app.core.problems import Refused, refuse
+from field_app.core.units import show_number, show_range
+from field_app.core.units_told import units_told
+
+__all__ = ["COMMANDS", "brew_options", "load_options", "read_load"]
+
+P = ParamSpec("P")
+R = TypeVar("R")
+#: Where a problem of the load is told, by the option under which it was typed here.
+_OPTIONS = {"gross": "--mass", "pail": "--volume", "pails": "--volume", "fill": "--fill", "count": "--count",
+            "sample": "--sample", "sample each": "--sample-each", "scale division": "--scale-step",
+            "scale class": "--scale-class", "part": "--form", "ripeness": "--ripeness"}
+_STATES = click.Choice(["fresh", "browned", "soaked", "air-dry"])
+
+
+def _with(options: list[Callable[[Callable[P, R]], Callable[P, R]]], command: Callable[P, R]) -> Callable[P, R]:
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+def load_options(command: Callable[P, R]) -> Callable[P, R]:
+    """The options that tell of a load that is not logged."""
+    return _with([
+        click.option("--material", default="", metavar="M", help="Such as black-walnut; in place of a lot."),
+        click.option("--site", default="", metavar="NAME", help="A known place, whose own values and tests count."),
+        click.option("--form", "part", default="", metavar="PART",
+                     help="whole-fruit, hull, bark, ...; default: the first."),
+        click.option("--mass", default="", metavar="MASS", help='Net, such as "12 kg".'),
+        click.option("--volume", default="", metavar="VOLUME", help='As poured, such as "1 bushel" or "30 L".'),
+        click.option("--fill", default="", metavar="SHARE", help="How full the vessel was, such as 0.8 or 80%."),
+        click.option("--count", default="", metavar="N", help="How many, if they were counted."),
+        click.option("--sample", default="", metavar="MASSES", help='What some of them weighed, such as "68 g; 71 g".'),
+        click.option("--sample-each", default="", metavar="N", help="How many were weighed at a time."),
+        click.option("--scale-step", "division", default="", metavar="MASS",
+                     help='Smallest step of the scale, such as "20 g".'),
+        click.option("--scale-class", "scale", default="", metavar="C", help="III or IIII, if the scale is verified."),
+        click.option("--state", type=_STATES, default="fresh", show_default=True, help="In what condition it is."),
+        click.option("--ripeness", default="", metavar="STAGE",
+                     help="green, yellowing, dented, fallen, browned or black."),
+        click.option("--gallons", type=click.Choice(["us", "imperial"]), default="us", show_default=True,
+                     help="What a gallon, a quart and a bushel mean."),
+    ], command)
+
+
+def brew_options(command: Callable[P, R]) -> Callable[P, R]:
+    """The options that tell how liquor is made."""
+    return _with([
+        click.option("--water", default="", metavar="VOLUME",
+                     help="Put in at first; default: 25 L in all for a kg of dry hull."),
+        click.option("--liquor", default="", metavar="VOLUME",
+                     help="How much liquor is wanted, in place of the water."),
+        click.option("--soak", default="", metavar="T", help='Time, temperature or both: "2 days at 15 °C", or no.'),
+        click.option("--boil", default="", metavar="T", help='The same: "2 h", "90 °C" or "90 min at 95 °C", or no.'),
+        click.option("--strainings", default="", metavar="N", help="How often it is boiled and strained."),
+        click.option("--further", default="", metavar="VOLUME", help="Fresh water each further time."),
+        click.option("--squeeze", "squeezed", is_flag=True, help="The spent stuff is squeezed, not only drained."),
+        click.option("--pot", "pots", multiple=True, metavar="POT",
+                     help='A pot that you own, as "40 L, 38 cm"; may be repeated.'),
+        click.option("--brix", default="", metavar="B", help="What a refractometer shows of the strained liquor."),
+        click.option("--strained", default="", metavar="VOLUME", help="How much liquor there was, measured."),
+    ], command)
+
+
+def read_load(call: Call, told_of: dict[str, Any]) -> LotFacts:
+    """The facts of a load told by ``load_options``. Raises Refused with every problem."""
+    state, ripeness = told_of["state"], told_of["ripeness"]
+    if state == "browned":
+        # Browned hull is fresh hull at that ripeness; who says black as well knows better.
+        state, ripeness = "fresh", ripeness or "browned"
+    stuff, volume = find_material(told_of["material"]), told_of["volume"].strip()
+    form = WindfallForm(
+        material=stuff.key, part=told_of["part"] or stuff.parts[0].key, new_site=SiteForm("here"),
+        ripeness=ripeness, condition=state, gross=told_of["mass"], count=told_of["count"],
+        pails="1" if volume else "", pail=volume, fill=told_of["fill"], division=told_of["division"],
+        scale=told_of["scale"], sample=told_of["sample"], sample_each=told_of["sample_each"],
+        gallons=told_of["gallons"])
+    decided = decide_windfall(form, call.book().situation())
+    if decided.problems:
+        raise Refused(replace(problem, where=_OPTIONS.get(problem.where, problem.where))
+                      for problem in decided.problems)
+    return LotFacts.model_validate(dict(decided.drafts[-1].facts))
+
+
+def _brew_form(told_of: dict[str, Any]) -> BrewForm:
+    names = ("water", "liquor", "soak", "boil", "strainings", "further", "squeezed", "pots", "brix", "strained")
+    return BrewForm(**{name: told_of[name] for name in names}, gallons=told_of["gallons"])
+
+
+@click.command()
+@click.argument("lot", default="")
+@load_options
+@brew_options
+@json_option
+@click.pass_obj
+@told
+def estimate(call: Call, /, lot: str, for_programs: bool, **told_of: Any) -> None:
+    """Say what a lot is worth, or a load that you tell it of: hull, dry matter, liquor and cloth, and why.
+
+    \b
+    Example:
+      field-app estimate 4K7Q
+      field-app estimate --material black-walnut --form whole-fruit --volume "1 bushel" --json
+    """
+    brew_form = _brew_form(told_of)
+    brew = read_brew(brew_form)
+    if lot and told_of["material"]:
+        raise refuse("--material", "is given beside a lot", "Name a lot, or tell of a load; not both.")
+    book = call.book()
+    today = book.now().date()
+    if lot:
+        found = book.lot(lot)
+        result = estimated_lot(found, brew, brewed=today)
+        if result.no_liquor and brew_form.told:
+            raise refuse("liquor", result.no_liquor.rstrip("."), "")
+        if for_programs:
+            as_json({"lot": found.id, "code": found.code, **result.as_json(), "units": units_told(told_of["gallons"])})
+        else:
+            _print(_lot_lines(found, result, today))
+        return
+    site = book.site(told_of["site"]).id if told_of["site"] else ""
+    if not told_of["material"]:
+        raise refuse("LOT", "neither a lot nor a load is named",
+                     'Name a lot, or tell of a load, as in --material black-walnut --volume "1 bushel".')
+    facts = read_load(call, told_of)
+    result = estimated(facts, book.in_force()(facts.material, site), brew, brewed=today)
+    if for_programs:
+        as_json({**result.as_json(), "units": units_told(told_of["gallons"])})
+    else:
+        _print(_load_lines(result))
+
+
+def _print(lines: Iterator[str]) -> None:
+    for line in lines:
+        click.echo(line)
+
+
+def _lot_lines(lot: LotNow, result: Estimated, day: Any) -> Iterator[str]:
+    yield lot_heading(lot)
+    yield from _worth_lines(result)
+    yield f"  {lot_keeps(lot, day)}"
+    yield from _why_lines(result)
+
+
+def _load_lines(result: Estimated) -> Iterator[str]:
+    part = result.stuff.part(result.facts.part).name
+    yield f"{show_range(result.load.net)} of {result.stuff.name.lower()}, {part}, {result.facts.condition}"
+    yield from _worth_lines(result)
+    yield from _why_lines(result)
+
+
+def _worth_lines(result: Estimated) -> Iterator[str]:
+    load = result.load
+    if load.fresh_hull != load.net:
+        yield f"  {'hull in it':<16}{show_range(load.fresh_hull)}"
+    if load.nuts is not None:
+        yield f"  {'nuts left over':<16}{show_range(load.nuts)}"
+    yield f"  {'dry matter':<16}{show_range(load.dry_matter)}"
+    yield f"  {'air-dry':<16}{show_range(load.air_dry)}"
+    for shade in load.shades:
+        yield f"  {f'dyes {shade.name}':<16}{show_range(shade.cloth)} of cloth"
+    yield from (f"  {shade.words}" for shade in load.shades if shade.words)
+    yield from _liquor_lines(result)
+
+
+def _liquor_lines(result: Estimated) -> Iterator[str]:
+    liquor, brew = result.liquor, result.brew
+    if liquor is None:
+        return
+    if brew.strained is None:
+        yield f"  {'water to put in':<16}{show_range(liquor.water)}"
+        if brew.strainings > 1:
+            yield f"  {'each further':<16}{show_number(liquor.further)} L of fresh water"
+        if liquor.boiled_off.high > 0:
+            yield f"  {'boils off':<16}{show_range(liquor.boiled_off)} each time" if brew.strainings > 1 else (
+                f"  {'boils off':<16}{show_range(liquor.boiled_off)}")
+        yield f"  {'stays in it':<16}{show_range(liquor.kept_back)}"
+    yield f"  {'liquor':<16}{show_range(liquor.volume)}"
+    yield f"  {'extract in it':<16}{show_range(liquor.extract)}"
+    yield f"  {'strength':<16}{show_range(liquor.strength)}"
+    if liquor.kettles:
+        times = "once" if liquor.kettles.times == 1 else f"{liquor.kettles.times} times"
+        yield f"  Fill the pots {times}, each time:"
+        for filling in liquor.kettles.fillings:
+            yield (f"    {show_number(filling.pot.volume)} L pot: {show_number(filling.stuff)} kg and "
+                   f"{show_number(filling.water)} L of water")
+
+
+def _why_lines(result: Estimated) -> Iterator[str]:
+    yield "Why:"
+    yield from (f"  {line}" for line in reason_lines(result.reasons()))
+    if result.load.surer:
+        yield "To be surer:"
+        yield from (f"  {line}" for line in result.load.surer)
+    if result.liquor is not None:
+        yield "What the strength hangs on:"
+        for part in result.liquor.surer["strength"]:
+            if part.share >= 0.01:
+                deed = f". {part.deed}" if part.deed else ""
+                yield f"  {100 * part.share:.0f} % {part.words}{deed}"
+
+
+COMMANDS: tuple[click.Command, ...] = (estimate,)

@@ -1,0 +1,103 @@
+"""Everything that is worked out of a load, as one value: what screens show and what programs get.
+
+The members of the plain data are a contract with other programs: each quantity is ``{low, central, high, unit}``.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass, replace
+from typing import Any
+
+from field_app.core.brew import Brew
+from field_app.core.estimate import Range, Reason
+from field_app.core.facts import LotFacts
+from field_app.core.keeping import UseBy, liquor_use_by, use_by_now
+from field_app.core.left import estimate_left, left_of
+from field_app.core.liquor import Liquor, liquor_of
+from field_app.core.load import LotEstimate, estimate_lot
+from field_app.core.lots import LotNow
+from field_app.core.materials import Material, material
+from field_app.core.problems import Refused, refuse
+
+__all__ = ["Estimated", "estimated", "estimated_lot"]
+
+
+@dataclass(frozen=True, slots=True)
+class Estimated:
+    """A load, its material with the figures in force, what it is worth, how it is brewed, and its liquor.
+
+    facts: of the load, in the state in which it is counted; liquor: None where none can be made of it, and
+    ``no_liquor`` says why; use_by: how long what there is now keeps, None if nothing is left;
+    liquor_keeps: how long its liquor is good for, kept cool.
+    """
+
+    facts: LotFacts
+    stuff: Material
+    load: LotEstimate
+    brew: Brew
+    liquor: Liquor | None
+    no_liquor: str
+    use_by: UseBy | None
+    liquor_keeps: UseBy
+
+    def reasons(self) -> tuple[Reason, ...]:
+        """Every reason once, from the scale to the cloth and the liquor."""
+        of_liquor = self.liquor.reasons() if self.liquor else ()
+        return tuple(dict.fromkeys((*self.load.reasons(), *of_liquor)))
+
+    def as_json(self) -> dict[str, Any]:
+        """The contract: one object of plain data."""
+        load, liquor = self.load.as_json(), self.liquor.as_json() if self.liquor else None
+        made = liquor or {}
+        return {
+            "material": self.stuff.key, "form": self.facts.part, "state": self.facts.condition,
+            "ripeness": self.facts.ripeness,
+            "fresh_mass": load["net"], "hull_mass": load["fresh_hull"], "dry_matter": load["dry_matter"],
+            "air_dry_mass": load["air_dry"], "nuts": load["nuts"],
+            **{name: made.pop(name, None) for name in ("extract", "liquor_volume", "liquor_strength")},
+            "use_by": self.use_by.as_json() if self.use_by else None, "liquor_use_by": self.liquor_keeps.as_json(),
+            "shades": [{"shade": shade.name, "wof": shade.wof.as_json(), "fibre_mass": shade.cloth.as_json()}
+                       for shade in self.load.shades],
+            "liquor": liquor, "no_liquor": self.no_liquor or None, "surer": load["surer"],
+            "cautions": load["cautions"], "reasons": [reason.as_json() for reason in self.reasons()]}
+
+
+def estimated(facts: LotFacts, stuff: Material, brew: Brew, *, brewed: dt.date) -> Estimated:
+    """Everything of a load as it was brought in; brewed: the day on which its liquor would be made.
+
+    Raises Refused if an amount can't be read, the table lacks a figure, or nothing would run off.
+    """
+    load = estimate_lot(facts, stuff)
+    return Estimated(facts, stuff, load, brew, liquor_of(load, stuff, brew), "", load.use_by,
+                     liquor_use_by(brewed, stuff))
+
+
+def estimated_lot(lot: LotNow, brew: Brew, *, brewed: dt.date) -> Estimated:
+    """Everything of what is left of a lot; once it is liquor, that liquor as it was measured.
+
+    Raises Refused if its material is not known here.
+    """
+    stuff = lot.stuff or material(lot.facts.material)
+    left, load = left_of(lot), estimate_left(lot, stuff)
+    made, liquor, why = brewed, None, ""
+    if left.volume is not None:
+        made = next(step for step in lot.life.steps if step.facts.volume is not None).at.date()
+    try:
+        if not load.net.central > 0:
+            raise refuse("lot", "nothing is left of it", "Log another, or look at its history.")
+        if left.volume is not None:
+            brew = _as_measured(brew, left.share, lot.life.left)
+        liquor = liquor_of(load, stuff, brew)
+    except Refused as refused:
+        why = str(refused)
+    return Estimated(left.facts, stuff, load, brew, liquor, why, use_by_now(lot.facts, lot.life),
+                     liquor_use_by(made, stuff))
+
+
+def _as_measured(brew: Brew, share: float, volume: Range) -> Brew:
+    """The brew of so much of the load as is still there in the liquor."""
+    low = max(volume.low, volume.central / 1000)  # a draw that took nearly all leaves a rest that may be nothing
+    measured = Range(low, volume.central, volume.high, "L", volume.reasons)
+    water = None if brew.water is None else brew.water * share
+    return replace(brew, strained=brew.strained or measured, water=water)
