@@ -18,9 +18,12 @@ from field_app.core.helpers import CELLULOSE_WORDS, LABEL, HelperDose, Rinsing, 
 from field_app.core.materials import material as find_material
 from field_app.core.materials import ripeness as find_ripeness
 from field_app.core.need import Need, need_for, read_shade
+from field_app.core.old_measures import Converted, OldRecipe, Reach, converted, reach, read_recipe, show_amount
+from field_app.core.old_text import Gallons
 from field_app.core.problems import refuse
 from field_app.core.showing import show_range
 from field_app.core.stock import in_store
+from field_app.core.units import read_measure
 from field_app.store import FieldBook, add_cloth, change_cloth, cloth_list, cloth_lists
 
 __all__ = ["COMMANDS"]
@@ -281,4 +284,75 @@ def _helper_lines(items: tuple[ClothItem, ...], doses: tuple[HelperDose, ...], r
     yield f"  {LABEL}"
 
 
-COMMANDS = (need, cloth, helpers)
+@click.command("old-recipe")
+@click.option("--cloth", multiple=True, required=True, metavar="CLOTH",
+              help='What the old recipe dyed, such as "wool 20 yd 54 in heavy" or "wool 1 lb".')
+@click.option("--take", "taken", multiple=True, required=True, metavar="LINE",
+              help='What it took, such as "2 pails fresh hull", "½ oz copperas" or "10 gallons water"; repeat it.')
+@click.option("--gallons", type=click.Choice(["us", "imperial"]), help="Whose gallon, bushel and fluid ounce it means.")
+@click.option("--pail", default="", metavar="VOLUME", help='What a pail held, such as "12 L".')
+@click.option("--material", "key", default="black-walnut", show_default=True, metavar="M",
+              help="Whose hull is meant where it says hull alone.")
+@click.option("--for", "today", multiple=True, metavar="CLOTH", help="Your own cloth; repeat it.")
+@click.option("--list", "names", multiple=True, metavar="NAME", help="Your own cloth, from a list that was kept.")
+@click.option("--lot", "lots", multiple=True, metavar="LOT", help="Your own load: says how far it reaches.")
+@json_option
+@click.pass_obj
+@told
+def old_recipe(call: Call, cloth: tuple[str, ...], taken: tuple[str, ...], gallons: str | None, pail: str, key: str,
+               today: tuple[str, ...], names: tuple[str, ...], lots: tuple[str, ...], for_programs: bool) -> None:
+    """Turn an old recipe into today's amounts for your own cloth and load.
+
+    \b
+    Example:
+      field-app old-recipe --cloth "wool 20 yd 54 in heavy" --take "2 pails fresh hull" \\
+          --take "1 oz cream of tartar" --pail "12 L" --for "wool 3 kg"
+    """
+    book = call.book()
+    whose: Gallons = "" if gallons is None else "us" if gallons == "us" else "imperial"
+    held = read_measure(pail, kind="volume", where="--pail", default_unit="L",
+                        gallons="imp" if whose == "imperial" else "us").si if pail else None
+    recipe = read_recipe(read_cloths(cloth, where="--cloth"), taken, gallons=whose, pail=held,
+                         key=find_material(key).key)
+    own = (*(read_cloths(today, where="--for") if today else ()),
+           *(item for name in names for item in cloth_list(book, name).items))
+    lines = converted(recipe, own)
+    loads = [book.lot(code) for code in lots]
+    reaches = reach(lines, loads, own)
+    if for_programs:
+        as_json({"cloth": [item.as_json() for item in recipe.cloth], "stated": list(recipe.stated),
+                 "lines": [line.as_json() for line in lines], "for": [item.as_json() for item in own],
+                 "reaches": reaches.as_json() if reaches else None})
+        return
+    for text in _old_lines(recipe, lines, own, reaches):
+        click.echo(text)
+
+
+def _old_lines(recipe: OldRecipe, lines: tuple[Converted, ...], own: tuple[ClothItem, ...],
+               reaches: Reach | None) -> Iterator[str]:
+    yield f"On {_cloth_line(recipe.cloth)}:"
+    for line in lines:
+        share = line.share
+        parts = [f"{show_amount(line.old)} then"]
+        if share.unit == "1":
+            parts.append(f"{show_range(Range(share.low * 100, share.central * 100, share.high * 100, '%'))} "
+                         "of the cloth's weight")
+        else:
+            parts.append(f"{show_range(share)} of cloth")
+        if line.strength is not None:
+            parts.append(f"{show_range(line.strength)} of its water")
+        yield f"  {line.taking.text} ({line.taking.name}): {', '.join(parts)}"
+        if line.band is not None and line.air_dry is not None:
+            air = line.air_dry
+            yield (f"    as air-dry {show_range(Range(air.low * 100, air.central * 100, air.high * 100, '%'))}, "
+                   f"by custom {line.band.words}")
+        if line.today is not None:
+            yield f"    for {_cloth_line(own)}: {show_amount(line.today)}"
+        if line.words:
+            yield f"    {line.words}"
+    yield from (f"  {words}" for words in recipe.stated)
+    if reaches is not None:
+        yield f"  {reaches.words}"
+
+
+COMMANDS = (need, cloth, helpers, old_recipe)

@@ -112,8 +112,32 @@ def test_helpers_are_told_in_grams_with_their_cautions(call):
     assert "None of it" in call("helpers", "tannin", "--cloth", "wool 2 kg").stdout
 
 
+OLD = ["old-recipe", "--cloth", "wool 20 yd 54 in heavy", "--take", "2 pails fresh hull",
+       "--take", "1 oz cream of tartar", "--pail", "12 L", "--for", "wool 3 kg"]
+
+
+def test_an_old_recipe_is_turned_into_todays_amounts(call):
+    """Two pails on twenty yards are light by custom, 2.7 kg of hull for 3 kg of wool; a load says how far it goes."""
+    found = parsed(call(*OLD, "--json"))
+    hull, tartar = found["lines"]
+    assert hull["shade"]["central"] == "light"
+    assert hull["today"]["central"] == pytest.approx(2.72, abs=0.005)
+    assert "label" in tartar["words"]
+    assert found["reaches"] is None
+    lot = parsed(call("log", "--new-site", "Weir", "--material", "black-walnut", "--part", "hull", "--gross", "5.44 kg",
+                      "--json"))
+    reaches = parsed(call(*OLD, "--lot", lot["code"], "--json"))["reaches"]
+    assert reaches["times"]["central"] == pytest.approx(2, abs=0.01)
+    words = call(*OLD, "--lot", lot["code"], "--take", "60 gallons water", "--gallons", "imperial").stdout
+    for part in ("by custom light", "for wool 3.00 kg (2.97–3.03): 2.7 kg", "A pail is taken as 12 L",
+                 "Your load is enough", "imperial ones: a gallon is 4.55 L"):
+        assert part in words
+    untold = call(*OLD, "--take", "60 gallons water")
+    assert (untold.exit_code, "whose measure it is" in untold.stderr) == (2, True)
+
+
 @pytest.mark.parametrize("command", ["need", "cloth add", "cloth list", "cloth show", "cloth change", "cloth remove",
-                                     "helpers"])
+                                     "helpers", "old-recipe"])
 def test_every_command_has_help_with_an_example(call, command):
     """Each command explains itself with an example, and writes JSON for programs."""
     shown = call(*command.split(), "--help").stdout
@@ -123,4 +147,4 @@ def test_every_command_has_help_with_an_example(call, command):
 
 def test_all_commands_are_tried_here():
     """No command of this room is left out of the tests above."""
-    assert {command.name for command in COMMANDS} >= {"need", "cloth", "helpers"}
+    assert {command.name for command in COMMANDS} == {"need", "cloth", "helpers", "old-recipe"}

@@ -1,0 +1,191 @@
+"""What a dyer asks of a bath: how long for a shade, when it is no use to wait, what to add, how to get to dark.
+
+1. A time is looked up on the curve of the depth, for its low, its central and its high end; where an end never gets
+   there, it says never.
+2. Topping up from concentrate brings the bath back to the strength that the next load needs, and no further.
+3. Dark is told as numbers of dips, as a stronger bath, or as iron, whichever the dyer has.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from field_app.core.bands import SHADES, ShadeWord, depth_of
+from field_app.core.bath import AFFINITY, CUSTOM_HOURS, RATE, Dyed, Load, Pot, dye_in_turn
+from field_app.core.durations import show_hours
+from field_app.core.estimate import Range
+from field_app.core.problems import refuse
+from field_app.core.spread import spread
+from field_app.core.units import show_number, show_range
+from field_app.core.uptake import Constants, dip, reference_uptake, strength_for
+
+__all__ = [
+    "MOST_DIPS",
+    "TIMES",
+    "TopUp",
+    "Wait",
+    "WayToDark",
+    "dips_for",
+    "enough_for",
+    "top_up",
+    "wait_for",
+    "way_to_dark",
+]
+
+#: Times at which a curve is looked at [h]: three minutes to two days, closely enough for a straight line between.
+TIMES = tuple(0.05 * math.pow(48 / 0.05, step / 24) for step in range(25))
+#: More dips than this nobody does [1].
+MOST_DIPS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """How long until a depth: early if all goes well, central, late if not [h]; None where it never gets there."""
+
+    early: float | None
+    central: float | None
+    late: float | None
+
+    @property
+    def words(self) -> str:
+        """In words: "1 h 30 min (50 min–never)"."""
+        if self.early is None:
+            return "never in one dip"
+        ends = [show_hours(one) if one is not None else "never" for one in (self.early, self.central, self.late)]
+        return f"{ends[1]} ({ends[0]}–{ends[2]})"
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain data [h]; null where it never gets there."""
+        return {"low": self.early, "central": self.central, "high": self.late, "unit": "h"}
+
+
+def wait_for(pot: Pot, load: Load, depth: float) -> Wait:
+    """How long one dip of a load takes to a depth [1], in a fresh bath.
+
+    >>> from field_app.core.estimate import exact
+    >>> found = wait_for(Pot(exact(0.114, "kg"), exact(30.0, "L")), Load(exact(1.0, "kg"), "wool 1 kg", 1.0), 0.7)
+    >>> round(found.central, 1)
+    1.0
+    """
+    points = [dye_in_turn(pot, [replace(load, hours=hours, dips=1)])[0].depth for hours in TIMES]
+    ends = ([point.high for point in points], [point.central for point in points], [point.low for point in points])
+    early, central, late = (_crossing(end, depth) for end in ends)
+    return Wait(early, central, late)
+
+
+def _crossing(depths: Sequence[float], wanted: float) -> float | None:
+    if depths[0] >= wanted:
+        return TIMES[0]
+    for place in range(1, len(depths)):
+        if depths[place] >= wanted:
+            before, after = depths[place - 1], depths[place]
+            way = (wanted - before) / (after - before)
+            return TIMES[place - 1] * math.pow(TIMES[place] / TIMES[place - 1], way)
+    return None
+
+
+def dips_for(pot: Pot, load: Load, depth: float) -> int | None:
+    """How many dips of the load's hours reach a depth [1] at the central values, or None if eight don't.
+
+    >>> from field_app.core.estimate import exact
+    >>> dips_for(Pot(exact(0.114, "kg"), exact(30.0, "L")), Load(exact(1.0, "kg"), "wool 1 kg", 6.0), 1.5)
+    2
+    """
+    strength, ratio = pot.strength, pot.volume.central / load.cloth.central
+    wanted = depth * reference_uptake(pot.constants)
+    for dips in range(1, MOST_DIPS + 1):
+        if dip(strength, ratio, [load.hours] * dips, pot.celsius, pot.constants).uptake >= wanted:
+            return dips
+    return None
+
+
+@dataclass(frozen=True, slots=True)
+class WayToDark:
+    """How a load gets to a depth that one dip does not give: by dips, or by a stronger bath."""
+
+    dips: int | None
+    hours: float
+    times_stronger: float
+    words: str
+
+
+def way_to_dark(pot: Pot, load: Load) -> WayToDark:
+    """What dark takes for a load in this bath, in figures, with iron as the way without more dye.
+
+    >>> from field_app.core.estimate import exact
+    >>> way_to_dark(Pot(exact(0.114, "kg"), exact(30.0, "L")), Load(exact(1.0, "kg"), "wool 1 kg", 6.0)).words
+    'Dark takes 3 dips of 6 h each, rinsed and dried between, or one in a bath 2.1 times as strong, or iron.'
+    """
+    hours = max(load.hours, 0.25)
+    depth = depth_of("dark")
+    dips = dips_for(pot, replace(load, hours=hours), depth)
+    ratio = pot.volume.central / load.cloth.central
+    needed = strength_for(depth * reference_uptake(pot.constants), ratio, [hours], pot.celsius, pot.constants)
+    times = needed / pot.strength if pot.strength > 0 else math.inf
+    if times <= 1:
+        return WayToDark(1, hours, 1.0, f"One dip of {show_hours(hours)} in this bath is enough for dark.")
+    by_dips = (f"{dips} dips of {show_hours(hours)} each, rinsed and dried between" if dips is not None
+               else f"more than {MOST_DIPS} dips of {show_hours(hours)}")
+    stronger = f"one in a bath {show_number(round(times, 1))} times as strong" if math.isfinite(times) else "a new bath"
+    return WayToDark(dips, hours, times, f"Dark takes {by_dips}, or {stronger}, or iron.")
+
+
+@dataclass(frozen=True, slots=True)
+class TopUp:
+    """What brings a used bath back: concentrate to add [L], or None where it is too thin; words: what to do."""
+
+    litres: Range | None
+    words: str
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain data [L]."""
+        return {"litres": self.litres.as_json() if self.litres else None, "words": self.words}
+
+
+def top_up(after: Dyed, pot: Pot, following: Load, shade: ShadeWord, concentrate: Range) -> TopUp:
+    """What to add from concentrate [g/L of the reference bath's worth] before the next load, for a shade.
+
+    after: the load before it, which left the bath as it is; pot: the bath before all loads, for volume and heat.
+    Raises Refused if the concentrate holds nothing.
+    """
+    if not concentrate.low > 0:
+        raise refuse("concentrate", "it holds nothing", "Boil the liquor down first, or make more of it.")
+    wanted = depth_of(shade)
+
+    def chain(values: Sequence[float]) -> list[float]:
+        left, volume, rich, mass, affinity, rate = values
+        constants = Constants(affinity=affinity, rate=rate)
+        needed = strength_for(wanted * reference_uptake(constants), volume / mass, [following.hours] * following.dips,
+                              pot.celsius, constants)
+        return [volume * max(0.0, needed - left) / max(rich - needed, 1e-3 * rich)]
+
+    inputs = [after.left, pot.volume, concentrate, following.cloth, AFFINITY, RATE]
+    litres = spread(inputs, chain)[0].range("L")
+    if litres.central <= 0:
+        return TopUp(litres, f"The bath is still strong enough for {shade}; nothing to add.")
+    if litres.central > 3 * pot.volume.central:
+        return TopUp(None, f"The concentrate is too thin to bring the bath back to {shade}: make a fresh bath.")
+    return TopUp(litres, f"Add {show_range(litres)} of concentrate before it, for {shade}.")
+
+
+def enough_for(turns: Sequence[Dyed], shade: ShadeWord) -> str:
+    """When the bath stops giving a shade, and what to do then.
+
+    >>> from field_app.core.estimate import exact
+    >>> pot = Pot(exact(0.114, "kg"), exact(30.0, "L"))
+    >>> enough_for(dye_in_turn(pot, [Load(exact(1.0, "kg"), "wool 1 kg", 6.0)] * 3), "medium")
+    'From load 2 on it comes out light: top up before it, or take it as the paler shade.'
+    """
+    least = SHADES.index(shade)
+    for turn in turns:
+        if SHADES.index(turn.band.central) < least:
+            if turn.place == 1:
+                longer = turn.load.hours < CUSTOM_HOURS
+                return (f"Even the first load comes out {turn.band.central}: "
+                        f"{'leave it in longer, or ' if longer else ''}make the bath stronger, or dip it again.")
+            return (f"From load {turn.place} on it comes out {turn.band.central}: top up before it, or take it as "
+                    "the paler shade.")
+    return f"All loads come out {shade} or darker."
