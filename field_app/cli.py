@@ -174,6 +174,7 @@ def site_list(call: Call, near: str, for_programs: bool) -> None:
 @click.option("--part", default="", metavar="PART", help="What was weighed: whole-fruit, hull, bark, ...")
 @click.option("--ripe", "ripeness", default="", metavar="STAGE",
               help="green, yellowing, dented, fallen, browned or black.")
+@click.option("--wood", default="", metavar="WOOD", help="Of bark, where it came from: felled, pruned or wind-thrown.")
 @click.option("--condition", default="fresh", show_default=True, metavar="C", help="fresh, soaked or air-dry.")
 @click.option("--gross", default="", metavar="MASS", help='On the scale with the pail, such as "14,2 kg".')
 @click.option("--tare", default="", metavar="MASS", help="The empty pail.")

@@ -83,7 +83,7 @@ class LotFacts(Facts):
     pails: how many, as decimal text; pail: the volume of one; fill: share of it that is full, decimal text;
     division: the smallest step of the scale; scale: its class, where it was verified;
     sample: masses of counted pieces that were weighed, in turns of ``sample_each`` pieces [1];
-    gathered: RFC 3339 local time with its offset, as the person saw it.
+    gathered: RFC 3339 local time with its offset, as the person saw it; wood: that bark came from.
     """
 
     site: str
@@ -105,6 +105,7 @@ class LotFacts(Facts):
     sample_each: int = 1
     fix: FixFacts | None = None
     note: str = ""
+    wood: Literal["felled", "pruned", "wind-thrown"] | None = None
 
 
 StepKind = Literal["weighed", "soaked", "boiled", "strained", "dried", "spent", "spoiled"]

@@ -52,7 +52,7 @@ class WindfallForm:
     site: id or name of a known one, or ``new_site``; unit: of the scale, for a bare number;
     division, scale: the smallest step of the scale, and its class if it was verified;
     sample, sample_each: what counted pieces weighed, set apart by ``;``, and how many were weighed at a time;
-    gathered: local date and time, empty for now; gallons: "us" or "imperial".
+    gathered: local date and time, empty for now; gallons: "us" or "imperial"; wood: of bark, the wood it came from.
     """
 
     material: str
@@ -77,6 +77,7 @@ class WindfallForm:
     leave: LeaveForm | None = None
     note: str = ""
     gallons: str = "us"
+    wood: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,6 +25,7 @@ from field_app.core.positions import Fix, Position, read_position
 from field_app.core.records import Draft, Thing
 from field_app.core.sites import SiteNow, name_key
 from field_app.core.units import Measure, read_measure, read_number
+from field_app.core.wood import read_wood
 
 __all__ = [
     "Decision",
@@ -214,6 +215,7 @@ def decide_windfall(form: WindfallForm, situation: Situation, corrects: Thing | 
         reader.wrong("site", "is not given", "Choose where it was gathered, or add the place.")
     found = _part(reader, form)
     how_much = _how_much(reader, form)
+    wood = read_wood(reader, form.wood, found[1].key) if found else None
     if form.ripeness and form.ripeness not in RIPENESS:
         reader.wrong("ripeness", f"{form.ripeness!r} is not known", f"Choose one of: {', '.join(RIPENESS)}.")
     elif form.ripeness and found and not found[1].shows_ripeness:
@@ -234,7 +236,7 @@ def decide_windfall(form: WindfallForm, situation: Situation, corrects: Thing | 
         facts = _lot_facts(reader, found is not None, {
             "site": site_id, "material": form.material, "part": form.part, "condition": form.condition,
             "ripeness": form.ripeness or None, "gathered": gathered.isoformat(timespec="seconds"),
-            "fix": _fix_facts(fix), "note": note, **how_much})
+            "fix": _fix_facts(fix), "note": note, "wood": wood, **how_much})
     if reader.problems or facts is None:
         return Decision(problems=tuple(reader.problems))
     if leave is not None:

@@ -25,7 +25,7 @@ __all__ = ["WINDFALL_CALLED", "Windfall", "windfall_form"]
 WINDFALL_CALLED = {"gross": "on the scale", "tare": "empty pail", "count": "how many", "pails": "how many pails",
            "pail": "what one pail holds", "fill": "how full", "site": "where", "name": "name of the place",
            "position": "position", "ripeness": "how ripe", "part": "weighed as", "gathered": "when",
-           "material": "what it is", "condition": "in what condition", "note": "note",
+           "material": "what it is", "wood": "what wood", "condition": "in what condition", "note": "note",
            "leave": "leave", "leave from": "leave, from whom", "leave until": "leave, until when",
            "leave limit": "leave, how much", "leave note": "leave, what else was said"}
 

@@ -28,8 +28,8 @@ __all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "from_lot", "m
 Basis = Literal["weighed", "counted", "poured"]
 #: What a problem's ``where`` belongs to, for those fields that lie in a fold.
 FOLDS = {"site": "where", "name": "where", "material": "what", "condition": "what", "ripeness": "ripe",
-         "part": "way", "position": "position", "gathered": "when", "leave": "leave", "leave from": "leave",
-         "leave until": "leave", "leave limit": "leave", "leave note": "leave", "note": "note"}
+         "part": "way", "wood": "wood", "position": "position", "gathered": "when", "leave": "leave",
+         "leave from": "leave", "leave until": "leave", "leave limit": "leave", "leave note": "leave", "note": "note"}
 _NOBODY = "urn:uuid:00000000-0000-0000-0000-000000000000"
 
 
@@ -66,6 +66,7 @@ class Typed:
     time: str = ""
     leave: LeaveForm | None = None
     note: str = ""
+    wood: str = ""
     as_told: str = ""
     touched: frozenset[str] = frozenset()
 
@@ -146,8 +147,8 @@ def from_lot(lot: LotNow) -> Typed:
         **_from_lot(lot), "site": facts.site, "condition": facts.condition, "fix": fix, "note": facts.note,
         "gross": _typed(facts.gross),
         "count": "" if facts.count is None else str(facts.count), "pails": facts.pails or "",
-        "fill": facts.fill or "", "earlier": True, "day": at.date().isoformat(), "time": f"{at:%H:%M}",
-        "as_told": facts.gathered})
+        "fill": facts.fill or "", "wood": facts.wood or "", "earlier": True,
+        "day": at.date().isoformat(), "time": f"{at:%H:%M}", "as_told": facts.gathered})
 
 
 def _typed(measure: Measure | None) -> str:
@@ -188,6 +189,7 @@ def to_form(typed: Typed) -> WindfallForm:
         material=typed.material, part=typed.part, site="" if typed.adding else typed.site,
         new_site=new if typed.adding else None, position=position, ripeness=typed.ripeness if shows else "",
         condition=typed.condition, unit=typed.unit, leave=typed.leave, note=typed.note,
+        wood=typed.wood if typed.part == "bark" else "",
         gathered=_gathered(typed), **numbers)
 
 
@@ -204,7 +206,7 @@ def preview(typed: Typed, now: dt.datetime, stuff: Material | None = None) -> Lo
     """
     # Only the amount and what it is are looked at: a place or a day still to be typed must not hide the figure.
     form = dataclasses.replace(to_form(typed), site="", new_site=SiteForm("here"), position="", leave=None,
-                               gathered="", note="")
+                               gathered="", note="", wood="felled" if typed.part == "bark" else "")
     decided = decide_windfall(form, Situation((), now, lambda: _NOBODY))
     if decided.problems:
         return None

@@ -8,6 +8,7 @@ from dataclasses import replace
 import flet as ft
 
 from field_app.core.materials import CONDITIONS, MATERIALS, RIPENESS, Material
+from field_app.core.wood import STANDING, WOODS
 from field_app.ui import parts, theme
 from field_app.ui.choices import found
 from field_app.ui.windfall_desk import Desk
@@ -32,6 +33,7 @@ def what_folds(desk: Desk) -> list[parts.Fold]:
                    lambda: [_materials(desk), _conditions(desk)], bool(desk.at("material", "condition"))),
         *_ripeness(desk, stuff),
         _way(desk, stuff),
+        *_wood(desk),
     ]
 
 
@@ -114,6 +116,33 @@ def _ripeness(desk: Desk, stuff: Material) -> list[parts.Fold]:
             parts.small(ripe.test if ripe else "Leave it open if you don't know."),
             *parts.problem_text(desk.at("ripeness"))])],
         bool(desk.at("ripeness")))]
+
+
+def _wood(desk: Desk) -> list[parts.Fold]:
+    """Of bark, the wood it came from; it stays open until that is told, and a standing tree is refused in words."""
+    if desk.typed.part != "bark":
+        return []
+    chosen, wrong = desk.typed.wood, desk.at("wood")
+
+    def choose(key: str) -> None:
+        desk.edit(lambda before: before.by_hand(wood=key))
+        desk.mended("wood")
+        if key in WOODS:
+            desk.close("wood")
+
+    def inside() -> list[ft.Control]:
+        lines: list[ft.Control] = [
+            parts.chips([*WOODS.items(), (STANDING, "a standing tree")], chosen, choose, "wood"),
+            *parts.problem_text(wrong)]
+        if chosen == STANDING:
+            lines.append(parts.notice(
+                "refused", "Not from a standing tree", "A ring of bark off its trunk kills it. Take bark from felled, "
+                "pruned or wind-thrown wood.", key="wood-refused", live=True))
+        return [_column(lines)]
+
+    summary = WOODS.get(chosen, "a standing tree" if chosen == STANDING else "choose")
+    return [parts.Fold("from what wood", summary, "wood", desk.is_open("wood") or chosen not in WOODS,
+                       desk.toggle("wood"), inside, bool(wrong))]
 
 
 def _way(desk: Desk, stuff: Material) -> parts.Fold:

@@ -195,3 +195,14 @@ def test_every_command_has_help_with_an_example(command):
     if command != ["site", "--help"]:
         assert "Example:" in result.stdout
         assert "field-app " in result.stdout.split("Example:")[1]
+
+
+def test_of_bark_the_command_asks_which_wood(call):
+    """Bark of a standing tree is refused, untold wood is asked for, and what was told is in the lot."""
+    add_mill_lane(call)
+    bark = ["log", "--site", "Mill lane", "--material", "walnut-bark", "--gross", "5 kg"]
+    untold, standing = call(*bark), call(*bark, "--wood", "standing")
+    assert (untold.exit_code, standing.exit_code) == (2, 2)
+    assert "Say one of: felled, pruned, wind-thrown." in untold.stderr
+    assert "kills the tree" in standing.stderr
+    assert parsed(call(*bark, "--wood", "wind-thrown", "--json"))["wood"] == "wind-thrown"

@@ -41,7 +41,7 @@ class FieldBag:
         """Log whole black walnuts, 14.2 kg with a pail of 1.1 kg, unless told otherwise."""
         gathered = (DAY - dt.timedelta(days=days_ago)).isoformat(timespec="seconds")
         facts = {"material": "black-walnut", "part": "whole-fruit", "ripeness": "fallen", "gross": "14.2",
-                 "tare": "1.1", "gathered": gathered, **how}
+                 "tare": "1.1", "gathered": gathered, "wood": "felled" if how.get("part") == "bark" else "", **how}
         return self.book.log(WindfallForm(site=site, **facts))
 
     def room(self, there: bool) -> None:

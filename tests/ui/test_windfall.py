@@ -243,6 +243,27 @@ def test_ripeness_is_asked_only_where_it_has_a_meaning(bag):
     play(walk)
 
 
+def test_of_bark_the_wood_is_asked_and_a_standing_tree_is_refused(bag):
+    """Without an answer it is not saved; a standing tree is refused in words; felled wood is kept in the lot."""
+    yard = bag.tree("Yard", materials=("alder-bark",))
+
+    async def walk():
+        d = await bag.open(f"/windfall/{yard}")
+        await weigh(d, "5")
+        await d.tap("save")
+        assert d.one("not-kept").value == "Not kept yet. To mend: what wood"
+        await d.tap("wood-standing")
+        assert "Not from a standing tree" in d.texts()
+        await d.tap("save")
+        assert bag.book.count("lot") == 0
+        await d.tap("wood-felled")
+        assert "a felled tree" in d.texts()
+        await d.tap("save")
+        assert bag.book.lots()[0].facts.wood == "felled"
+        d.check_alive()
+    play(walk)
+
+
 def test_a_material_is_found_by_a_word(bag):
     """All materials can be shown and searched; a word that finds none says so."""
     async def walk():

@@ -70,7 +70,7 @@ def test_every_material_can_be_given_in_every_way_it_offers(bag):
     for key, stuff in MATERIALS.items():
         for way in ways(stuff):
             typed = Typed(site=site, material=key, part=way.part, basis=way.basis, gross="9", count="20", pails="2",
-                          pail="12", fill="0.5")
+                          pail="12", fill="0.5", wood="pruned" if way.part == "bark" else "")
             assert bag.book.log(to_form(typed)).net == preview(typed, DAY).net
 
 
