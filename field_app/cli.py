@@ -23,6 +23,7 @@ from field_app.cli_liquor import COMMANDS as LIQUOR
 from field_app.cli_own import COMMANDS as OWN
 from field_app.cli_phone import COMMANDS as PHONE
 from field_app.cli_round import COMMANDS as ROUND
+from field_app.cli_swatch import COMMANDS as SWATCH
 from field_app.cli_sync import COMMANDS as SHARED
 from field_app.cli_table import COMMANDS as TABLE
 from field_app.cli_timing import COMMANDS as TIMING
@@ -367,7 +368,7 @@ def demo(folder: Path, for_programs: bool) -> None:
         say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
 
 
-for further in (*TABLE, *OWN, *TIMING, *ROUND, *SHARED, *DATA, *PHONE, *COLOUR, *CLOTH):
+for further in (*TABLE, *OWN, *TIMING, *ROUND, *SHARED, *DATA, *PHONE, *COLOUR, *CLOTH, *SWATCH):
     main.add_command(further)
 
 

@@ -7,28 +7,29 @@ from typing import Any, get_args
 
 import click
 
-from field_app.cli_base import as_json, json_option, told
+from field_app.cli_base import Call, as_json, json_option, told
 from field_app.core.bands import ShadeWord
 from field_app.core.colour import read_hex
 from field_app.core.colour_course import TIMES, Column, after_times, dip_after_dip, load_after_load, pot_for
 from field_app.core.durations import read_hours, show_hours
 from field_app.core.kubelka import Colour, colour_of
 from field_app.core.materials import material as find_material
-from field_app.core.palette import GROUND_WORDS, GROUNDS, Ground, Palette, palette_of
+from field_app.core.palette import GROUND_WORDS, GROUNDS, Ground, Palette
 from field_app.core.preview import BASES, UNDYED, Expected, label_of, tone
 from field_app.core.problems import refuse
 from field_app.core.reading import read_number
 from field_app.core.spectrum import reflectance_of
 from field_app.core.units import show_number
 
-__all__ = ["COMMANDS"]
+__all__ = ["COMMANDS", "base_of"]
 
 _NAMED = {key: colour for key, _, colour in BASES}
 #: How long each of several baths is, unless told otherwise [h].
 _EACH = 1.0
 
 
-def _base(text: str) -> str:
+def base_of(text: str) -> str:
+    """The colour of cloth as typed: one of the names, or hexadecimal; Refused if it is neither."""
     return _NAMED[text.strip().lower()] if text.strip().lower() in _NAMED else read_hex(text, where="--base")
 
 
@@ -90,9 +91,10 @@ def _reasons(columns: Sequence[Column], grounds: Sequence[Ground]) -> list[dict[
 @click.option("--dips", type=click.IntRange(1, 10), metavar="N",
               help="The same cloth dipped so many times, rinsed and dried between; each is deeper.")
 @json_option
+@click.pass_obj
 @told
-def preview(key: str, base: str, mordant: Ground | None, times: tuple[str, ...], baths: int | None, dips: int | None,
-            for_programs: bool, **strength: Any) -> None:
+def preview(call: Call, /, key: str, base: str, mordant: Ground | None, times: tuple[str, ...], baths: int | None,
+            dips: int | None, for_programs: bool, **strength: Any) -> None:
     """Show what colour a bath may give: hexadecimal, L*a*b*, its range, and how far from the cloth before.
 
     Give one of --wof, --shade and --depth. It is an illustration until a swatch of your own is in.
@@ -102,7 +104,9 @@ def preview(key: str, base: str, mordant: Ground | None, times: tuple[str, ...],
       field-app preview --material black-walnut --shade medium --base "#8b9db4" --mordant iron
       field-app preview --material oak-bark --wof "100 %" --time "45 min" --baths 3
     """
-    stuff, cloth = find_material(key), _base(base)
+    find_material(key)
+    cloth, in_force = base_of(base), call.book().in_force()
+    stuff, palette = in_force(key), in_force.palette(key)
     wof, shade, depth = (strength[name] for name in ("wof", "shade", "depth"))
     if not any((wof, shade, depth)):
         raise refuse("--shade", "it isn't told how strong the bath is", "Give --shade, --wof or --depth.")
@@ -111,7 +115,6 @@ def preview(key: str, base: str, mordant: Ground | None, times: tuple[str, ...],
     if baths and dips:
         raise refuse("--dips", "goes with one load of cloth only", "Give either --baths or --dips.")
     hours = [read_hours(text, where="--time") for text in times]
-    palette = palette_of(stuff)
     if baths or dips:
         if len(hours) > 1:
             raise refuse("--time", "was given more than once", "Give one time for every bath.")

@@ -29,14 +29,15 @@ MAY = {
     "cli_own": {"cli_base", "cli_words", "core", "store", "main"},
     "cli_cloth": {"cli_base", "cli_words", "core", "store", "main"},
     "cli_colour": {"cli_base", "cli_words", "core", "store", "main"},
+    "cli_swatch": {"cli_base", "cli_colour", "core", "store", "main"},
     "cli_plan": {"cli_base", "cli_words", "core", "store", "handover", "main"},
     "cli_timing": {"cli_base", "cli_words", "core", "store", "handover", "main"},
     "cli_round": {"cli_base", "cli_words", "core", "store", "main"},
     "cli_paper": {"cli_base", "cli_words", "core", "store", "handover", "paper", "main"},
     "paper": {"core"},
     "cli": {"cli_base", "cli_data", "cli_sync", "cli_table", "cli_words", "cli_liquor", "cli_own", "cli_cloth",
-            "cli_colour", "cli_plan", "cli_timing", "cli_round", "cli_paper", "cli_phone", "core", "store", "handover",
-            "sync", "ui", "ids", "main"},
+            "cli_colour", "cli_swatch", "cli_plan", "cli_timing", "cli_round", "cli_paper", "cli_phone", "core",
+            "store", "handover", "sync", "ui", "ids", "main"},
     "": set(),
 }
 #: Which packages from outside belong to which rooms alone.

@@ -41,7 +41,10 @@ GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
     "vessel": {"name": ("name",), "what it is": ("vessel", "made_of"),
                "size": ("volume", "diameter", "surface"), "weighs empty": ("tare",), "note": ("note",)},
     "test": {"what was tested": ("test", "lot", "material", "site", "state"),
-             "how much": ("dish", "before", "after", "liquor", "brix", "division"), "when": ("at",), "note": ("note",)},
+             "how much": ("dish", "before", "after", "liquor", "brix", "division", "stuff", "cloth", "bath", "heat",
+                          "hours"),
+             "on what cloth": ("base", "mordant"), "what came out": ("band", "lightness", "colour"),
+             "when": ("at",), "note": ("note",)},
 })
 #: The groups in which a disagreement changes what a load is worth or where it stands.
 GRAVE = frozenset({"how much", "what", "where", "position"})

@@ -6,7 +6,8 @@ The law of this file:
 2. Where no value was set, own tests narrow the table's band (:mod:`field_app.core.learning`): most for the lot that
    was tested, less for its site, least for the same material elsewhere.
 3. A test of the very lot goes on top of a value that was set, as it is nearer.
-4. What is replaced says so in its source, and carries the mark ``own``.
+4. Swatches teach how much stuff each shade takes (:mod:`field_app.core.swatch_learning`), by the same rules.
+5. What is replaced says so in its source, and carries the mark ``own``.
 
 Functions of the core take a :class:`Material`, so what is in force simply comes as one with other parameters.
 """
@@ -14,18 +15,22 @@ Functions of the core take a :class:`Material`, so what is in force simply comes
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from types import MappingProxyType
 
+from field_app.core.bands import SHADES
 from field_app.core.estimate import Z90, Range
 from field_app.core.facts import LotFacts
 from field_app.core.learning import Known, Seen, known_of, learn, range_of, spread_of, updated
 from field_app.core.materials import MATERIALS, Material, Parameter, material
 from field_app.core.own_facts import OwnTestFacts, StuffState, ValueFacts, parameter_of
+from field_app.core.palette import Palette
 from field_app.core.problems import Refused
 from field_app.core.surer import SCALE
+from field_app.core.swatch_learning import Taught, taught
+from field_app.core.swatches import Swatch
 from field_app.core.units import Measure, read_number
 
 __all__ = ["NOTHING_OWN", "OWN_VALUE", "InForce", "Learnt", "OwnRecords", "OwnTest", "OwnValue", "default_of",
@@ -78,15 +83,17 @@ class OwnTest:
 
 @dataclass(frozen=True, slots=True)
 class OwnRecords:
-    """Everything of a person's own that stands: values set, and tests."""
+    """Everything of a person's own that stands: values set, tests, and swatches."""
 
     values: tuple[OwnValue, ...] = ()
     tests: tuple[OwnTest, ...] = ()
+    swatches: tuple[Swatch, ...] = ()
 
     def of(self, material_key: str) -> OwnRecords:
         """Those of one material."""
         return OwnRecords(tuple(one for one in self.values if one.facts.material == material_key),
-                          tuple(one for one in self.tests if one.material == material_key))
+                          tuple(one for one in self.tests if one.material == material_key),
+                          tuple(one for one in self.swatches if one.material == material_key))
 
 
 NOTHING_OWN = OwnRecords()
@@ -97,7 +104,7 @@ class Learnt:
     """How a parameter came to be what it is in force.
 
     default: the table's row; row: the one in force; value: the value set that holds, if any;
-    tests: those that taught it, nearest first.
+    tests: those that taught it, nearest first; swatches: how many taught it [1].
     """
 
     name: str
@@ -105,6 +112,7 @@ class Learnt:
     row: Parameter
     value: OwnValue | None = None
     tests: tuple[OwnTest, ...] = ()
+    swatches: int = 0
 
     @property
     def overridden(self) -> bool:
@@ -184,9 +192,12 @@ def in_force(material_key: str, site: str = "", records: OwnRecords = NOTHING_OW
     """
     stuff = material(material_key)
     own = records.of(material_key)
-    if not own.values and not own.tests:
+    if own == NOTHING_OWN:
         return stuff
-    told = learnt(stuff, own, site=site, lot=lot)
+    return _with(stuff, learnt(stuff, own, site=site, lot=lot))
+
+
+def _with(stuff: Material, told: Mapping[str, Learnt]) -> Material:
     return stuff.model_copy(update={"parameters": MappingProxyType(
         {**stuff.parameters, **{name: one.row for name, one in told.items()}})})
 
@@ -204,13 +215,36 @@ def learnt(stuff: Material, records: OwnRecords, *, site: str = "", lot: str = "
         default = default_of(name, stuff)
         if default is None:
             continue  # a figure that only a newer program has
-        known = stuff.model_copy(update={"parameters": {
-            **stuff.parameters, **{key: one.row for key, one in found.items()}}})
+        known = _with(stuff, found)
         tests = [test for test in own.tests if test.parameter == name]
         one = _learnt(name, default, values.get(name), tests, known, site=site, lot=lot)
         if one is not None:
             found[name] = one
+    found |= _by_swatches(_with(stuff, found), found, own.swatches, site, lot)
     return MappingProxyType(found)
+
+
+def _by_swatches(stuff: Material, found: Mapping[str, Learnt], swatches: Sequence[Swatch], site: str,
+                 lot: str) -> dict[str, Learnt]:
+    """The stuff that each shade takes, as swatches have taught; stuff: with all that is known without them."""
+    made: dict[str, Learnt] = {}
+    for of_lot in (False, True):
+        told = [one for one in swatches if not of_lot or (lot and one.lot == lot)]
+        if not told:
+            continue
+        after = taught(stuff, told, site=site, lot=lot)
+        for name, row in stuff.parameters.items():
+            was_set = name in found
+            # On a value that was set, only a swatch of the very lot goes on top.
+            if name.removeprefix("wof-") in SHADES and was_set is of_lot and row.low < row.high:
+                before = found[name] if was_set else Learnt(name, row, row)
+                made[name] = replace(before, row=_swatched(row, after), swatches=after.count)
+    return made
+
+
+def _swatched(row: Parameter, after: Taught) -> Parameter:
+    several = "your own swatch" if after.count == 1 else f"your own {after.count} swatches"
+    return _row(row, after.amount(row.range("")), f"{several}, on top of {row.shown} ({row.source})")
 
 
 def _nearest(values: Iterable[OwnValue], site: str) -> dict[str, OwnValue]:
@@ -289,7 +323,8 @@ class InForce:
 
     @cached_property
     def _told(self) -> tuple[frozenset[str | None], frozenset[str]]:
-        values, tests = self.records.values, self.records.tests
+        values = self.records.values
+        tests: tuple[OwnTest | Swatch, ...] = (*self.records.tests, *self.records.swatches)
         return (frozenset([*(value.facts.site for value in values), *(test.site for test in tests)]),
                 frozenset(test.lot for test in tests))
 
@@ -301,6 +336,13 @@ class InForce:
         if key not in self._known:
             self._known[key] = in_force(key[0], key[1], self.records, lot=key[2])
         return self._known[key]
+
+    def palette(self, material_key: str, site: str = "", lot: str = "") -> Palette:
+        """What colour a material gives, as swatches have taught; Refused if it is not known."""
+        own = self.records.of(material_key)
+        # What swatches teach of the amount must not be counted on them a second time.
+        stuff = in_force(material_key, site, replace(own, swatches=()), lot=lot)
+        return taught(stuff, own.swatches, site=site, lot=lot).palette
 
     def for_lot(self, facts: LotFacts, lot: str = "") -> Material | None:
         """The material in force for a lot, or None if this program doesn't know it."""

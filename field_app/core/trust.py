@@ -31,6 +31,7 @@ from field_app.core.own_facts import OwnTestFacts, ValueFacts, fault_of_test, fa
 from field_app.core.plans import PlanFacts, plan_fault
 from field_app.core.problems import Problem, Refused
 from field_app.core.records import KINDS
+from field_app.core.swatches import SwatchFacts, fault_of_swatch, is_swatch
 from field_app.core.units import Kind, Measure
 from field_app.core.vessels import VesselFacts, vessel_fault
 from field_app.core.weather import WarmthFacts, warmth_fault
@@ -71,7 +72,7 @@ _AMOUNTS: Mapping[str, Mapping[str, tuple[tuple[Kind, ...], bool]]] = MappingPro
     "test": {"dish": (("mass",), False), "before": (("mass",), True), "after": (("mass",), True),
              "liquor": (("volume",), True), "division": (("mass",), True)}})
 _TIMES: Mapping[str, str] = MappingProxyType({"lot": "gathered", "step": "at", "draw": "at", "look": "at",
-                                                "value": "at", "test": "at"})
+                                                "value": "at", "test": "at", "swatch": "at"})
 #: Kinds that may belong to nothing: a test of stuff of which no lot was logged.
 _MAY_STAND_ALONE = frozenset({"test"})
 #: The last year that has a stamp of 13 digits.
@@ -149,8 +150,10 @@ def _facts_fault(kind: str, told: Mapping[str, Any]) -> _Fault | None:
     # The model would also read the text "12", or true, as a number.
     if kind == "lot" and type(told.get("count")) not in (int, type(None)):
         return "count", "must be a whole number", _ASK
+    if is_swatch(kind, told):
+        kind = "swatch"
     try:
-        facts = MODELS[kind].model_validate(told)
+        facts = (SwatchFacts if kind == "swatch" else MODELS[kind]).model_validate(told)
         return _amount_fault(kind, facts) or _time_fault(kind, facts) or _of_kind(facts)
     except ValidationError as error:
         return _told(error)
@@ -240,6 +243,15 @@ def _value_fault(facts: ValueFacts) -> _Fault | None:
     return problem.where, problem.what, _NEWER if problem.where in ("material", "parameter", "unit") else _ASK
 
 
+def _swatch_fault(facts: SwatchFacts) -> _Fault | None:
+    if facts.site is not None and not _is_urn(facts.site):
+        return "site", "must be the id of another record", _ASK
+    problem = fault_of_swatch(facts)
+    if problem is None:
+        return None
+    return problem.where, problem.what, _NEWER if "is not known" in problem.what else _ASK
+
+
 def _test_fault(facts: OwnTestFacts) -> _Fault | None:
     if facts.site is not None and not _is_urn(facts.site):
         return "site", "must be the id of another record", _ASK
@@ -270,4 +282,5 @@ def _vessel_fault(facts: VesselFacts) -> _Fault | None:
 _CHECKS: Mapping[type[Facts], Callable[[Any], _Fault | None]] = MappingProxyType({
     SiteFacts: _site_fault, LotFacts: _lot_fault, LookFacts: _look_fault,
     PlanFacts: _plan_fault, ClothFacts: _cloth_fault, WarmthFacts: _warmth_fault,
-    ValueFacts: _value_fault, OwnTestFacts: _test_fault, VesselFacts: _vessel_fault})
+    ValueFacts: _value_fault, OwnTestFacts: _test_fault, SwatchFacts: _swatch_fault,
+    VesselFacts: _vessel_fault})

@@ -15,6 +15,7 @@ from field_app.core.own_facts import OwnTestFacts, ValueFacts, fault_of_test, fa
 from field_app.core.problems import refuse
 from field_app.core.records import Thing
 from field_app.store.log import Log
+from field_app.store.swatches import swatches_of
 
 if TYPE_CHECKING:
     from field_app.store.book import FieldBook
@@ -44,13 +45,14 @@ def own_now(log: Log, before: OwnNow | None) -> OwnNow:
 
 
 def own_records(log: Log) -> OwnRecords:
-    """Every value and every test that stands. A test of a lot that was taken back counts as taken back with it.
+    """Every value, test and swatch that stands. A test of a lot that was taken back counts as taken back with it.
 
     What a newer program wrote and this one can't read is kept in the book, but left out.
     """
     values = (_value(thing) for thing in log.things("value"))
     tests = (_test(log, thing) for thing in log.things("test"))
-    return OwnRecords(tuple(one for one in values if one is not None), tuple(one for one in tests if one is not None))
+    return OwnRecords(tuple(one for one in values if one is not None), tuple(one for one in tests if one is not None),
+                      swatches_of(log))
 
 
 def _value(thing: Thing) -> OwnValue | None:

@@ -1,0 +1,34 @@
+"""What is said of a swatch in one line."""
+
+from __future__ import annotations
+
+from field_app.core.durations import show_hours
+from field_app.core.materials import MATERIALS
+from field_app.core.palette import GROUND_WORDS
+from field_app.core.preview import BASES, UNDYED
+from field_app.core.swatches import Swatch, SwatchFacts
+from field_app.core.units import read_number
+
+__all__ = ["cloth_words", "result_words", "swatch_words"]
+
+
+def cloth_words(colour: str) -> str:
+    """Cloth by its colour, in plain words where it is one to choose from."""
+    return next((words for _, words, known in BASES if known == colour), colour)
+
+
+def result_words(facts: SwatchFacts) -> str:
+    """What came out: a shade, a measured lightness or a colour."""
+    if facts.band is not None:
+        return facts.band
+    return f"L* {facts.lightness}, measured" if facts.lightness is not None else f"{facts.colour}, by eye"
+
+
+def swatch_words(one: Swatch) -> str:
+    """What it was dyed with, on what, how long, and what came out."""
+    facts, stuff = one.facts, MATERIALS.get(one.material)
+    ground = "" if facts.mordant == "none" else f", {GROUND_WORDS[facts.mordant]}"
+    base = "" if facts.base == UNDYED else f" of {cloth_words(facts.base)}"
+    hours = show_hours(float(read_number(facts.hours, where="time")))
+    return (f"{facts.stuff} of {stuff.name if stuff else one.material}, {one.state}, on {facts.cloth} of cloth{base}"
+            f"{ground}, {hours}: {result_words(facts)}")
