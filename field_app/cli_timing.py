@@ -9,6 +9,7 @@ from typing import Any
 
 import click
 
+from field_app import __version__
 from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.core.fall import Visit
 from field_app.core.look_words import look_words
@@ -18,7 +19,9 @@ from field_app.core.problems import refuse
 from field_app.core.ripeness import Hopkins
 from field_app.core.units import show_range
 from field_app.core.weather import WeatherForm
-from field_app.store import FieldBook, Timing, add_look, take_weather, timings
+from field_app.handover.calendar import calendar_file
+from field_app.handover.files import write_file
+from field_app.store import FieldBook, Timing, add_look, calendar_days, due_days, left_out, take_weather, timings
 
 __all__ = ["COMMANDS", "when_json", "when_lines"]
 
@@ -160,4 +163,39 @@ def weather(call: Call, /, file: Path, unit: str, name: str, position: str, for_
         say(f"Gap: {begin}" if begin == end else f"Gap: {begin} to {end}")
 
 
-COMMANDS: tuple[click.Command, ...] = (look_at, when, weather)
+@click.command("calendar")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--site", "names", multiple=True, metavar="NAME", help="Only these places; default: all.")
+@click.option("--places", is_flag=True, help="Write the exact positions too.")
+@click.option("--remind", type=click.IntRange(0, 240), default=6, show_default=True, metavar="HOURS",
+              help="So many hours before the day begins.")
+@json_option
+@click.pass_obj
+@told
+def calendar(call: Call, /, file: Path, names: tuple[str, ...], places: bool, remind: int, for_programs: bool) -> None:
+    """Write the days to come back on as a calendar (iCalendar).
+
+    Taken in a second time, it moves the days that have changed. Positions are left out unless you ask.
+
+    \b
+    Example:
+      field-app calendar come-back.ics
+    """
+    book = call.book()
+    known = timings(book, sites=tuple(book.site(name) for name in names) if names else None)
+    days = due_days(known)
+    if not days:
+        raise refuse("calendar", "there is no day to write", "Add a tree with what stands there, and leave to gather.")
+    data = calendar_file(calendar_days(days, exact=places), made=book.now(), version=__version__,
+                         remind=dt.timedelta(hours=remind))
+    write_file(file, data)
+    refused = left_out(known)
+    if for_programs:
+        as_json({"file": str(file), "bytes": len(data), "days": len(days), "left_out": [one.name for one in refused]})
+        return
+    click.echo(f"{file}: {len(days)} days, {'with' if places else 'without'} exact positions.")
+    for one in refused:
+        say(f"{one.name} is left out: leave was refused.")
+
+
+COMMANDS: tuple[click.Command, ...] = (look_at, when, weather, calendar)

@@ -53,6 +53,7 @@ OWN = {
     "pint": {"core"},
     "geopy": {"core"},
     "geographiclib": {"core"},
+    "icalendar": {"handover"},
     "astral": {"core"},
     "random": {"ids"},
     "secrets": {"ids", "main"},

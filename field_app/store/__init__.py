@@ -2,6 +2,7 @@
 
 from field_app.store.backup import back_up, check_backup
 from field_app.store.book import FieldBook, open_book
+from field_app.store.calendar import Due, calendar_days, due_days, left_out
 from field_app.store.cloths import add_cloth, change_cloth, cloth_list, cloth_lists
 from field_app.store.folder import DATABASE, holds_data
 from field_app.store.inspection import inspect, mixed
@@ -18,10 +19,11 @@ from field_app.store.timing import Timing, ground_at, timing_of, timings
 from field_app.store.vessels import add_vessel, change_vessel, vessel, vessels
 from field_app.store.warmth import Series, take_weather, warmth_series
 
-__all__ = ["DATABASE", "HEAD", "SEASON_DAY", "FieldBook", "Journal", "JournalLog", "Log", "Series", "Timing",
-           "add_cloth", "add_look", "add_plan", "add_vessel", "back_up", "candidates", "change_cloth", "change_plan",
-           "change_vessel", "check_backup", "cloth_list", "cloth_lists", "correct_swatch", "correct_test", "fill_demo",
-           "finish_plan", "ground_at", "holds_data", "inspect", "look_of", "looks_at", "lots_of_plan", "mixed",
-           "note_swatch", "note_test", "open_book", "own_records", "palette_in_force", "plan_of", "plans",
-           "read_journal", "restore", "set_value", "still_agreed", "swatches_of", "take_back_value", "take_weather",
-           "timing_of", "timings", "value_held", "vessel", "vessels", "warmth_series"]
+__all__ = ["DATABASE", "HEAD", "SEASON_DAY", "Due", "FieldBook", "Journal", "JournalLog", "Log", "Series", "Timing",
+           "add_cloth", "add_look", "add_plan", "add_vessel", "back_up", "calendar_days", "candidates", "change_cloth",
+           "change_plan", "change_vessel", "check_backup", "cloth_list", "cloth_lists", "correct_swatch",
+           "correct_test", "due_days", "fill_demo", "finish_plan", "ground_at", "holds_data", "inspect", "left_out",
+           "look_of", "looks_at", "lots_of_plan", "mixed", "note_swatch", "note_test", "open_book", "own_records",
+           "palette_in_force", "plan_of", "plans", "read_journal", "restore", "set_value", "still_agreed",
+           "swatches_of", "take_back_value", "take_weather", "timing_of", "timings", "value_held", "vessel", "vessels",
+           "warmth_series"]

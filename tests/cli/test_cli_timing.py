@@ -104,3 +104,17 @@ def test_temperatures_are_taken_in_with_their_gaps_told(call, tmp_path):
     file.write_bytes(b"\xff\xfe")
     assert "UTF-8" in call("weather", file, code=2).stderr
     assert "can't be read" in call("weather", tmp_path / "none.csv", code=2).stderr
+
+
+def test_the_calendar_is_written_without_positions(call, tmp_path):
+    """The file, how many days, and what is left out; with --places the positions are in it."""
+    call("site", "add", "School", "--material", "black-walnut", "--leave", "refused")
+    file = tmp_path / "come-back.ics"
+    done = call("calendar", file)
+    assert done.stdout == f"{file}: 3 days, without exact positions.\n"
+    assert done.stderr == "School is left out: leave was refused.\n"
+    assert b"GEO" not in file.read_bytes()
+    told = parsed(call("calendar", file, "--places", "--site", "Weir", "--json"))
+    assert (told["days"], told["left_out"]) == (3, [])
+    assert b"GEO:44.0151;-28.0042" in file.read_bytes()
+    assert "no day to write" in call("calendar", file, "--site", "School", code=2).stderr
