@@ -66,15 +66,18 @@ class _Doubt(ValueError):
     """The short cut can't tell; the law has to."""
 
 
-_URN = re.compile(r"urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}\Z").match
+# A place as RFC 8785 writes it: the last sign is not 0, none is below a millionth, and 0 has no sign.
+_PLACE = r"(?!-0[,\]])(-?(?:0|[1-9][0-9]{0,2})(?:\.[0-9]{0,5}[1-9])?)"
+# Sorted as RFC 8785 asks for, every version begins and ends so.
+_FRAME = re.compile(
+    r'\{"geometry":(?:null|\{"coordinates":\[' + _PLACE + "," + _PLACE + r'\],"type":"Point"\}),"id":"(urn:uuid:'
+    r'[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12})","properties":').match
+_END = ',"type":"Feature"}'
 _HLC = re.compile(r"[0-9]{13}-[0-9a-f]{4}-[0-9a-f]{16}\Z").match
 _DEVICE = re.compile(r"[0-9a-f]{16}\Z").match
 _NAME = re.compile(r"ni:///sha-256;[A-Za-z0-9_-]{43}\Z").match
-# Python and RFC 8785 write such a number alike; the last place is not 0, and none is below a millionth.
-_PLACE = re.compile(r"-?(?:0|[1-9][0-9]{0,2})\.[0-9]{0,5}[1-9]\Z").match
 # Beyond the basic plane the order of UTF-16, which RFC 8785 sorts by, is not that of code points.
 _BEYOND = re.compile(rb"[\xf0-\xf4]").search
-_NUMBERS = {int, float}
 _write = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False,
                           check_circular=False).encode
 
@@ -85,17 +88,22 @@ def _whole(text: str) -> int:
     return int(text)
 
 
-def _constant(_: str) -> Any:
-    raise _Doubt
+def _other_number(_: str) -> Any:
+    raise _Doubt  # a binary number is met in a position or nowhere
+
+
+def _number(text: str) -> float:
+    return float(text) if "." in text else int(text)
+
+
+_parse = json.JSONDecoder(parse_float=_other_number, parse_int=_whole, parse_constant=_other_number).raw_decode
 
 
 class Reader:
-    """Reads versions of one source, one after the other; not for two threads at once."""
+    """Reads versions within the limits."""
 
     def __init__(self, limits: Limits = LIMITS) -> None:
         self._limits = limits
-        self._floats = 0
-        self._parse = json.JSONDecoder(parse_float=self._place, parse_int=_whole, parse_constant=_constant).decode
 
     def read(self, text: bytes, name: str, *, where: str) -> Row:
         """The row of a version's bytes, whose name is ``name``.
@@ -115,38 +123,31 @@ class Reader:
             self._walk(feature, self._limits.depth, where)
         return row_of(text, name, feature)
 
-    def _place(self, text: str) -> float:
-        if not _PLACE(text):
-            raise _Doubt
-        self._floats += 1
-        return float(text)
-
-    def _plain(self, text: bytes) -> dict[str, Any]:
+    @staticmethod
+    def _plain(text: bytes) -> dict[str, Any]:
         source = text.decode()
-        self._floats = 0
-        feature = self._parse(source)
-        if _write(feature) != source or (not text.isascii() and _BEYOND(text)):
+        frame = _FRAME(source)
+        if frame is None or not source.endswith(_END):
             raise _Doubt
-        properties, point = feature["properties"], feature["geometry"]
-        floats = 0
-        if point is not None:
-            longitude, latitude = point["coordinates"]
-            floats = (type(longitude) is float) + (type(latitude) is float)
-            if (len(point) != 2 or point["type"] != "Point"
-                    or not (floats == 2 or {type(longitude), type(latitude)} <= _NUMBERS)
-                    or not -180 <= longitude <= 180 or not -90 <= latitude <= 90):
+        inside = source[frame.end():-len(_END)]
+        properties, _ = _parse(inside)
+        if _write(properties) != inside or (not text.isascii() and _BEYOND(text)):
+            raise _Doubt
+        x, y, thing = frame.groups()
+        point = None
+        if x is not None:
+            longitude, latitude = _number(x), _number(y)
+            if not (-180 <= longitude <= 180 and -90 <= latitude <= 90):
                 raise _Doubt
+            point = {"coordinates": [longitude, latitude], "type": "Point"}
         version, seq, prev, parents = properties["v"], properties["seq"], properties["prev"], properties["parents"]
         if (type(version) is not int or version != 1 or type(properties["deleted"]) is not bool
                 or type(seq) is not int or seq < 1 or type(parents) is not list
                 or type(properties["kind"]) is not str or not properties["kind"]
-                or len(feature) != 4 or feature["type"] != "Feature"
-                or not _URN(feature["id"]) or not _HLC(properties["hlc"]) or not _DEVICE(properties["device"])
-                or (prev is not None and not _NAME(prev)) or (parents and not all(map(_NAME, parents)))
-                # A binary number is met in a position or nowhere.
-                or self._floats != floats):
+                or not _HLC(properties["hlc"]) or not _DEVICE(properties["device"])
+                or (prev is not None and not _NAME(prev)) or (parents and not all(map(_NAME, parents)))):
             raise _Doubt
-        return feature  # type: ignore[no-any-return]  # JSON has no type; the checks above gave it one
+        return {"geometry": point, "id": thing, "properties": properties, "type": "Feature"}
 
     def _walk(self, value: Any, left: int, where: str) -> None:
         fix = "This record is left out. Ask for the file again."

@@ -11,7 +11,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Context, Decimal
-from functools import cache
+from functools import cache, lru_cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -137,6 +137,12 @@ def _exact_si(value: Decimal, unit_key: str) -> Decimal:
     return _EXACT.multiply(value, factor_si(unit_key))
 
 
+@lru_cache(maxsize=4096)
+def _si(value: str, unit_key: str) -> float:
+    # The same few pails and weights come again and again, and each is asked for several times.
+    return float(_exact_si(Decimal(value), unit_key))
+
+
 def to_si(value: float, unit_key: str) -> float:
     """A value in the unit [unit_key] as [kg], [L], [m] or [degC]; KeyError for a unit that is not offered.
 
@@ -209,7 +215,7 @@ class Measure:
     @property
     def si(self) -> float:
         """The amount in [kg], [L], [m] or [degC]."""
-        return float(_exact_si(Decimal(self.value), self.unit))
+        return _si(self.value, self.unit)
 
     def as_json(self) -> dict[str, str]:
         """``{value, unit}`` and, where it says more, ``typed``."""

@@ -27,8 +27,8 @@ import rfc8785
 
 from field_app.core.problems import refuse
 
-__all__ = ["KINDS", "Draft", "Thing", "Version", "code_of", "name_of", "read_version", "settle",
-           "sort_of"]
+__all__ = ["KINDS", "Draft", "Thing", "Version", "belongs_to", "code_of", "name_of", "read_version", "settle",
+           "sort_of", "sort_text"]
 
 #: Every kind of thing, and the fact that says which other thing it belongs to.
 #: A kind that is not in the table comes from a newer program: it is kept and handed on.
@@ -44,6 +44,7 @@ _HLC = re.compile(r"[0-9]{13}-[0-9a-f]{4}-[0-9a-f]{16}\Z")
 _DEVICE = re.compile(r"[0-9a-f]{16}\Z")
 _NAME = re.compile(r"ni:///sha-256;[A-Za-z0-9_-]{43}\Z")
 _BASE32 = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"  # Crockford's alphabet: no I, L, O or U to misread
+_PAIRS = tuple(one + other for one in _BASE32 for other in _BASE32)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +116,8 @@ def code_of(thing: str, length: int = 4) -> str:
     'T26E'
     """
     number = int.from_bytes(hashlib.sha256(thing.encode()).digest(), "big")
-    return "".join(_BASE32[(number >> (256 - 5 * (place + 1))) & 31] for place in range(length))
+    # Two signs at once: a code is worked out for each thing that comes in.
+    return "".join([_PAIRS[(number >> at) & 1023] for at in range(246, 246 - 5 * length, -10)])[:length]
 
 
 def _has_float(value: Any) -> bool:
@@ -223,8 +225,8 @@ class Thing:
     @property
     def of(self) -> str | None:
         """The id of the thing this one belongs to, or None."""
-        key = KINDS.get(self.kind)
-        return self.facts.get(key) if key else None
+        of: str | None = belongs_to(self.kind, self.facts)
+        return of
 
 
 def settle(versions: Iterable[Version]) -> Thing:
@@ -247,19 +249,31 @@ def settle(versions: Iterable[Version]) -> Thing:
     )
 
 
+def belongs_to(kind: str, facts: Mapping[str, Any]) -> Any:
+    """What the facts of a thing of this kind name as the thing it belongs to, or None."""
+    key = KINDS.get(kind)
+    return facts.get(key) if key else None
+
+
 def sort_of(thing: Thing) -> str:
+    """The text by which things of one kind are listed."""
+    return sort_text(thing.kind, thing.facts, thing.first_hlc, thing.last_hlc)
+
+
+def sort_text(kind: str, facts: Mapping[str, Any], first_hlc: str, last_hlc: str) -> str:
     """The text by which things of one kind are listed: lots by when they were gathered, sites by name.
 
+    first_hlc, last_hlc: the stamps of the first version and of the one that holds.
     Facts from elsewhere may lack what one sorts by: then the time of the first version stands in.
     """
-    if thing.kind == "lot":
+    if kind == "lot":
         try:
-            gathered = dt.datetime.fromisoformat(thing.facts["gathered"])
+            gathered = dt.datetime.fromisoformat(facts["gathered"])
             if gathered.tzinfo is None:
-                return thing.first_hlc  # read in this machine's zone, it would sort differently elsewhere
+                return first_hlc  # read in this machine's zone, it would sort differently elsewhere
             return gathered.astimezone(dt.UTC).isoformat(timespec="seconds")
         except (KeyError, ValueError, TypeError, OverflowError):
-            return thing.first_hlc
-    if thing.kind == "site":
-        return " ".join(str(thing.facts.get("name", "")).casefold().split())
-    return thing.last_hlc
+            return first_hlc
+    if kind == "site":
+        return " ".join(str(facts.get("name", "")).casefold().split())
+    return last_hlc

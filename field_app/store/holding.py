@@ -11,9 +11,10 @@ from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from field_app.core.intake import facts_of, position_of
-from field_app.core.records import Thing, code_of, sort_of
+from field_app.core.records import Thing, belongs_to, code_of, sort_text
 
-__all__ = ["CODE_LENGTH", "COLUMNS", "THINGS", "Said", "Standing", "row_of_thing", "standing", "thing_of_row"]
+__all__ = ["CODE_LENGTH", "COLUMNS", "THINGS", "Listed", "Said", "Standing", "listed_of", "row_of_listed",
+           "row_of_thing", "standing", "thing_of_row"]
 
 #: Signs of a code that are kept for look-up; fewer are shown.
 CODE_LENGTH = 12
@@ -32,6 +33,14 @@ class Said(NamedTuple):
     hlc: str
     deleted: bool
     parents: Sequence[str]
+
+
+class Listed(NamedTuple):
+    """Under what a version lists its thing: its kind, what it belongs to, and by what it is sorted."""
+
+    kind: str
+    of: str | None
+    sort: str
 
 
 class Standing(NamedTuple):
@@ -53,15 +62,26 @@ def standing(versions: Sequence[Said]) -> Standing:
     return Standing(heads[0], tuple(said.name for said in heads), min(said.hlc for said in versions))
 
 
+def listed_of(feature: Mapping[str, Any]) -> Listed:
+    """Where a version, as JSON data, lists its thing if it holds."""
+    # No fact has the name of another member, so that the members stand for the facts.
+    properties = feature["properties"]
+    kind = properties["kind"]
+    of = belongs_to(kind, properties)
+    return Listed(kind, of if isinstance(of, str) else None, sort_text(kind, properties, "", properties["hlc"]))
+
+
+def row_of_listed(thing: str, listed: Listed, stands: Standing) -> tuple[Any, ...]:
+    """The row of a thing, from where the version that holds lists it."""
+    kind, of, sort = listed
+    # A lot is sorted by a moment, or without one by its first version's stamp, which one version does not know.
+    return (thing, kind, of, sort or stands.first_hlc if kind == "lot" else sort, code_of(thing, CODE_LENGTH),
+            int(stands.held.deleted), " ".join(stands.heads), stands.first_hlc, stands.held.number)
+
+
 def row_of_thing(feature: Mapping[str, Any], stands: Standing) -> tuple[Any, ...]:
     """The row of a thing, from the version that holds as JSON data."""
-    properties, held = feature["properties"], stands.held
-    # Position and heads play no part in what is asked of this thing, and no fact has the name of another member.
-    thing = Thing(id=feature["id"], kind=properties["kind"], facts=properties, position=None, heads=(),
-                  first_hlc=stands.first_hlc, last_hlc=held.hlc, device="", deleted=held.deleted)
-    of = thing.of
-    return (thing.id, thing.kind, of if isinstance(of, str) else None, sort_of(thing),
-            code_of(thing.id, CODE_LENGTH), int(held.deleted), " ".join(stands.heads), stands.first_hlc, held.number)
+    return row_of_listed(feature["id"], listed_of(feature), stands)
 
 
 def thing_of_row(row: Sequence[Any]) -> Thing:

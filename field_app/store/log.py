@@ -11,12 +11,12 @@ import contextlib
 import json
 import sqlite3
 import threading
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from itertools import islice
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import rfc8785
 
@@ -26,14 +26,16 @@ from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing, Version, read_version
 from field_app.store.disk import mark_of
 from field_app.store.folder import DATABASE, check_marks, connect, told, unchanged
+from field_app.store.folding import settle
 from field_app.store.holding import CODE_LENGTH, THINGS, thing_of_row
-from field_app.store.merging import Merge, Taken, insert, settle, uncollected
+from field_app.store.merging import Merge, Taken, insert, uncollected
 from field_app.store.own import Own, another_device, copied, copied_problem, fresh, read_own, write_own
 from field_app.store.schema import FORMAT, RULES, due, migrate
 
 __all__ = ["CODE_LENGTH", "Log", "Taken"]
 
 _BATCH = 1024
+_Given = TypeVar("_Given")
 _LAST_MS = 9_999_999_999_999  # the last that has the 13 digits of a stamp: in the year 2286
 
 
@@ -177,13 +179,22 @@ class Log:
         Bytes that are no version are left out and told of; all others are kept together, or none is.
         Raises Refused if there are more than is taken in at once, NoRoom if they could not be kept.
         """
+        return self._take_in(texts, Merge.add, now_ms, where)
+
+    def take_in_read(self, rows: Iterable[Row], *, now_ms: int) -> Taken:
+        """The same for versions that :class:`field_app.core.intake.Reader` has read already."""
+        return self._take_in(rows, Merge.add_read, now_ms, "record")
+
+    def _take_in(self, some: Iterable[_Given], add: Callable[[Merge, list[_Given]], None], now_ms: int,
+                 where: str) -> Taken:
         _check_clock(now_ms)
-        texts = iter(texts)
+        some = iter(some)
         with uncollected(), self.writing() as connection:
             before = self._own()
             merge = Merge(connection, before, now_ms=now_ms, where=where)
-            while batch := list(islice(texts, _BATCH)):
-                merge.add(batch)
+            while batch := list(islice(some, _BATCH)):
+                add(merge, batch)
+            merge.write()
             own = merge.own_after(self._spare)
             if own != before:
                 write_own(connection, own, before)

@@ -3,7 +3,7 @@
 The law of this file:
 
 1. A version is known by its name; a known one changes nothing, not even the clock.
-2. What holds is worked out anew for the things that a new version is about, and for no others.
+2. What new ones change of what holds is gathered and written at the end (:mod:`field_app.store.folding`).
 3. A stamp more than :data:`field_app.core.hlc.LEAP_MS` ahead of this device's clock is kept, told of, and
    not followed.
 4. A second version with the device and number of another is kept and told of.
@@ -15,29 +15,24 @@ from __future__ import annotations
 import gc
 import json
 import sqlite3
-from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from typing import Any
 
 from field_app.core.hlc import LEAP_MS, Stamp, after_receiving, read_stamp
 from field_app.core.intake import Reader, Row
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import name_of
 from field_app.core.trust import LIMITS
-from field_app.store.folder import DATABASE, unchanged
-from field_app.store.holding import COLUMNS, Said, Standing, row_of_thing, standing
+from field_app.store.folding import Fold
 from field_app.store.own import Own, another_device, copied_problem
 
-__all__ = ["Merge", "Taken", "insert", "settle", "uncollected"]
+__all__ = ["Merge", "Taken", "insert", "uncollected"]
 
 #: Problems of one kind that are told one by one; the others are only counted.
 _TOLD = 100
 #: From so many versions on what is known is read once, if it is no more than fits into a small memory [1].
 _MANY, _FITS = 4096, 400_000
-#: So many of the columns of a thing say where it is listed; the others what is shown there [1].
-_LISTED = 6
-_ROOM = ", ".join("?" * len(COLUMNS.split(",")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,62 +87,24 @@ class _Known:
             self._things.update(row.thing for row in rows)
 
 
-def insert(connection: sqlite3.Connection, rows: Sequence[Row], known: _Known | None = None) -> None:
+def insert(connection: sqlite3.Connection, rows: Sequence[Row]) -> None:
     """Add versions that are not in the table yet, and work out what holds of the things they are about."""
-    known = known or _Known(connection)
-    met = known.things({row.thing for row in rows})
+    fold = Fold(connection)
+    add(connection, rows, _Known(connection), fold)
+    fold.write()
+
+
+def add(connection: sqlite3.Connection, rows: Sequence[Row], known: _Known, fold: Fold) -> None:
+    """Add versions that are not in the table yet; what they change is gathered in ``fold``."""
+    met = known.things(fold.unmet(row.thing for row in rows))
     first = connection.execute("select coalesce(max(number), 0) + 1 from version").fetchone()[0]
     connection.executemany(
         "insert into version (number, name, thing, kind, hlc, device, seq, deleted, parents, text) "
         "values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        [(number, row.name, row.thing, row.kind, row.hlc, row.device, row.seq, row.deleted, " ".join(row.parents),
-          row.text) for number, row in enumerate(rows, first)])
-    # Of a thing that was not there before, all that was ever said is at hand.
-    told: dict[str, list[Said]] = {}
-    for number, row in enumerate(rows, first):
-        if row.thing not in met:
-            told.setdefault(row.thing, []).append(Said(number, row.name, row.hlc, row.deleted, row.parents))
-    features = {row.name: row.feature for row in rows}
-    _write(connection, map(standing, told.values()), features)
-    if met:
-        settle(connection, met, features)
+        [(number, name, thing, kind, hlc, device, seq, deleted, " ".join(parents), text)
+         for number, (name, thing, kind, hlc, device, seq, deleted, parents, text, _) in enumerate(rows, first)])
     known.add(rows)
-
-
-def settle(connection: sqlite3.Connection, things: Iterable[str], at_hand: Mapping[str, Any]) -> None:
-    """Work out what holds of these things.
-
-    at_hand: versions as JSON data, by name, whose text need not be read again.
-    Raises DamagedFolder if a version can't be read.
-    """
-    with unchanged(DATABASE):
-        told: dict[str, list[Said]] = {}
-        for thing, number, name, hlc, deleted, parents in connection.execute(
-                "select thing, number, name, hlc, deleted, parents from version where thing in "
-                "(select value from json_each(?))", (json.dumps([*things]),)):
-            told.setdefault(thing, []).append(Said(number, name, hlc, bool(deleted), parents.split()))
-        stands = [standing(versions) for versions in told.values()]
-        wanted = json.dumps([one.held.number for one in stands if one.held.name not in at_hand])
-        read = {name: json.loads(text) for name, text in connection.execute(
-            "select name, text from version where number in (select value from json_each(?))", (wanted,))}
-        listed = set(connection.execute(
-            "select id, kind, of, sort, code, deleted from thing where id in (select value from json_each(?))",
-            (json.dumps([*told]),)))
-        _write(connection, stands, {**at_hand, **read}, listed=listed)
-
-
-def _write(connection: sqlite3.Connection, stands: Iterable[Standing], features: Mapping[str, Any], *,
-           listed: Container[tuple[Any, ...]] = ()) -> None:
-    # listed: how things are listed already. One that stays in its place in all lists needs no new place in them.
-    new, moved = [], []
-    for one in stands:
-        row = row_of_thing(features[one.held.name], one)
-        if listed and row[:_LISTED] in listed:
-            moved.append((*row[_LISTED:], row[0]))
-        else:
-            new.append(row)
-    connection.executemany(f"insert or replace into thing ({COLUMNS}) values ({_ROOM})", new)
-    connection.executemany("update thing set heads = ?, first_hlc = ?, held = ? where id = ?", moved)
+    fold.add(rows, first, met)
 
 
 @contextmanager
@@ -163,11 +120,11 @@ def uncollected() -> Iterator[None]:
 
 
 class Merge:
-    """Takes in versions batch by batch, within one transaction. Give the texts, then ask what came of it."""
+    """Takes in versions batch by batch, within one transaction. Give them, then ask what came of it."""
 
     def __init__(self, connection: sqlite3.Connection, own: Own, *, now_ms: int, where: str) -> None:
         self._connection, self._own, self._now_ms, self._where = connection, own, now_ms, where
-        self._reader, self._known = Reader(), _Known(connection)
+        self._reader, self._known, self._fold = Reader(), _Known(connection), Fold(connection)
         self._count = self._new = self._refused = 0
         self._newest = ""
         self._follows = str(Stamp(now_ms + LEAP_MS, 0xFFFF, "f" * 16))
@@ -176,43 +133,62 @@ class Merge:
         self._flagged: list[Problem] = []
 
     def add(self, texts: Sequence[bytes]) -> None:
-        """Add those that are new. Raises Refused if there are more than is taken in at once."""
-        first = self._count + 1
-        self._count += len(texts)
-        if self._count > LIMITS.records:
-            raise refuse(self._where, f"there are more than {LIMITS.records:,}", "Take them in in parts.")
+        """Add those that are new, once read. Raises Refused if there are more than is taken in at once."""
+        first = self._counted(len(texts))
         names = [name_of(text) for text in texts]
         met = self._known.names(names)
         if len(met) == len(names):
             return
-        rows: list[Row] = []
+        rows: list[tuple[int, Row]] = []
+        read, where = self._reader.read, self._where
         for number, (name, text) in enumerate(zip(names, texts, strict=True), first):
             if name in met:
                 continue
             met.add(name)
-            where = f"{self._where} {number}"
             try:
-                row = self._reader.read(text, name, where=where)
+                rows.append((number, read(text, name, where=f"{where} {number}")))
             except Refused as refused:
                 self._refused += 1
                 self._left_out.extend(refused.problems[:_TOLD - len(self._left_out)])
-                continue
-            rows.append(row)
-            self._look_at_stamp(row, where)
+        self._keep(rows)
+
+    def add_read(self, read: Sequence[Row]) -> None:
+        """Add those that are new, of versions that :class:`field_app.core.intake.Reader` has read already."""
+        first = self._counted(len(read))
+        met = self._known.names([row.name for row in read])
+        rows = []
+        for number, row in enumerate(read, first):
+            if row.name not in met:
+                met.add(row.name)
+                rows.append((number, row))
+        self._keep(rows)
+
+    def _counted(self, more: int) -> int:
+        first = self._count + 1
+        self._count += more
+        if self._count > LIMITS.records:
+            raise refuse(self._where, f"there are more than {LIMITS.records:,}", "Take them in in parts.")
+        return first
+
+    def _keep(self, numbered: Sequence[tuple[int, Row]]) -> None:
+        for number, row in numbered:
+            if row.hlc > self._follows:
+                self._flag(f"{self._where} {number}", "its time is more than a day ahead of this device's clock",
+                           "It is kept. Compare the clocks of the two devices.", row.thing)
+            elif row.hlc > self._newest:
+                self._newest = row.hlc
+        rows = [row for _, row in numbered]
         self._new += len(rows)
         self._look_at_chains(rows)
-        insert(self._connection, rows, self._known)
+        add(self._connection, rows, self._known, self._fold)
+
+    def write(self) -> None:
+        """Work out what holds now. To be called once, after the last were added."""
+        self._fold.write()
 
     def _flag(self, where: str, what: str, fix: str, record: str) -> None:
         if len(self._flagged) < _TOLD:
             self._flagged.append(Problem(where, what, fix, record))
-
-    def _look_at_stamp(self, row: Row, where: str) -> None:
-        if row.hlc > self._follows:
-            self._flag(where, "its time is more than a day ahead of this device's clock",
-                       "It is kept. Compare the clocks of the two devices.", row.thing)
-        elif row.hlc > self._newest:
-            self._newest = row.hlc
 
     def _look_at_chains(self, rows: Sequence[Row]) -> None:
         tops: dict[str, int] = {}

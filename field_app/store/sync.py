@@ -78,7 +78,7 @@ def merge(log: Log, versions: Sequence[Row], aside: Sequence[tuple[bytes, Proble
             kept = keep(connection, aside, file=name, now_ms=now_ms)
     if not versions:
         return Merged(set_aside=kept, problems=tuple(problem for _, problem in aside))
-    taken = log.take_in_texts((version.text for version in versions), now_ms=now_ms)
+    taken = log.take_in_read(versions, now_ms=now_ms)
     return Merged(
         new=taken.new, known=taken.known, set_aside=kept,
         problems=(*(problem for _, problem in aside), *taken.left_out), cloned=log.device != device,

@@ -16,10 +16,13 @@ from pathlib import Path
 
 from field_app.core.intake import row_of
 from field_app.core.records import Draft
+from field_app.handover.sequence import sequence
+from field_app.handover.take import take
 from field_app.store.folder import DATABASE, set_up
 from field_app.store.holding import COLUMNS, THINGS
 from field_app.store.log import Log
 from field_app.store.schema import MIGRATIONS
+from field_app.store.sync import merge
 from tests.store.making import NOW_MS, Devices, urn
 
 INSERT = ("insert into version (name, thing, kind, hlc, device, seq, deleted, parents, text) "
@@ -103,6 +106,18 @@ class Bench:
         return (f"import: {self.count / times[0]:,.0f} versions/s (aim 15,000), {ratios[0]:.2f} x bare (aim 3), "
                 f"{ratios[1]:.2f} x bare without what holds")
 
+    def files(self):
+        """A list of versions taken in as a stranger's file is: told apart, judged by the facts of its kind, kept."""
+        data = sequence(self.texts)
+
+        def ours():
+            with contextlib.closing(Log(self.fresh(), new_device="b" * 16)) as log:
+                merged = merge(log, take(data).versions, name="others.geojsons", now_ms=NOW_MS * 2)
+            assert merged.new == self.count, "all versions are new"
+
+        times, _ = taking_turns(1, ours)
+        return f"the same as a file: {self.count / times[0]:,.0f} versions/s (no aim)"
+
     def merges(self):
         """The same versions taken in again."""
         with contextlib.closing(Log(self.folder / "data-1", new_device="b" * 16)) as log:
@@ -160,7 +175,7 @@ class Bench:
 
     def lines(self):
         """One line an aim."""
-        yield from (aim() for aim in (self.imports, self.merges, self.appends, self.pages, self.openings))
+        yield from (aim() for aim in (self.imports, self.files, self.merges, self.appends, self.pages, self.openings))
 
 
 def main(arguments=None):
