@@ -175,7 +175,10 @@ def row_of(text: bytes, name: str | None = None, feature: Mapping[str, Any] | No
 
 def facts_of(feature: Mapping[str, Any]) -> dict[str, Any]:
     """The facts of a version, in the order of their names."""
-    return {key: value for key, value in feature["properties"].items() if key not in ENVELOPE}
+    facts = dict(feature["properties"])
+    for key in ENVELOPE:
+        facts.pop(key, None)
+    return facts
 
 
 def position_of(feature: Mapping[str, Any]) -> tuple[float, float] | None:

@@ -9,8 +9,6 @@ import datetime as dt
 from collections.abc import Callable
 from pathlib import Path
 
-from pydantic import ValidationError
-
 from field_app.core.deeds import (
     DrawForm,
     StepForm,
@@ -25,18 +23,17 @@ from field_app.core.forms import Decision, LeaveForm, SiteForm, Situation, Windf
 from field_app.core.gather import decide_leave, decide_site, decide_windfall
 from field_app.core.left import estimate_left
 from field_app.core.load import LotEstimate
-from field_app.core.lots import LotNow, lot_now
+from field_app.core.lots import LotNow
 from field_app.core.own import InForce
 from field_app.core.positions import Position
-from field_app.core.problems import Problem, Refused, refuse
+from field_app.core.problems import Problem, refuse
 from field_app.core.records import Draft, Thing, Version, code_of, sort_of
 from field_app.core.sites import SiteNow, name_key, nearest_first, site_now
-from field_app.store.log import CODE_LENGTH, Log
+from field_app.store.log import Log
+from field_app.store.lots import SHOWN, Beside, lots_now
 from field_app.store.own_values import OwnNow, own_now
 
 __all__ = ["FieldBook", "open_book"]
-
-_SHOWN = 4
 
 
 class FieldBook:
@@ -104,24 +101,19 @@ class FieldBook:
         while limit < 0 or len(lots) < limit:
             want = limit if limit < 0 else limit - len(lots)
             things = self.log_book.things("lot", of=site, limit=want, newest_first=True, before=before)
-            lots += [lot for thing in things if (lot := self._readable(thing)) is not None]
+            lots += [lot for lot in lots_now(self.log_book, things, self.in_force()) if lot is not None]
             if limit < 0 or len(things) < want:
                 break
             before = (sort_of(things[-1]), things[-1].id)
         return tuple(lots)
 
-    def _readable(self, thing: Thing) -> LotNow | None:
-        try:
-            return self._lot(thing)
-        except (Refused, ValidationError):
-            return None
-
     def unreadable(self) -> tuple[Problem, ...]:
         """Lots that another version of this program wrote and this one can't read; nothing of them is lost."""
+        things = self.log_book.things("lot")
         return tuple(
-            Problem(f"lot {code_of(thing.id, _SHOWN)}", "was written by another version of this program",
+            Problem(f"lot {code_of(thing.id, SHOWN)}", "was written by another version of this program",
                     "It is kept and handed on; update this program to see it.", thing.id)
-            for thing in self.log_book.things("lot") if self._readable(thing) is None)
+            for thing, lot in zip(things, lots_now(self.log_book, things, self.in_force()), strict=True) if lot is None)
 
     def lot(self, key: str) -> LotNow:
         """The lot with this id or code. Raises Refused if there is none, or several codes start so."""
@@ -134,16 +126,15 @@ class FieldBook:
         if len(found) == 1:
             return self._lot(found[0])
         if found:
-            codes = ", ".join(code_of(thing.id, _SHOWN + 4) for thing in found)
+            codes = ", ".join(code_of(thing.id, SHOWN + 4) for thing in found)
             raise refuse("lot", f"{len(found)} codes start with {key!r}", f"Type more of it: {codes}.")
         raise refuse("lot", f"no lot has the code {key!r}", "List the lots to see their codes.")
 
     def last_lot(self, site: str | None = None) -> LotNow | None:
         """The lot logged last, of all or at one site."""
         lots = self.log_book.things("lot", of=site, newest_first=True, limit=20)
-        readable = [lot for thing in sorted(lots, key=lambda thing: thing.first_hlc, reverse=True)
-                    if (lot := self._readable(thing)) is not None]
-        return readable[0] if readable else None
+        latest = sorted(lots, key=lambda thing: thing.first_hlc, reverse=True)
+        return next((lot for lot in lots_now(self.log_book, latest, self.in_force()) if lot is not None), None)
 
     def count(self, kind: str) -> int:
         """How many sites or lots there are [1]."""
@@ -159,13 +150,7 @@ class FieldBook:
         return self._own.in_force
 
     def _lot(self, thing: Thing) -> LotNow:
-        site = self.log_book.thing(str(thing.of))
-        length = _SHOWN
-        while length < CODE_LENGTH and len(self.log_book.by_code(code_of(thing.id, length), "lot")) > 1:
-            length += 1
-        return lot_now(thing, code=code_of(thing.id, length), site=site,
-                       steps=self.log_book.things("step", of=thing.id), draws=self.log_book.things("draw", of=thing.id),
-                       in_force=self.in_force())
+        return Beside(self.log_book, (thing,), self.in_force()).lot(thing)
 
     def history(self, thing: str) -> tuple[Version, ...]:
         """Everything that was said of a thing, oldest first."""

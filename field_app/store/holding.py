@@ -87,7 +87,6 @@ def row_of_thing(feature: Mapping[str, Any], stands: Standing) -> tuple[Any, ...
 def thing_of_row(row: Sequence[Any]) -> Thing:
     """The thing of a row of :data:`THINGS`."""
     key, kind, deleted, heads, first, last, device, text = row
-    feature = json.loads(text)
-    return Thing(id=key, kind=kind, facts=MappingProxyType(facts_of(feature)), position=position_of(feature),
-                 heads=tuple(heads.split(" ")), first_hlc=first, last_hlc=last, device=device,
-                 deleted=bool(deleted))
+    feature = json.loads(text.decode())
+    return Thing(key, kind, MappingProxyType(facts_of(feature)), position_of(feature), tuple(heads.split(" ")),
+                 first, last, device, bool(deleted))

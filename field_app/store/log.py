@@ -11,7 +11,7 @@ import contextlib
 import json
 import sqlite3
 import threading
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from itertools import islice
@@ -271,6 +271,23 @@ class Log:
         """The living things of a kind whose code starts so."""
         return self._things("where t.code >= ? and t.code < ? and t.kind = ? and t.deleted = 0",
                             (prefix, prefix + "~", kind))
+
+    def among(self, keys: Collection[str]) -> tuple[Thing, ...]:
+        """What holds about those of the things with these ids that there are."""
+        return self._things("where t.id in (select value from json_each(?))", (json.dumps([*keys]),))
+
+    def things_of_all(self, kind: str, of: Collection[str]) -> tuple[Thing, ...]:
+        """The living things of a kind that belong to any of these, in their own order."""
+        return self._things("where t.of in (select value from json_each(?)) and t.kind = ? and t.deleted = 0 "
+                            "order by t.sort, t.id", (json.dumps([*of]), kind))
+
+    def code_counts(self, prefixes: Collection[str], kind: str) -> dict[str, int]:
+        """How many living things of a kind have a code that starts so, for each prefix with any [1]."""
+        # The plus keeps SQLite from walking through all things of the kind.
+        return dict(self._query(
+            "select start.value, count(*) from json_each(?) start cross join thing t "
+            "on t.code >= start.value and t.code < start.value || '~' where +t.kind = ? and +t.deleted = 0 "
+            "group by start.value", (json.dumps([*prefixes]), kind)))
 
     def _things(self, where: str, values: Sequence[Any]) -> tuple[Thing, ...]:
         rows = self._query(f"{THINGS} {where}", values)

@@ -69,8 +69,9 @@ def test_a_lot_without_a_moment_is_sorted_by_its_first_stamp(log):
     rng = Devices(1).rng
     lot, site = urn(rng), urn(rng)
     first = text_of(feature_of(lot, "lot", {"site": site}, ms=NOW_MS))
-    second = text_of(feature_of(lot, "lot", {"site": site}, ms=NOW_MS + 5, seq=2, parents=(name_of(first),)))
-    odd = text_of(feature_of(site, "site", {"name": "\x00"}, ms=NOW_MS + 6, seq=3))
+    second = text_of(feature_of(lot, "lot", {"site": site}, ms=NOW_MS + 5, seq=2, prev=name_of(first),
+                                parents=(name_of(first),)))
+    odd = text_of(feature_of(site, "site", {"name": "\x00"}, ms=NOW_MS + 6, seq=3, prev=name_of(second)))
     log.take_in_texts([second, odd, first], now_ms=NOW_MS)
     assert {row[0]: row[3] for row in things(log)} == {lot: f"{NOW_MS:013d}-0000-{'a' * 16}", site: "\x00"}
     assert inspect(log) == ()
