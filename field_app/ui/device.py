@@ -41,6 +41,7 @@ class Device:
         self._patience = patience
         self._geolocator = Geolocator()
         self._settings = ft.SharedPreferences()
+        self._sheet = ft.Share()
         self.on_picked: Callable[[ft.FilePickerResultEvent], Awaitable[None]] | None = None
         # The client tells what was picked only to a picker that wanted to know when it was sent.
         self.picker = ft.FilePicker(on_result=self._picked)
@@ -103,6 +104,23 @@ class Device:
         """
         place = await self.picker.save_file(file_name=name, src_bytes=data)
         return bool(place) or self._page.web
+
+    @property
+    def has_share_sheet(self) -> bool:
+        """Whether a file can be handed to other apps of this device, as in a message, without saving it first."""
+        # A page in a browser may share pictures and texts, but not a file like ours, and only at once after a tap.
+        return not self._page.web and self._page.platform in (ft.PagePlatform.ANDROID, ft.PagePlatform.IOS)
+
+    async def send_file(self, name: str, data: bytes, words: str) -> bool:
+        """Let the person hand a file to another app. False if they changed their mind.
+
+        words: what is said with the file. Not every device tells what became of it: then True.
+        Raises RuntimeError or TimeoutError if the device has no such sheet after all.
+        """
+        file = ft.ShareFile.from_bytes(data, mime_type="application/zip", name=name)
+        result = await self._sheet.share_files([file], title=name, subject=name, text=words,
+                                               download_fallback_enabled=False, mail_to_fallback_enabled=False)
+        return result.status is not ft.ShareResultStatus.DISMISSED
 
     async def remember(self, name: str, value: str) -> None:
         """Keep a small setting on this device; if it can't be kept, the default returns next time."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -26,6 +27,8 @@ from field_app.ui.undo import undo_bar
 
 __all__ = ["Share"]
 
+log = logging.getLogger(__name__)
+
 #: Names under which this device remembers that the person was told of exact places, and the shared folder.
 _TOLD, _FOLDER = "told-exact-places", "shared-folder"
 
@@ -34,7 +37,7 @@ _TOLD, _FOLDER = "told-exact-places", "shared-folder"
 class _Seen:
     """What the screen shows of the work: what is under way, how far [1], and what came of the last work.
 
-    asking: what the person is asked about exact places for: the file, the folder, or nothing;
+    asking: what the person is asked about exact places for: to send the file, to write it, the folder, or nothing;
     fault: what to call problems that stand alone.
     """
 
@@ -87,6 +90,10 @@ class _Desk:
     folder: str
     show: Callable[[Any], None]
 
+    async def send(self) -> None:
+        """Hand the group file to another app of the device."""
+        await self._ask_first("send")
+
     async def file(self) -> None:
         """Write the group file."""
         await self._ask_first("file")
@@ -110,21 +117,26 @@ class _Desk:
         await self._go_on(self.seen.asking)
 
     async def _go_on(self, what: str) -> None:
-        await (self._write() if what == "file" else self._sync())
+        await (self._sync() if what == "folder" else self._hand_out(send=what == "send"))
 
-    async def _write(self) -> None:
+    async def _hand_out(self, *, send: bool) -> None:
         device, book = self.services.device, self.services.book
         if device is None:
             return
         self.show(_Seen(busy="Writing your group file"))
         try:
             data, name = await made_file(book), group_name(book.log_book.device)
-            written = await device.save_file(name, data)
+            sent = await _sent(device, name, data) if send else None
+            written = await device.save_file(name, data) if sent is None else sent
         except (Refused, FolderFault, RuntimeError, OSError, TimeoutError) as fault:
             self.show(_Seen(problems=_told(fault, "the group file")))
             return
-        self.show(_Seen(heading=f"{name}, {size_words(len(data))}", lines=(_WRITTEN,)) if written
-                  else _Seen(kind="caution", heading="Nothing was written", lines=("The saving was stopped.",)))
+        if written:
+            self.show(_Seen(heading=f"{name}, {size_words(len(data))}", lines=(_WRITTEN if sent is None else _SENT,)))
+        else:
+            nothing = ("Nothing was written", "The saving was stopped.") if sent is None else (
+                "Nothing was sent", "The sending was stopped.")
+            self.show(_Seen(kind="caution", heading=nothing[0], lines=nothing[1:]))
 
     async def _sync(self) -> None:
         book = self.services.book
@@ -178,6 +190,7 @@ def Share() -> ft.View:
         # The picker is one for the page's life; what it hands over belongs to the screen that shows it.
         device.on_picked = guarded(desk.picked)
     can = device is not None and not seen.busy
+    sends = device is not None and device.has_share_sheet
     body: list[ft.Control] = [
         *undo_bar(),
         *sections.came_in(seen.busy, seen.share, seen.kind, seen.heading, seen.lines, _elsewhere(seen.problems), names,
@@ -185,6 +198,7 @@ def Share() -> ft.View:
         *_ask(seen.asking, desk.agreed, lambda: set_seen(_NOTHING)),
         *sections.apart_section(found.apart, names), *sections.heed_section(found.heed),
         *([sections.Unreadable(found.mark)] if found.hidden else []),
+        *(_as_file(desk, can=can) if sends else []),
         _from_others(device, can=can),
         *(sections.folder_section(folder, set_folder, desk.bring_folder, bool(seen.busy),
                          [one for one in seen.problems if one.where == "FOLDER"])
@@ -193,8 +207,26 @@ def Share() -> ft.View:
     ]
     return parts.page_view(
         path, "With the others who gather", _title(len(found.apart), len(found.devices)), body, back="/dye-day",
-        dock=parts.main_button("Write my group file", desk.file, "share-write", disabled=not can),
+        dock=parts.main_button("Send my group file", desk.send, "share-send", disabled=not can) if sends
+        else parts.main_button("Write my group file", desk.file, "share-write", disabled=not can),
         dock_note="Exact places are inside: only for people who may know the trees.")
+
+
+async def _sent(device: Device, name: str, data: bytes) -> bool | None:
+    """Whether the file was handed to another app; None if the device can't do that after all."""
+    try:
+        return await device.send_file(name, data, NOTICE)
+    except (RuntimeError, TimeoutError) as error:
+        log.warning("the group file was not sent: %s", error)
+        return None
+
+
+def _as_file(desk: _Desk, *, can: bool) -> list[ft.Control]:
+    return [parts.card([
+        parts.body("By a stick or a shared folder", bold=True),
+        parts.second("Where a message does not get through, your group file can be saved and carried."),
+        sections.below([parts.outline_button("Save it as a file", desk.file, "share-write",
+                                             icon=ft.Icons.SAVE_ALT, disabled=not can, expand=True)])])]
 
 
 def _from_others(device: Device | None, *, can: bool) -> ft.Control:
@@ -207,6 +239,7 @@ def _from_others(device: Device | None, *, can: bool) -> ft.Control:
                                     disabled=not can, action=pick, expand=True)])])
 
 
+_SENT = "It is with the app you chose. Whoever gets it takes it in here; it may be sent as often as you like."
 _WRITTEN = ("Give it to the others, by stick, by message or in a shared folder; each takes it in here. "
             "In a browser it lies with the downloads.")
 
@@ -236,10 +269,13 @@ def _elsewhere(problems: Sequence[Problem]) -> list[Problem]:
     return [problem for problem in problems if problem.where != "FOLDER"]
 
 
+_YES = {"send": "Send it", "file": "Write it", "folder": "Go on"}
+
+
 def _ask(asking: str, yes: Callable[[], Any], no: Callable[[], Any]) -> list[ft.Control]:
     if not asking:
         return []
     return [parts.notice(
         "caution", "Exact places are inside", NOTICE, live=True, key="share-asked",
-        controls=[sections.below([parts.outline_button("Go on" if asking == "folder" else "Write it", yes, "share-yes"),
+        controls=[sections.below([parts.outline_button(_YES[asking], yes, "share-yes"),
                          parts.outline_button("Not now", no, "share-no")])])]

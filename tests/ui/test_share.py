@@ -154,6 +154,66 @@ def test_a_yes_is_asked_for_the_first_time_only(devices):
     play(walk)
 
 
+PHONE = {"platform": "android", "web": False}
+
+
+@pytest.mark.parametrize(("status", "heading"), [
+    ("success", "harvest-lots"), ("unavailable", "harvest-lots"), ("dismissed", "Nothing was sent")])
+def test_a_phone_hands_the_file_to_another_app(devices, status, heading):
+    """The same file goes through the share sheet, with the words on exact places; who stops it is told so."""
+    async def walk():
+        one, two = devices(), devices()
+        one.site()
+        d = await opened(one, replies={"share_files": {"status": status, "raw": status}}, **PHONE)
+        await d.tap("share-send")
+        await done(d)
+        (call,) = d.calls("share_files")
+        (file,) = call["files"]
+        assert (file.name, file.mime_type) == (group_name(one.id), "application/zip")
+        assert "exact places of your trees" in call["text"]
+        assert words_of(d, "share-said").startswith(heading)
+        assert d.calls("save_file") == []
+        other = await opened(two)
+        await take(other, (file.name, file.data))
+        assert two.texts() == one.texts()
+        d.check_alive()
+    play(walk)
+
+
+def test_a_phone_asks_the_first_time_and_can_save_too(devices):
+    """Sending asks about exact places as saving does, and the way to save a file is there beside it."""
+    async def walk():
+        d = await opened(devices(), told="", replies={"share_files": {"status": "success", "raw": ""}}, **PHONE)
+        await d.tap("share-send")
+        assert "exact places of your trees" in words_of(d, "share-asked")
+        assert d.calls("share_files") == []
+        await d.tap("share-yes")
+        await done(d)
+        assert len(d.calls("share_files")) == 1
+        d.client.replies["get"] = "yes"
+        await written(d)
+        assert len(d.calls("save_file")) == 1
+    play(walk)
+
+
+def test_without_a_share_sheet_the_file_is_saved(devices):
+    """A phone whose sheet fails saves the file instead; a page in a browser and a computer offer only that."""
+    async def walk():
+        def none(_):
+            raise RuntimeError("MissingPluginException")
+
+        d = await opened(devices(), replies={"share_files": none}, **PHONE)
+        await d.tap("share-send")
+        await done(d)
+        assert d.calls("save_file")[-1]["file_name"] in words_of(d, "share-said")
+        for elsewhere in ({"platform": "android", "web": True}, {"platform": "linux", "web": False}):
+            d = await opened(devices(), **elsewhere)
+            assert d.find("share-send") == []
+            await written(d)
+        d.check_alive()
+    play(walk)
+
+
 def test_saving_that_was_stopped_or_failed_is_told(devices):
     """Who closes the dialog is told that nothing was written; what the device said is told too."""
     async def walk():
@@ -413,7 +473,7 @@ def test_a_folder_is_offered_where_the_program_runs_on_the_persons_computer(devi
     play(walk)
 
 
-def test_the_screen_asks_nothing_of_the_book_while_it_is_worked_on(devices, monkeypatch):
+def test_the_screen_asks_nothing_of_the_book_while_it_is_worked_on(devices, shared, monkeypatch):
     """With the book held by the work, the screen is still drawn, says what is under way, and offers no second work."""
     import threading
 
@@ -441,7 +501,7 @@ def test_the_screen_asks_nothing_of_the_book_while_it_is_worked_on(devices, monk
         assert "Taking in 1 file" in words_of(d, "share-busy")
         assert d.one("share-take").disabled
         assert d.one("share-write").disabled
-        await d.type("share-folder", "/tmp/x")
+        await d.type("share-folder", str(shared))
         go.set()
         await work
         await done(d)
