@@ -9,6 +9,7 @@ from typing import Any, ParamSpec, TypeVar
 import click
 
 from field_app.cli_base import Call, as_json, json_option, told
+from field_app.cli_dyes import ClothAsked, dye_options, read_cloth_asked
 from field_app.cli_words import lot_heading, lot_keeps, reason_lines
 from field_app.core.brew_text import BrewForm, read_brew
 from field_app.core.estimated import Estimated, estimated, estimated_lot
@@ -110,6 +111,7 @@ def _brew_form(told_of: dict[str, Any]) -> BrewForm:
 @click.argument("lot", default="")
 @load_options
 @brew_options
+@dye_options
 @json_option
 @click.pass_obj
 @told
@@ -120,6 +122,7 @@ def estimate(call: Call, /, lot: str, for_programs: bool, **told_of: Any) -> Non
     Example:
       field-app estimate 4K7Q
       field-app estimate --material black-walnut --form whole-fruit --volume "1 bushel" --json
+      field-app estimate 4K7Q --cloth "wool 2 kg" --cloth "cotton 3 m2 120 g/m2" --time 1h
     """
     brew_form = _brew_form(told_of)
     brew = read_brew(brew_form)
@@ -127,15 +130,18 @@ def estimate(call: Call, /, lot: str, for_programs: bool, **told_of: Any) -> Non
         raise refuse("--material", "is given beside a lot", "Name a lot, or tell of a load; not both.")
     book = call.book()
     today = book.now().date()
+    asked = read_cloth_asked(book, told_of)
     if lot:
         found = book.lot(lot)
         result = estimated_lot(found, brew, brewed=today)
         if result.no_liquor and brew_form.told:
             raise refuse("liquor", result.no_liquor.rstrip("."), "")
         if for_programs:
-            as_json({"lot": found.id, "code": found.code, **result.as_json(), "units": units_told(told_of["gallons"])})
+            as_json({"lot": found.id, "code": found.code, **_as_json(result, asked),
+                     "units": units_told(told_of["gallons"])})
         else:
             _print(_lot_lines(found, result, today))
+            _print(asked.lines(result) if asked else iter(()))
         return
     site = book.site(told_of["site"]).id if told_of["site"] else ""
     if not told_of["material"]:
@@ -144,9 +150,14 @@ def estimate(call: Call, /, lot: str, for_programs: bool, **told_of: Any) -> Non
     facts = read_load(call, told_of)
     result = estimated(facts, book.in_force()(facts.material, site), brew, brewed=today)
     if for_programs:
-        as_json({**result.as_json(), "units": units_told(told_of["gallons"])})
+        as_json({**_as_json(result, asked), "units": units_told(told_of["gallons"])})
     else:
         _print(_load_lines(result))
+        _print(asked.lines(result) if asked else iter(()))
+
+
+def _as_json(result: Estimated, asked: ClothAsked | None) -> dict[str, Any]:
+    return asked.told(result, result.as_json()) if asked else result.as_json()
 
 
 def _print(lines: Iterator[str]) -> None:

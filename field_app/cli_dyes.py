@@ -1,0 +1,115 @@
+"""What an estimate says of some cloth: the options that tell of it, and the answer as words and for programs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any, ParamSpec, TypeVar
+
+import click
+
+from field_app.core.bath import CUSTOM_HOURS
+from field_app.core.cloth_text import read_cloths
+from field_app.core.cloths import ClothItem
+from field_app.core.durations import read_hours, show_hours
+from field_app.core.dyeing import Dyeing, Source, cloth_areas, dye
+from field_app.core.estimate import Range
+from field_app.core.estimated import Estimated
+from field_app.core.need import read_shade
+from field_app.core.problems import refuse
+from field_app.core.units import show_range
+from field_app.store import FieldBook, cloth_list
+
+__all__ = ["ClothAsked", "dye_options", "read_cloth_asked"]
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+
+def dye_options(command: Callable[P, R]) -> Callable[P, R]:
+    """The options that tell of cloth and how long it is dyed."""
+    for option in reversed([
+        click.option("--cloth", multiple=True, metavar="CLOTH",
+                     help='Cloth to dye with it, such as "wool 2 kg"; several go in one after another.'),
+        click.option("--list", "lists", multiple=True, metavar="NAME", help="Cloth of a list that was kept."),
+        click.option("--time", "bath_time", default="", metavar="T",
+                     help=f'How long in the bath, such as "1h"; default: {CUSTOM_HOURS:g} h.'),
+        click.option("--dips", type=click.IntRange(1, 50), default=1, show_default=True,
+                     help="How often each is dipped, rinsed and dried between."),
+        click.option("--shade", default="medium", show_default=True, metavar="SHADE",
+                     help="What is wanted: pale, light, medium or dark."),
+    ]):
+        command = option(command)
+    return command
+
+
+@dataclass(frozen=True, slots=True)
+class ClothAsked:
+    """What was told of the cloth: its items, hours of a dip [h], how many dips [1], and the shade wanted."""
+
+    items: tuple[ClothItem, ...]
+    hours: float
+    dips: int
+    shade: str
+
+    def dyed(self, result: Estimated) -> Dyeing:
+        """What the load makes of it. Refused if there is no liquor."""
+        if result.liquor is None:
+            raise refuse("liquor", result.no_liquor.rstrip("."), "")
+        load = result.load
+        source = Source(result.stuff, result.liquor.extract, result.liquor.volume, load.air_dry, load.strength)
+        return dye([source], self.items, self.hours, dips=self.dips, shade=read_shade(self.shade, where="--shade"))
+
+    def told(self, result: Estimated, plain: dict[str, Any]) -> dict[str, Any]:
+        """The plain data of an estimate with the cloth's besides."""
+        found = self.dyed(result)
+        shades = [dict(shade) for shade in plain["shades"]]
+        for shade, row in zip(result.load.shades, shades, strict=True):
+            areas = [{"cloth": text, **area.as_json()} for text, area in cloth_areas(shade, self.items)]
+            row["cloth_area"] = areas[0] if areas else None
+            row["cloth_areas"] = areas
+        return {**plain, "shades": shades, **found.as_json(),
+                "cloth": [item.as_json() for item in self.items]}
+
+    def lines(self, result: Estimated) -> Iterator[str]:
+        """The answer line by line."""
+        found = self.dyed(result)
+        volume = show_range(found.pot.volume)
+        yield f"On the cloth, one after another in {volume}, {show_hours(self.hours)} each:"
+        for turn in found.turns:
+            times = f", {turn.load.dips} dips" if turn.load.dips > 1 else ""
+            yield f"  {turn.place}. {turn.load.text}{times}: {turn.band.words}, depth {show_range(turn.depth)}"
+            if turn.band.dark_words:
+                yield f"     {turn.band.dark_words}"
+        for shade in result.load.shades:
+            for text, area in cloth_areas(shade, self.items):
+                yield f"  enough for {show_range(area)} of {text} at {shade.name}"
+        first = found.first
+        yield f"  By custom the first is {first.custom.words}, at {_percent(first.wof)} of its weight. {first.words}"
+        yield f"  All of it together by custom: {found.together.words}, at {_percent(found.wof)} of its weight."
+        yield f"  {found.enough}"
+        yield f"  {found.dark.words}"
+        yield f"  The first gains little after {_hours(found.turns[0].no_more)}."
+        yield from (f"  {words}" for words in found.words)
+
+
+def _hours(time: Range) -> str:
+    low, central, high = (show_hours(round(hours, 1)) for hours in (time.low, time.central, time.high))
+    return f"{central} ({low}–{high})"
+
+
+def _percent(share: Range) -> str:
+    return show_range(Range(share.low * 100, share.central * 100, share.high * 100, "%"))
+
+
+def read_cloth_asked(book: FieldBook, told_of: dict[str, Any]) -> ClothAsked | None:
+    """What was told of the cloth, or None if nothing was. Raises Refused."""
+    cloth, lists = told_of["cloth"], told_of["lists"]
+    if not cloth and not lists:
+        if told_of["bath_time"]:
+            raise refuse("--cloth", "is missing beside --time", 'Say what is dyed, as in --cloth "wool 2 kg".')
+        return None
+    items = (*(read_cloths(cloth, where="--cloth") if cloth else ()),
+             *(item for name in lists for item in cloth_list(book, name).items))
+    hours = read_hours(told_of["bath_time"], where="--time") if told_of["bath_time"] else CUSTOM_HOURS
+    return ClothAsked(items, hours, told_of["dips"], told_of["shade"])
