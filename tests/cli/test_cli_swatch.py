@@ -53,11 +53,11 @@ def test_a_band_changes_what_medium_takes(call):
 def test_a_swatch_of_a_lot(call):
     """By the code of its lot it needs neither material nor state."""
     call("site", "add", "Mill lane")
-    lot = json.loads(call("log", "--site", "Mill lane", "--material", "oak-bark", "--gross", "2 kg", "--condition",
+    lot = json.loads(call("log", "--site", "Mill lane", "--material", "alder-cones", "--gross", "2 kg", "--condition",
                           "air-dry", "--json").stdout)
     noted = json.loads(call("swatch", "add", "--lot", lot["code"], "--stuff", "10 g", "--cloth", "10 g",
                             "--time", "1 h", "--mordant", "iron", "--result", "L* 31", "--json").stdout)
-    assert (noted["material"], noted["state"], noted["lightness"]) == ("oak-bark", "air-dry", "31")
+    assert (noted["material"], noted["state"], noted["lightness"]) == ("alder-cones", "air-dry", "31")
 
 
 @pytest.mark.parametrize(("args", "words"), [
