@@ -32,7 +32,7 @@ APART, LIQUOR, OVERDRAWN = "AWPF", "790X", "904D"
 LATER = {"lot-apart": f"/lots/{APART}", "history": f"/lots/{APART}/history", "step": f"/lots/{APART}/step",
          "correct": f"/lots/{APART}/correct", "lot-liquor": f"/lots/{LIQUOR}", "draw": f"/lots/{LIQUOR}/draw",
          "lot-overdrawn": f"/lots/{OVERDRAWN}", "share": "/dye-day/share",
-         "colour": "/dye-day/colour"}
+         "colour": "/dye-day/colour", "swatch": "/dye-day/colour/swatch"}
 
 
 def made_demo(folder: Path) -> FieldBook:

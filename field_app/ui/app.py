@@ -8,7 +8,7 @@
                      done with it, ``draw`` takes from it, ``correct`` and ``history``
 ``/dye-day``         handing over to whoever plans the dye day; ``/dye-day/share``
                      shares with the others who gather, ``/dye-day/colour`` shows what
-                     colour a bath may give
+                     colour a bath may give, and under it ``swatch`` notes one
 ``/windfall``        logging what fell; ``/windfall/:site`` at a known site
 ===================  =====================================================
 """
@@ -36,6 +36,7 @@ from field_app.ui.lots import Lots
 from field_app.ui.services import SERVICES, STATE, Services
 from field_app.ui.share import Share
 from field_app.ui.state import AppState
+from field_app.ui.swatch import NewSwatch
 from field_app.ui.today import Today
 from field_app.ui.tree import Tree
 from field_app.ui.tree_look import TreeLook
@@ -66,7 +67,7 @@ def routes() -> list[ft.Route]:
         ]),
         ft.Route(path="dye-day", component=HandOver, children=[
             ft.Route(path="share", component=Share),
-            ft.Route(path="colour", component=ColourPreview),
+            ft.Route(path="colour", component=ColourPreview, children=[ft.Route(path="swatch", component=NewSwatch)]),
         ]),
         ft.Route(component=Today, children=[
             ft.Route(path="windfall", component=Windfall),

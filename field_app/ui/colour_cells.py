@@ -8,12 +8,13 @@ from typing import Any
 import flet as ft
 
 from field_app.core.colour_course import Column
+from field_app.core.eye import TURNS, Patch
 from field_app.core.palette import GROUND_WORDS, GROUNDS, Ground
 from field_app.core.preview import Expected, tone
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded
 
-__all__ = ["before", "cell_words", "chart", "cloth_grid", "strips"]
+__all__ = ["before", "cell_words", "chart", "cloth_grid", "eye_card", "strips"]
 
 _HIGH = 56
 
@@ -97,6 +98,33 @@ def cloth_grid(options: Sequence[tuple[str, str, str]], chosen: str, on_pick: Ca
         [ft.Row([_patch(name, words, colour, colour == chosen, on_pick, key) for name, words, colour in row],
                 spacing=8, vertical_alignment=ft.CrossAxisAlignment.START) for row in rows],
         spacing=8, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def eye_card(patches: Sequence[Patch], chosen: str, on_pick: Callable[[str], Any]) -> ft.Control:
+    """Colours to hold a swatch against: rows from warm to grey, from light to dark; ``on_pick`` gets the colour."""
+    rows: list[ft.Control] = []
+    for turn, words, _ in TURNS:
+        rows.append(parts.small(f"{words}, from light to dark"))
+        rows.append(ft.Row([_to_hold(patch, patch.colour.hex == chosen, on_pick)
+                            for patch in patches if patch.turn == turn], spacing=4))
+    return ft.Column(rows, spacing=2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH, key="eye-card")
+
+
+def _to_hold(patch: Patch, chosen: bool, on_pick: Callable[[str], Any]) -> ft.Control:
+    def pick() -> None:
+        on_pick(patch.colour.hex)
+
+    light = patch.colour.lab.lightness
+    said = f"{patch.turn}, {tone(patch.colour.lab)}, lightness {light:.0f}{', chosen' if chosen else ''}"
+    ink = "#000000" if light > 50 else "#ffffff"
+    face = ft.Container(
+        ft.Icon(ft.Icons.CHECK, size=24, color=ink if chosen else ft.Colors.TRANSPARENT, semantics_label=said),
+        height=48, bgcolor=patch.colour.hex, border=ft.Border.all(1, theme.EDGE), border_radius=8,
+        alignment=ft.Alignment.CENTER)
+    return ft.TextButton(
+        face, key=f"eye-{patch.turn}-{patch.place}", on_click=guarded(pick), expand=True, style=ft.ButtonStyle(
+            padding=2, shape=ft.RoundedRectangleBorder(radius=10),
+            side=ft.BorderSide(2, theme.HULL if chosen else ft.Colors.TRANSPARENT)))
 
 
 def _patch(name: str, words: str, colour: str, chosen: bool, on_pick: Callable[[str], Any], key: str) -> ft.Control:

@@ -13,16 +13,22 @@ from field_app.core.colour import read_hex
 from field_app.core.colour_course import Column, after_times, dip_after_dip, load_after_load, pot_for
 from field_app.core.kubelka import colour_of
 from field_app.core.materials import MATERIALS, Material
-from field_app.core.palette import GROUND_WORDS, Ground, Palette, palette_of
+from field_app.core.palette import GROUND_WORDS, Ground, Palette
 from field_app.core.preview import BASES, UNDYED, label_of, tone
 from field_app.core.problems import Problem, Refused
+from field_app.core.records import code_of
 from field_app.core.spectrum import reflectance_of
+from field_app.core.swatch_words import cloth_words, swatch_words
 from field_app.core.units import show_range
+from field_app.store import FieldBook
 from field_app.ui import drafts, parts
 from field_app.ui.colour_cells import before, chart, cloth_grid
 from field_app.ui.guard import screen
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.services import use_app, use_services
+from field_app.ui.state import AppState
+from field_app.ui.swatch import ABOUT, take_back_swatch
+from field_app.ui.undo import undo_bar
 
 __all__ = ["ColourPreview", "Looked"]
 
@@ -64,10 +70,6 @@ def _columns(looked: Looked, cloth: str, stuff: Material, palette: Palette) -> t
     return (load_after_load if looked.way == "loads" else dip_after_dip)(cloth, pot, palette, _EACH)
 
 
-def _cloth_words(colour: str) -> str:
-    return next((words for _, words, known in BASES if known == colour), colour)
-
-
 @screen
 def ColourPreview() -> ft.View:
     """The answer in words, the chart, one cell told in full, and what may be changed."""
@@ -75,8 +77,9 @@ def ColourPreview() -> ft.View:
     first: Looked = ft.use_memo(lambda: drafts.kept(app, _NAME) or Looked(), [])
     looked, set_looked = ft.use_state(first)
     large, set_large = ft.use_state(False)
-    stuff = MATERIALS[looked.material]
-    palette = ft.use_memo(lambda: palette_of(stuff), [stuff])
+    in_force = services.book.in_force()
+    stuff = in_force(looked.material)
+    palette = ft.use_memo(lambda: in_force.palette(looked.material), [looked.material, in_force])
 
     def change(**how: Any) -> None:
         def changed(before: Looked) -> Looked:
@@ -91,9 +94,10 @@ def ColourPreview() -> ft.View:
     except Refused as refused:
         problems = refused.problems
     columns: tuple[Column, ...] = ft.use_memo(
-        lambda: _columns(looked, cloth, stuff, palette), [looked.material, looked.shade, looked.way, cloth, palette])
+        lambda: _columns(looked, cloth, stuff, palette), [looked.material, looked.shade, looked.way, cloth, in_force])
     ground, at = looked.cell
     body: list[ft.Control] = [
+        *undo_bar(ABOUT),
         parts.card([
             parts.second(label_of(palette)),
             before(cloth, tone(colour_of(reflectance_of(cloth)).lab)),
@@ -103,13 +107,34 @@ def ColourPreview() -> ft.View:
         parts.chips(_WAYS, looked.way, lambda way: change(way=way), "way"),
         _told(columns[at], ground, services.decimal),
         parts.fold_card(_folds(looked, change, cloth, problems)),
+        *_own(looked, change, app, services.book),
         parts.fold("why", "what it stands on", opened="why" in looked.opened, key="why",
                    on_toggle=_toggle(looked, change, "why"),
                    controls=[parts.reason_list(dict.fromkeys(columns[at].colours[ground].reasons))]),
     ]
     return parts.page_view(
-        "/dye-day/colour", f"{stuff.name}, {looked.shade}, on {_cloth_words(cloth)}", _title(looked, columns), body,
-        dock=parts.main_button("Back to dye day", parts.going("/dye-day"), "colour-back"), back="/dye-day")
+        "/dye-day/colour", f"{stuff.name}, {looked.shade}, on {cloth_words(cloth)}", _title(looked, columns), body,
+        dock=parts.main_button("Note a swatch of your own", parts.going("/dye-day/colour/swatch"), "colour-swatch"),
+        back="/dye-day")
+
+
+def _own(looked: Looked, change: Callable[..., None], app: AppState, book: FieldBook) -> list[ft.Control]:
+    """The swatches of the stuff that is looked at, each with a way to take it back; nothing if there are none."""
+    own = book.in_force().records.of(looked.material).swatches
+    if not own:
+        return []
+    rows: list[ft.Control] = []
+    for one in own:
+        words = swatch_words(one)
+        rows.append(ft.Row([
+            parts.second(words, expand=True),
+            parts.quiet_button("Take back", _back(app, book, one.id), f"back-{code_of(one.id)}")]))
+    return [parts.fold("your swatches", str(len(own)), opened="own" in looked.opened, key="own",
+                       on_toggle=_toggle(looked, change, "own"), controls=rows)]
+
+
+def _back(app: AppState, book: FieldBook, swatch: str) -> Callable[[], None]:
+    return lambda: take_back_swatch(app, book, swatch, f"swatch {code_of(swatch)}")
 
 
 def _title(looked: Looked, columns: Sequence[Column]) -> str:
@@ -155,7 +180,7 @@ def _folds(looked: Looked, change: Callable[..., None], cloth: str, problems: Se
                             problems, hint="#8b9db4", helper="six digits of 0–9 and a–f")]
 
     return [
-        parts.Fold("cloth", _cloth_words(cloth), "cloth", "cloth" in looked.opened, _toggle(looked, change, "cloth"),
+        parts.Fold("cloth", cloth_words(cloth), "cloth", "cloth" in looked.opened, _toggle(looked, change, "cloth"),
                    cloths, wrong=bool(problems)),
         parts.Fold("dye stuff", MATERIALS[looked.material].name, "stuff", "stuff" in looked.opened,
                    _toggle(looked, change, "stuff"), stuffs),

@@ -37,7 +37,7 @@ def test_the_whole_way(bag):
             said = [one.semantics_label for one in walk(d.one(key)) if getattr(one, "semantics_label", None)]
             assert ", lightness " in said[0]
         assert undrawn(d.text()) == ""
-        await d.tap("colour-back")
+        await d.back()
         assert d.routes()[-1] != "/dye-day/colour"
         d.check_alive()
     play(walks)
