@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from typing import Any, ParamSpec, TypeVar
 
@@ -18,9 +18,11 @@ from field_app.core.forms import SiteForm, WindfallForm
 from field_app.core.gather import decide_windfall
 from field_app.core.lots import LotNow
 from field_app.core.materials import material as find_material
+from field_app.core.pots import Pot
 from field_app.core.problems import Refused, refuse
 from field_app.core.units import show_number, show_range
 from field_app.core.units_told import units_told
+from field_app.store import own_pots
 
 __all__ = ["COMMANDS", "brew_options", "load_options", "read_load"]
 
@@ -107,6 +109,11 @@ def _brew_form(told_of: dict[str, Any]) -> BrewForm:
     return BrewForm(**{name: told_of[name] for name in names}, gallons=told_of["gallons"])
 
 
+def _with_own_pots(form: BrewForm, pots: Mapping[str, Pot]) -> BrewForm:
+    # Who owns pots boils in them, unless others are named.
+    return form if form.pots else replace(form, pots=tuple(pots))
+
+
 @click.command()
 @click.argument("lot", default="")
 @load_options
@@ -125,17 +132,16 @@ def estimate(call: Call, /, lot: str, for_programs: bool, **told_of: Any) -> Non
       field-app estimate 4K7Q --cloth "wool 2 kg" --cloth "cotton 3 m2 120 g/m2" --time 1h
     """
     brew_form = _brew_form(told_of)
-    brew = read_brew(brew_form)
     if lot and told_of["material"]:
         raise refuse("--material", "is given beside a lot", "Name a lot, or tell of a load; not both.")
     book = call.book()
-    today = book.now().date()
+    brew, today = read_brew(_with_own_pots(brew_form, pots := own_pots(book)), pots), book.now().date()
     asked = read_cloth_asked(book, told_of)
     if lot:
         found = book.lot(lot)
         result = estimated_lot(found, brew, brewed=today)
         if result.no_liquor and brew_form.told:
-            raise refuse("liquor", result.no_liquor.rstrip("."), "")
+            raise Refused(result.problems)
         if for_programs:
             as_json({"lot": found.id, "code": found.code, **_as_json(result, asked),
                      "units": units_told(told_of["gallons"])})

@@ -29,7 +29,8 @@ WALK = {"today": (), "windfall": ("Log a windfall",), "trees": (".back", "Trees"
 #: Lots of the demo: one on which two people disagree, one that became liquor, one of which too much was taken.
 APART, LIQUOR, OVERDRAWN = "AWPF", "790X", "904D"
 #: The screens of what becomes of a lot, by their addresses.
-LATER = {"lot-apart": f"/lots/{APART}", "history": f"/lots/{APART}/history", "step": f"/lots/{APART}/step",
+LATER = {"liquor": "/lots/904D/liquor", "liquor-made": f"/lots/{LIQUOR}/liquor",
+         "lot-apart": f"/lots/{APART}", "history": f"/lots/{APART}/history", "step": f"/lots/{APART}/step",
          "correct": f"/lots/{APART}/correct", "lot-liquor": f"/lots/{LIQUOR}", "draw": f"/lots/{LIQUOR}/draw",
          "lot-overdrawn": f"/lots/{OVERDRAWN}", "share": "/dye-day/share",
          "colour": "/dye-day/colour", "swatch": "/dye-day/colour/swatch"}

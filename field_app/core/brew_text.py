@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal
 
 from field_app.core.brew import Brew
@@ -14,6 +15,7 @@ from field_app.core.extraction import Bath
 from field_app.core.forms import Reader
 from field_app.core.pots import Pot
 from field_app.core.problems import Problem, Refused
+from field_app.core.sites import name_key
 from field_app.core.units import Measure, read_measure, read_number
 
 __all__ = ["BrewForm", "read_brew", "read_pot"]
@@ -49,8 +51,10 @@ class BrewForm:
         return self != BrewForm(gallons=self.gallons)
 
 
-def read_brew(form: BrewForm) -> Brew:
+def read_brew(form: BrewForm, owned: Mapping[str, Pot] = MappingProxyType({})) -> Brew:
     """The brew that a form tells; raises Refused with every problem, each at its field.
+
+    owned: own pots by name, any of which may stand in place of a size.
 
     >>> brew = read_brew(BrewForm(water="30", boil="90 min at 95 °C", pots=("40 L, 38 cm",)))
     >>> brew.water, brew.boil, brew.pots[0].diameter
@@ -64,7 +68,7 @@ def read_brew(form: BrewForm) -> Brew:
              for where, text, bath in (("soak", form.soak, usual.soak), ("boil", form.boil, usual.boil))}
     times = reader.read(lambda: _whole(form.strainings)) if form.strainings.strip() else usual.strainings
     brix = reader.read(lambda: read_number(form.brix, where="brix")) if form.brix.strip() else None
-    pots = [reader.read(lambda text=text: read_pot(text, gallons=form.gallons))  # type: ignore[misc]
+    pots = [reader.read(lambda text=text: _pot(text, form.gallons, owned))  # type: ignore[misc]
             for text in form.pots if text.strip()]
     if reader.problems:
         raise Refused(reader.problems)
@@ -120,6 +124,19 @@ def _named(where: str, make: Callable[[], Bath]) -> Bath:
         return make()
     except Refused as refused:
         raise Refused(Problem(where, problem.what, problem.fix) for problem in refused.problems) from None
+
+
+def _pot(text: str, gallons: str, owned: Mapping[str, Pot]) -> Pot:
+    by_name = {name_key(name): pot for name, pot in owned.items()}
+    if (pot := by_name.get(name_key(text))) is not None:
+        return pot
+    try:
+        return read_pot(text, gallons=gallons)
+    except Refused as refused:
+        if not owned:
+            raise
+        names = f"Or name one of yours: {', '.join(owned)}."
+        raise Refused(Problem(one.where, one.what, f"{one.fix} {names}") for one in refused.problems) from None
 
 
 def read_pot(text: str, *, gallons: str = "us", where: str = "pot") -> Pot:

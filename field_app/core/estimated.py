@@ -18,7 +18,7 @@ from field_app.core.liquor import Liquor, liquor_of
 from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow
 from field_app.core.materials import Material, material
-from field_app.core.problems import Refused, refuse
+from field_app.core.problems import Problem, Refused, refuse
 
 __all__ = ["Estimated", "estimated", "estimated_lot"]
 
@@ -28,7 +28,7 @@ class Estimated:
     """A load, its material with the figures in force, what it is worth, how it is brewed, and its liquor.
 
     facts: of the load, in the state in which it is counted; liquor: None where none can be made of it, and
-    ``no_liquor`` says why; use_by: how long what there is now keeps, None if nothing is left;
+    ``problems`` say why; use_by: how long what there is now keeps, None if nothing is left;
     liquor_keeps: how long its liquor is good for, kept cool.
     """
 
@@ -37,9 +37,14 @@ class Estimated:
     load: LotEstimate
     brew: Brew
     liquor: Liquor | None
-    no_liquor: str
+    problems: tuple[Problem, ...]
     use_by: UseBy | None
     liquor_keeps: UseBy
+
+    @property
+    def no_liquor(self) -> str:
+        """Why there is no liquor, or empty."""
+        return " ".join(map(str, self.problems))
 
     def reasons(self) -> tuple[Reason, ...]:
         """Every reason once, from the scale to the cloth and the liquor."""
@@ -69,7 +74,7 @@ def estimated(facts: LotFacts, stuff: Material, brew: Brew, *, brewed: dt.date) 
     Raises Refused if an amount can't be read, the table lacks a figure, or nothing would run off.
     """
     load = estimate_lot(facts, stuff)
-    return Estimated(facts, stuff, load, brew, liquor_of(load, stuff, brew), "", load.use_by,
+    return Estimated(facts, stuff, load, brew, liquor_of(load, stuff, brew), (), load.use_by,
                      liquor_use_by(brewed, stuff))
 
 
@@ -80,7 +85,8 @@ def estimated_lot(lot: LotNow, brew: Brew, *, brewed: dt.date) -> Estimated:
     """
     stuff = lot.stuff or material(lot.facts.material)
     left, load = left_of(lot), estimate_left(lot, stuff)
-    made, liquor, why = brewed, None, ""
+    made, liquor = brewed, None
+    problems: tuple[Problem, ...] = ()
     if left.volume is not None:
         made = next(step for step in lot.life.steps if step.facts.volume is not None).at.date()
     try:
@@ -90,8 +96,8 @@ def estimated_lot(lot: LotNow, brew: Brew, *, brewed: dt.date) -> Estimated:
             brew = _as_measured(brew, left.share, lot.life.left)
         liquor = liquor_of(load, stuff, brew)
     except Refused as refused:
-        why = str(refused)
-    return Estimated(left.facts, stuff, load, brew, liquor, why, use_by_now(lot.facts, lot.life),
+        problems = refused.problems
+    return Estimated(left.facts, stuff, load, brew, liquor, problems, use_by_now(lot.facts, lot.life),
                      liquor_use_by(made, stuff))
 
 

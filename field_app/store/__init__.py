@@ -16,14 +16,14 @@ from field_app.store.rounds import candidates, still_agreed
 from field_app.store.seed import SEASON_DAY, fill_demo
 from field_app.store.swatches import correct_swatch, note_swatch, palette_in_force, swatches_of
 from field_app.store.timing import Timing, ground_at, timing_of, timings
-from field_app.store.vessels import add_vessel, change_vessel, vessel, vessels
+from field_app.store.vessels import add_vessel, change_vessel, own_pots, vessel, vessels
 from field_app.store.warmth import Series, take_weather, warmth_series
 
 __all__ = ["DATABASE", "HEAD", "SEASON_DAY", "Due", "FieldBook", "Journal", "JournalLog", "Log", "Series", "Timing",
            "add_cloth", "add_look", "add_plan", "add_vessel", "back_up", "calendar_days", "candidates", "change_cloth",
            "change_plan", "change_vessel", "check_backup", "cloth_list", "cloth_lists", "correct_swatch",
            "correct_test", "due_days", "fill_demo", "finish_plan", "ground_at", "holds_data", "inspect", "left_out",
-           "look_of", "looks_at", "lots_of_plan", "mixed", "note_swatch", "note_test", "open_book", "own_records",
-           "palette_in_force", "plan_of", "plans", "read_journal", "restore", "set_value", "still_agreed",
+           "look_of", "looks_at", "lots_of_plan", "mixed", "note_swatch", "note_test", "open_book", "own_pots",
+           "own_records", "palette_in_force", "plan_of", "plans", "read_journal", "restore", "set_value", "still_agreed",
            "swatches_of", "take_back_value", "take_weather", "timing_of", "timings", "value_held", "vessel", "vessels",
            "warmth_series"]

@@ -6,14 +6,15 @@ from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
-from field_app.core.problems import refuse
+from field_app.core.pots import Pot
+from field_app.core.problems import Refused, refuse
 from field_app.core.sites import name_key
 from field_app.core.vessels import VesselForm, VesselNow, decide_vessel, vessel_fault, vessel_now
 
 if TYPE_CHECKING:
     from field_app.store.book import FieldBook
 
-__all__ = ["add_vessel", "change_vessel", "vessel", "vessels"]
+__all__ = ["add_vessel", "change_vessel", "own_pots", "vessel", "vessels"]
 
 
 def vessels(book: FieldBook) -> tuple[VesselNow, ...]:
@@ -48,3 +49,15 @@ def change_vessel(book: FieldBook, key: str, form: VesselForm) -> VesselNow:
     """A pot or pail told anew; what was told before stays in its history. Raises Refused."""
     old = vessel(book, key)
     return vessel(book, book.append(decide_vessel(form, book.situation(), vessels(book), corrects=old)))
+
+
+def own_pots(book: FieldBook) -> dict[str, Pot]:
+    """The pots in which one can boil, by name: those of which it is known what they hold and how wide they are."""
+    found = {}
+    for one in vessels(book):
+        if one.facts.vessel == "pot" and one.diameter is not None:
+            try:
+                found[one.name] = Pot(one.litres, one.diameter, one.name)
+            except Refused:  # not one for a fire: told where it was noted, and no reason to stop here
+                continue
+    return found

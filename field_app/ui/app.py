@@ -5,7 +5,8 @@
 ``/trees``           the trees; ``/trees/new`` adds one, ``/trees/:id`` is one,
                      ``/trees/:id/look`` notes a look at it
 ``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
-                     done with it, ``draw`` takes from it, ``correct`` and ``history``
+                     done with it, ``draw`` takes from it, ``liquor`` is what comes of it
+                     in the pot, ``correct`` and ``history``
 ``/dye-day``         handing over to whoever plans the dye day; ``/dye-day/share``
                      shares with the others who gather, ``/dye-day/colour`` shows what
                      colour a bath may give, and under it ``swatch`` notes one
@@ -31,6 +32,7 @@ from field_app.ui.lot import Lot
 from field_app.ui.lot_correct import LotCorrect
 from field_app.ui.lot_draw import LotDraw
 from field_app.ui.lot_history import LotHistory
+from field_app.ui.lot_liquor import LotLiquor
 from field_app.ui.lot_step import LotStep
 from field_app.ui.lots import Lots
 from field_app.ui.services import SERVICES, STATE, Services
@@ -61,6 +63,7 @@ def routes() -> list[ft.Route]:
             ft.Route(path=":id", component=Lot, children=[
                 ft.Route(path="step", component=LotStep),
                 ft.Route(path="draw", component=LotDraw),
+                ft.Route(path="liquor", component=LotLiquor),
                 ft.Route(path="correct", component=LotCorrect),
                 ft.Route(path="history", component=LotHistory),
             ]),

@@ -68,6 +68,7 @@ def _worth(lot: LotNow, worth: LotEstimate, today: dt.date, decimal: str) -> lis
     if by is not None:
         rows.append(_use_by(by, today))
     rows.append(_inside(lot, worth, decimal))
+    rows.append(_liquor(lot))
     if worth.surer and not lot.life.steps:
         rows.append(parts.card([parts.body("To be surer", bold=True), *(parts.second(f"{i}. {deed}" if
                     len(worth.surer) > 1 else deed) for i, deed in enumerate(worth.surer, 1))], "sky", key="lot-surer"))
@@ -101,6 +102,14 @@ def _use_by(by: UseBy, today: dt.date) -> ft.Control:
     rows: list[ft.Control] = [parts.lead(words[:1].upper() + words[1:])]
     rows += [parts.second(by.words), parts.body(by.advice)]
     return parts.card(rows, edge_of(by, today), key="lot-use-by")
+
+
+def _liquor(lot: LotNow) -> ft.Control:
+    made = lot.life.left.unit == "L"
+    words = "How strong it is, how long it keeps." if made else "How much water, which pots, how strong it gets."
+    return parts.card([parts.body("Its liquor" if made else "In the pot", bold=True), parts.second(words), ft.Row(
+        [parts.outline_button("See its liquor" if made else "Plan the liquor", parts.going(f"/lots/{lot.code}/liquor"),
+                              "lot-liquor", icon=ft.Icons.WATER_DROP_OUTLINED)])], key="lot-pot")
 
 
 def _inside(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:

@@ -12,14 +12,47 @@ from field_app.ui.parts.buttons import (
 from field_app.ui.parts.cards import Edge, Notice, card, figure_row, notice, problem_text, reason_list
 from field_app.ui.parts.fields import BACK, DECIMAL, field, keypad, pressed
 from field_app.ui.parts.folds import Fold, fold, fold_card
-from field_app.ui.parts.ranges import range_bar, range_card, range_row, range_words
+from field_app.ui.parts.ranges import range_bar, range_card, range_row, range_words, share_row
 from field_app.ui.parts.shell import PLACES, Place, page_view
 from field_app.ui.parts.text import body, figure, heading, lead, scale_probe, second, small, title
 
 __all__ = [
-    "BACK", "DECIMAL", "PLACES", "Edge", "Fold", "Notice", "Place", "body", "card", "chips", "drop_button", "field",
-    "figure", "figure_row", "fold", "fold_card", "going", "heading", "icon_button", "keypad", "lead", "main_button",
-    "notice", "outline_button", "page_view", "pressed", "problem_text", "quiet_button", "range_bar", "range_card",
-    "range_row", "range_words", "reason_list", "scale_probe",
-    "second", "small", "title",
+    "BACK",
+    "DECIMAL",
+    "PLACES",
+    "Edge",
+    "Fold",
+    "Notice",
+    "Place",
+    "body",
+    "card",
+    "chips",
+    "drop_button",
+    "field",
+    "figure",
+    "figure_row",
+    "fold",
+    "fold_card",
+    "going",
+    "heading",
+    "icon_button",
+    "keypad",
+    "lead",
+    "main_button",
+    "notice",
+    "outline_button",
+    "page_view",
+    "pressed",
+    "problem_text",
+    "quiet_button",
+    "range_bar",
+    "range_card",
+    "range_row",
+    "range_words",
+    "reason_list",
+    "scale_probe",
+    "second",
+    "share_row",
+    "small",
+    "title",
 ]

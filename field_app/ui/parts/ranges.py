@@ -12,7 +12,7 @@ from field_app.ui import theme
 from field_app.ui.parts import text
 from field_app.ui.parts.cards import Edge, card, figure_row
 
-__all__ = ["range_bar", "range_card", "range_row", "range_words", "shares"]
+__all__ = ["range_bar", "range_card", "range_row", "range_words", "share_row", "shares"]
 
 #: A line of whole parts: enough for the screen's pixels.
 _PARTS = 1000
@@ -78,3 +78,15 @@ def range_card(label: str, quantity: Range, *, of: str = "", scale_max: float | 
         range_bar(quantity, scale_max, label, decimal=decimal, unit=unit),
         *more,
     ], edge, key=key)
+
+
+def share_row(label: str, share: float, *, words: str = "", key: str | None = None) -> ft.Control:
+    """A part of a whole: its name and per cent, a bar as long as its share, and what to do about it."""
+    percent = "under 1 %" if share < 0.01 else f"{100 * share:.0f} %"
+    full = min(max(round(_PARTS * share), 6), _PARTS)
+    bar = ft.Container(ft.Row(
+        [ft.Container(height=8, bgcolor=theme.BARK, border_radius=4, expand=full), *_gap(_PARTS - full)], spacing=0),
+        bgcolor=theme.LINE, border_radius=4)
+    drawn = ft.Semantics(label=f"{label}: {percent}", image=True, exclude_semantics=True, content=bar)
+    return ft.Column([figure_row(label, percent, key=key), drawn, *([text.small(words)] if words else [])],
+                     spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)

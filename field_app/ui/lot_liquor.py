@@ -1,0 +1,262 @@
+"""The liquor of a lot: how it is made, how much and how strong it gets, in which pots, and how to be surer."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import flet as ft
+
+from field_app.core.estimated import Estimated
+from field_app.core.liquor import Liquor
+from field_app.core.lots import LotNow
+from field_app.core.pots import Pot
+from field_app.core.problems import Problem
+from field_app.core.units import show_number
+from field_app.store import own_pots
+from field_app.ui import drafts, parts, theme
+from field_app.ui.day_words import day, full_day
+from field_app.ui.guard import piece, screen
+from field_app.ui.life_words import gone, keeps_words
+from field_app.ui.liquor_form import BrewTyped, Found, worked_out
+from field_app.ui.lot_words import mass_words, stuff_words
+from field_app.ui.reason_words import reason_rows
+from field_app.ui.refusals import at, elsewhere
+from field_app.ui.services import use_app, use_services
+
+__all__ = ["LotLiquor"]
+
+_CALLED = {"water": "water", "liquor": "liquor", "further water": "fresh water", "soak": "soak", "boil": "boil",
+           "pot": "pots", "brix": "refractometer", "strainings": "strainings", "time": "time",
+           "temperature": "temperature"}
+
+
+@screen
+def LotLiquor() -> ft.View:
+    """What comes of the lot in the pot, worked out anew while one types."""
+    services, app = use_services(), use_app()
+    key, path = ft.use_route_params().get("id", ""), ft.use_view_path()
+    lot = ft.use_memo(lambda: services.book.lot(key), [key, app.lots])
+    name, decimal, today = f"liquor {lot.id}", services.decimal, app.today()
+    pots: Mapping[str, Pot] = ft.use_memo(lambda: own_pots(services.book), [key, app.lots])
+    begin: BrewTyped = drafts.kept(app, name) or BrewTyped()
+    typed, set_typed = ft.use_state(begin)
+    kicker, lot_path = f"Lot {lot.code} · {lot.site_name} · {day(lot.gathered.date(), today)}", f"/lots/{lot.code}"
+    if gone(lot):
+        words = keeps_words(lot, today)
+        return parts.page_view(
+            path, kicker, "Nothing is left for the pot",
+            [parts.notice("caution", f"{words[:1].upper()}{words[1:]}", "If there is more after all, weigh it again.")],
+            dock=parts.main_button("Back to the lot", parts.going(lot_path), "liquor-back"), back=lot_path)
+
+    def edit(**changes: Any) -> None:
+        def changed(before: BrewTyped) -> BrewTyped:
+            after = dataclasses.replace(before, **changes)
+            drafts.keep(app, name, after)
+            return after
+        set_typed(changed)
+
+    found = worked_out(lot, typed, pots, today)
+    made = found.estimated
+    liquor = made.liquor if made else None
+    brewed = lot.life.left.unit == "L"
+    body = [*elsewhere(found.problems, _CALLED)]
+    if made is not None and liquor is not None:
+        body += [_volume(liquor, decimal, made=brewed), _strength(liquor, decimal)]
+    body += [_ReadIt(typed, found, edit)] if brewed else [_Making(typed, found, edit, pots, decimal)]
+    if made is not None and liquor is not None:
+        body += [*([] if brewed else _boiling(liquor, decimal)), _surer(liquor), _keeps(made, app.today()),
+                 _Care(made), _Why(made)]
+    step = "Note what is left" if brewed else "Note what ran off"
+    return parts.page_view(
+        path, kicker, _title(lot, liquor, decimal), body, back=lot_path,
+        dock=parts.main_button(step, parts.going(f"{lot_path}/step"), "liquor-step"),
+        dock_note="Don't lift a full hot kettle. Gloves: the juice stains." if lot.facts.part in ("hull", "whole-fruit")
+        else "Don't lift a full hot kettle.")
+
+
+def _title(lot: LotNow, liquor: Liquor | None, decimal: str) -> str:
+    if liquor is None:
+        return f"Liquor from {stuff_words(lot.facts)}"
+    return (f"{mass_words(liquor.volume, decimal=decimal)} of liquor, "
+            f"{mass_words(liquor.strength, decimal=decimal)}")
+
+
+def _volume(liquor: Liquor, decimal: str, *, made: bool) -> ft.Control:
+    if made:
+        return parts.range_card("liquor there is", liquor.volume, decimal=decimal, key="liquor-volume")
+    return parts.range_card("liquor that runs off", liquor.volume, decimal=decimal, key="liquor-volume", more=[
+        parts.range_row("water to put in", liquor.water, decimal=decimal, key="liquor-water"),
+        *([parts.range_row("boils off each time", liquor.boiled_off, decimal=decimal)]
+          if liquor.boiled_off.high > 0 else []),
+        parts.range_row("stays in what is spent", liquor.kept_back, decimal=decimal)])
+
+
+def _strength(liquor: Liquor, decimal: str) -> ft.Control:
+    return parts.range_card("strength", liquor.strength, of="grams of extract in a litre", decimal=decimal,
+                            key="liquor-strength", more=[
+        parts.range_row("extract in it", liquor.extract, decimal=decimal, unit="g", key="liquor-extract"),
+        parts.range_bar(liquor.extract, label="extract in it", decimal=decimal, unit="g")])
+
+
+@piece
+def _ReadIt(typed: BrewTyped, found: Found, edit: Callable[..., None]) -> ft.Control:
+    """What can still be found out of liquor that is made: its reading."""
+    return parts.card([parts.body("Read it", bold=True), parts.field(
+        "Refractometer", typed.brix, lambda text: edit(brix=text), "brix", at(found.problems, "brix"), suffix="°Brix",
+        keyboard=ft.KeyboardType.NUMBER,
+        helper="Cold and without sediment; water must show 0.")], key="liquor-read")
+
+
+@piece
+def _Making(typed: BrewTyped, found: Found, edit: Callable[..., None], pots: Mapping[str, Pot],
+            decimal: str) -> ft.Control:
+    """How it is made, each line as it stands, to be opened and changed."""
+    opened, set_opened = ft.use_state(frozenset[str]())
+
+    def fold(label: str, key: str, summary: str, where: tuple[str, ...],
+             inside: Callable[[list[Problem]], list[ft.Control]]) -> parts.Fold:
+        wrong = [problem for name in where for problem in at(found.problems, name)]
+        return parts.Fold(label, summary, key, key in opened, lambda: set_opened(opened ^ {key}),
+                          lambda: inside(wrong), wrong=bool(wrong))
+
+    return parts.fold_card([
+        fold("water", "liquor-water-fold", _water_words(typed), ("water", "liquor"),
+             lambda wrong: _water(typed, edit, wrong)),
+        fold("soak", "liquor-soak-fold", _bath_words(typed.soak, typed.soak_at, "a day, cold"), ("soak",),
+             lambda wrong: _bath(typed, edit, "soak", wrong)),
+        fold("boil", "liquor-boil-fold", _bath_words(typed.boil, typed.boil_at, "2 h at a simmer, 95 °C"), ("boil",),
+             lambda wrong: _bath(typed, edit, "boil", wrong)),
+        fold("strain", "liquor-strain-fold", _strain_words(typed), ("strainings", "further water"),
+             lambda wrong: _strain(typed, edit, wrong)),
+        fold("pots", "liquor-pots-fold", _pot_words(typed, pots), ("pot",),
+             lambda wrong: _pots(typed, edit, pots, wrong, decimal)),
+        fold("refractometer", "liquor-brix-fold", f"{typed.brix.strip()} °Brix" if typed.brix.strip() else "not read",
+             ("brix",), lambda wrong: [parts.field(
+                 "Refractometer", typed.brix, lambda text: edit(brix=text), "brix", wrong, suffix="°Brix",
+                 keyboard=ft.KeyboardType.NUMBER, helper="Cold and without sediment; water must show 0.")]),
+    ])
+
+
+def _water_words(typed: BrewTyped) -> str:
+    if not typed.litres.strip():
+        return "as custom has it"
+    return f"{typed.litres.strip()} L put in" if typed.by == "water" else f"{typed.litres.strip()} L of liquor wanted"
+
+
+def _water(typed: BrewTyped, edit: Callable[..., None], wrong: list[Problem]) -> list[ft.Control]:
+    return [parts.chips([("water", "I know the water"), ("liquor", "I want so much liquor")], typed.by,
+                        lambda key: edit(by=key), "liquor-by"),
+            parts.field("Water put in" if typed.by == "water" else "Liquor wanted", typed.litres,
+                        lambda text: edit(litres=text), "liquor-litres", wrong, suffix="L",
+                        keyboard=ft.KeyboardType.NUMBER,
+                        helper="Empty: 25 L in all for a kilogram of dry hull, with the water that is in it.")]
+
+
+def _bath_words(hours: str, celsius: str, usual: str) -> str:
+    told = [hours.strip(), f"{celsius.strip()} °C" if celsius.strip() else ""]
+    return " at ".join(part for part in told if part) or usual
+
+
+def _bath(typed: BrewTyped, edit: Callable[..., None], name: str, wrong: list[Problem]) -> list[ft.Control]:
+    hint = ("2 days", "15") if name == "soak" else ("2 h", "95")
+    return [ft.Row([parts.field("How long", getattr(typed, name), lambda text: edit(**{name: text}), f"liquor-{name}",
+                                hint=hint[0], expand=3),
+                    parts.field("How hot", getattr(typed, f"{name}_at"), lambda text: edit(**{f"{name}_at": text}),
+                                f"liquor-{name}-at", hint=hint[1], suffix="°C", keyboard=ft.KeyboardType.NUMBER,
+                                expand=2)],
+                   spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START),
+            *parts.problem_text(wrong),
+            parts.small("Such as 90 min, 2 h or 3 days; no for none at all.")]
+
+
+def _strain_words(typed: BrewTyped) -> str:
+    times = {"1": "once", "2": "twice", "3": "three times"}[typed.strainings]
+    return f"{times}, {'squeezed' if typed.squeezed else 'drained'}"
+
+
+def _strain(typed: BrewTyped, edit: Callable[..., None], wrong: list[Problem]) -> list[ft.Control]:
+    further: list[ft.Control] = []
+    if typed.strainings != "1":
+        further = [parts.field("Fresh water each further time", typed.further, lambda text: edit(further=text),
+                               "liquor-further", wrong, suffix="L", keyboard=ft.KeyboardType.NUMBER,
+                               helper="Empty: filled up to what was in the pot at first.")]
+    return [parts.second("how often it is boiled and strained"),
+            parts.chips([("1", "once"), ("2", "twice"), ("3", "three times")], typed.strainings,
+                        lambda key: edit(strainings=key), "liquor-times"),
+            *further, parts.second("what is spent is"),
+            parts.chips([("no", "drained"), ("yes", "squeezed")], "yes" if typed.squeezed else "no",
+                        lambda key: edit(squeezed=key == "yes"), "liquor-squeezed")]
+
+
+def _pot_words(typed: BrewTyped, pots: Mapping[str, Pot]) -> str:
+    names = [name for name in pots if name not in typed.left_out]
+    names += [text.strip() for text in typed.pots.split(";") if text.strip()]
+    return ", ".join(names) or "none named"
+
+
+def _pots(typed: BrewTyped, edit: Callable[..., None], pots: Mapping[str, Pot], wrong: list[Problem],
+          decimal: str) -> list[ft.Control]:
+    def toggle(name: str) -> Callable[[str], None]:
+        return lambda _: edit(left_out=typed.left_out ^ {name})
+
+    own: list[ft.Control] = [
+        parts.chips([("use", f"{name}, {show_number(pot.volume, decimal=decimal)} L")],
+                    None if name in typed.left_out else "use", toggle(name), f"liquor-pot-{number}")
+        for number, (name, pot) in enumerate(pots.items())]
+    return [*own, parts.field("Another pot" if pots else "Pot", typed.pots, lambda text: edit(pots=text),
+                              "liquor-pots", wrong, hint="40 L, 38 cm",
+                              helper="What it holds and how wide it is; several set apart by ;")]
+
+
+def _boiling(liquor: Liquor, decimal: str) -> list[ft.Control]:
+    if liquor.kettles is None:
+        return []
+    plan = liquor.kettles
+    often = "One boil does it" if plan.times == 1 else f"{plan.times} boils, each the same"
+    rows: list[ft.Control] = [parts.body(often, bold=True)]
+    for filling in plan.fillings:
+        pot = filling.pot
+        name = pot.name or f"{show_number(pot.volume, decimal=decimal)} L pot"
+        rows.append(parts.figure_row(name, f"{show_number(filling.stuff, decimal=decimal)} kg and "
+                                           f"{show_number(filling.water, decimal=decimal)} L of water"))
+    rows.append(parts.small("Filled to four fifths, so that it can be stirred and does not boil over."))
+    return [parts.card(rows, key="liquor-kettles")]
+
+
+def _surer(liquor: Liquor) -> ft.Control:
+    rows: list[ft.Control] = [parts.body("To be surer of the strength", bold=True),
+                              parts.second("what its range comes from")]
+    rows += [parts.share_row(part.words, part.share, words=part.deed, key=f"liquor-share-{part.key}")
+             for part in liquor.surer["strength"] if part.share >= 0.01]
+    return parts.card(rows, "sky", key="liquor-surer")
+
+
+def _keeps(made: Estimated, today: Any) -> ft.Control:
+    by = made.liquor_keeps
+    rows: list[ft.Control] = []
+    if by.earliest is not None and by.latest is not None:
+        rows.append(parts.lead(f"It keeps until {full_day(by.earliest, today)} at least, "
+                               f"until {full_day(by.latest, today)} at most"))
+    return parts.card([*rows, parts.second(by.words), parts.body(by.advice)], "leaf", key="liquor-keeps")
+
+
+@piece
+def _Care(made: Estimated) -> ft.Control:
+    opened, set_opened = ft.use_state(False)
+    cautions = made.load.cautions
+    inside: list[ft.Control] = [
+        parts.notice("caution", one.title, f"{one.text} {one.advice}", controls=[parts.small(one.source)])
+        for one in cautions] if opened else []
+    return parts.fold("Take care", " ".join(one.short for one in cautions[:2]), opened=opened,
+                      on_toggle=lambda: set_opened(not opened), key="liquor-care", controls=inside)
+
+
+@piece
+def _Why(made: Estimated) -> ft.Control:
+    opened, set_opened = ft.use_state(False)
+    reasons = made.liquor.reasons() if made.liquor else ()
+    return parts.fold("Why these numbers", f"{len(reasons)} figures go into them", opened=opened,
+                      on_toggle=lambda: set_opened(not opened), key="liquor-why",
+                      controls=reason_rows(reasons) if opened else [])
