@@ -24,6 +24,6 @@ __all__ = ["DATABASE", "HEAD", "SEASON_DAY", "Due", "FieldBook", "Journal", "Jou
            "change_plan", "change_vessel", "check_backup", "cloth_list", "cloth_lists", "correct_swatch",
            "correct_test", "due_days", "fill_demo", "finish_plan", "ground_at", "holds_data", "inspect", "left_out",
            "look_of", "looks_at", "lots_of_plan", "mixed", "note_swatch", "note_test", "open_book", "own_pots",
-           "own_records", "palette_in_force", "plan_of", "plans", "read_journal", "restore", "set_value", "still_agreed",
-           "swatches_of", "take_back_value", "take_weather", "timing_of", "timings", "value_held", "vessel", "vessels",
-           "warmth_series"]
+           "own_records", "palette_in_force", "plan_of", "plans", "read_journal", "restore", "set_value",
+           "still_agreed", "swatches_of", "take_back_value", "take_weather", "timing_of", "timings", "value_held",
+           "vessel", "vessels", "warmth_series"]
