@@ -1,0 +1,289 @@
+"""What comes of a plan: liquors, baths in their order, helpers, rinses, the clock, and what stands in the way.
+
+Everything is worked out anew from the plan and its lots as they stand, so a plan never tells old figures.
+In one liquor the darkest shade goes first, since each bath leaves less dye for the next.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from field_app.core.bands import SHADES, ShadeWord, depth_of
+from field_app.core.bath import CUSTOM_HOURS, LEAST_RATIO, Dyed, Load, Pot, Routes, bath_for, dye_in_turn, pot_of, routes
+from field_app.core.brew import Brew
+from field_app.core.cautions import Caution
+from field_app.core.cloth_text import read_cloths
+from field_app.core.cloths import ClothItem, mass_of
+from field_app.core.estimate import Range, exact, product
+from field_app.core.extraction import Bath
+from field_app.core.helpers import HelperDose, Rinsing, helpers_for, rinsing
+from field_app.core.liquor import Liquor, liquor_of
+from field_app.core.load import LotEstimate
+from field_app.core.lots import LotNow
+from field_app.core.materials import Material
+from field_app.core.plan_clock import BathTime, ClockRow, Firing, clock_of
+from field_app.core.plan_load import Ready, Taking, gathered_load, ready_liquor, taking
+from field_app.core.plans import PlanBath, PlanFacts
+from field_app.core.pots import Pot as Kettle
+from field_app.core.problems import Problem, Refused
+from field_app.core.totals import total
+from field_app.core.units import show_number, show_si
+
+__all__ = ["BathWork", "LiquorWork", "PlanWork", "work_out"]
+
+Lookup = Callable[[str, str], Material]
+
+
+@dataclass(frozen=True, slots=True)
+class BathWork:
+    """One load of cloth as it will come out.
+
+    place: in the order of its liquor, from 1; mass: of the cloth [kg]; dyed: dye and shade; doses: helpers that may
+    be used, and only those that the mordant asks for; rinses: changes and litres; verdict: beside what was wanted.
+    """
+
+    bath: PlanBath
+    items: tuple[ClothItem, ...]
+    place: int
+    mass: Range
+    dyed: Dyed
+    doses: tuple[HelperDose, ...]
+    rinses: Rinsing
+    verdict: str
+
+    @property
+    def cloth(self) -> str:
+        """The cloth as it was typed."""
+        return "; ".join(self.bath.cloth)
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain data."""
+        return {"place": self.place, "wanted": self.bath.shade, "mordant": self.bath.mordant, **self.dyed.as_json(),
+                "verdict": self.verdict, "helpers": [dose.as_json() for dose in self.doses],
+                "rinses": self.rinses.as_json()}
+
+
+@dataclass(frozen=True, slots=True)
+class LiquorWork:
+    """The liquor of one material and the baths in it.
+
+    load: what is boiled, or None if all of it is liquor already; made: what comes of boiling it, or None;
+    extract [kg], volume [L]: of the whole liquor; water: added to it so that the cloth can move [L];
+    routes: both ways to the shade of the first bath, where something is boiled.
+    """
+
+    stuff: Material
+    takings: tuple[Taking, ...]
+    load: LotEstimate | None
+    made: Liquor | None
+    extract: Range
+    volume: Range
+    water: float
+    baths: tuple[BathWork, ...]
+    routes: Routes | None
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain data."""
+        return {"material": self.stuff.key, "lots": [{"code": one.lot.code, "amount": one.amount.as_json(),
+                                                      "short": one.short} for one in self.takings],
+                "extract": self.extract.as_json(), "liquor_volume": self.volume.as_json(), "water_added": self.water,
+                "boiling": self.made.as_json() if self.made else None,
+                "baths": [bath.as_json() for bath in self.baths],
+                "routes": self.routes.as_json() if self.routes else None}
+
+
+@dataclass(frozen=True, slots=True)
+class PlanWork:
+    """All that comes of a plan; problems: what a person has to settle before the day, each with what to do."""
+
+    liquors: tuple[LiquorWork, ...]
+    clock: tuple[ClockRow, ...]
+    cautions: tuple[Caution, ...]
+    problems: tuple[Problem, ...]
+
+    @property
+    def baths(self) -> tuple[BathWork, ...]:
+        """All baths."""
+        return tuple(bath for liquor in self.liquors for bath in liquor.baths)
+
+    def helpers(self) -> Mapping[str, Range]:
+        """All helpers with an amount, by name, in grams [g]."""
+        found: dict[str, list[Range]] = {}
+        for bath in self.baths:
+            for dose in bath.doses:
+                if dose.grams is not None:
+                    found.setdefault(dose.helper.name, []).append(dose.grams)
+        return {name: total(grams, unit="g") for name, grams in found.items()}
+
+    def as_json(self) -> dict[str, Any]:
+        """The same as plain data; times local, without offset."""
+        return {"liquors": [liquor.as_json() for liquor in self.liquors],
+                "clock": [{"from": row.start.isoformat(timespec="minutes"),
+                           "to": row.end.isoformat(timespec="minutes"), "what": row.words} for row in self.clock],
+                "helpers": {name: grams.as_json() for name, grams in self.helpers().items()},
+                "cautions": [caution.as_json() for caution in self.cautions],
+                "problems": [str(problem) for problem in self.problems]}
+
+
+def work_out(facts: PlanFacts, lots: Sequence[LotNow], lookup: Lookup, kettles: Sequence[Kettle] = ()) -> PlanWork:
+    """What comes of a plan.
+
+    lots: those of the plan that are known; lookup: gives the material of a key and site with the figures in force;
+    kettles: the pots of the plan. What can't be worked out is a problem beside the rest, never an exception.
+    """
+    problems: list[Problem] = []
+    known = {lot.id: lot for lot in lots}
+    takings: dict[str, list[Taking]] = {}
+    for one in facts.lots:
+        lot = known.get(one.lot)
+        if lot is None:
+            problems.append(Problem("lots", "one of them is not known here", "Sync first, or take it out of the plan."))
+            continue
+        took = taking(lot, one.amount, lookup(lot.facts.material, lot.facts.site))
+        problems += _lot_problems(took)
+        takings.setdefault(lot.facts.material, []).append(took)
+    if not facts.lots:
+        problems.append(Problem("lots", "none is chosen", "Choose what goes into the pots."))
+    if not facts.baths:
+        problems.append(Problem("cloth", "none is chosen", "Say what is to be dyed."))
+    liquors = []
+    for key, ones in takings.items():
+        baths = [bath for bath in facts.baths if bath.material == key or (not bath.material and len(takings) == 1)]
+        try:
+            found = _liquor(facts, ones, lookup, kettles, baths)
+        except Refused as refused:
+            problems += refused.problems
+            continue
+        if found is not None:
+            liquors.append(found)
+            problems += _pot_problems(found, kettles)
+    firings = [Firing(one.stuff.name.lower(), _soak(facts), _boil(facts),
+                      one.made.kettles.times if one.made.kettles else 1, facts.strainings)
+               for one in liquors if one.made is not None]
+    times = [BathTime(bath.cloth, one.stuff.name.lower(), bath.dyed.load.hours, bath.dyed.load.dips,
+                      alum=bath.bath.mordant in ("alum", "alum-iron"), iron="iron" in bath.bath.mordant)
+             for one in liquors for bath in one.baths]
+    cautions = [caution for one in liquors for caution in (one.load.cautions if one.load else ())]
+    cautions += [caution for one in liquors for bath in one.baths for dose in bath.doses
+                 for caution in dose.helper.told()]
+    return PlanWork(tuple(liquors), clock_of(facts, firings, times), tuple(dict.fromkeys(cautions)),
+                    tuple(dict.fromkeys(problems)))
+
+
+def _soak(facts: PlanFacts) -> float:
+    return float(facts.soak) if facts.soak else Brew().soak.hours
+
+
+def _boil(facts: PlanFacts) -> float:
+    return float(facts.boil) if facts.boil else Brew().boil.hours
+
+
+def _lot_problems(took: Taking) -> list[Problem]:
+    lot = took.lot
+    if not took.amount.central > 0:
+        return [Problem(f"lot {lot.code}", "nothing is left of it", "Take it out of the plan, or weigh it again.")]
+    if took.short > 0:
+        unit = took.amount.unit
+        return [Problem(f"lot {lot.code}", f"{show_si(took.short, unit)} more is planned than is left",
+                        "Plan with less, or weigh the lot again.")]
+    return []
+
+
+def _brew(facts: PlanFacts, kettles: Sequence[Kettle], share: float) -> Brew:
+    default = Brew()
+    return Brew(water=facts.water.si * share if facts.water else None,
+                soak=Bath(_soak(facts), default.soak.celsius), boil=Bath(_boil(facts), default.boil.celsius),
+                strainings=facts.strainings, squeezed=facts.squeezed, pots=tuple(kettles))
+
+
+def _liquor(facts: PlanFacts, takings: Sequence[Taking], lookup: Lookup, kettles: Sequence[Kettle],
+            baths: Sequence[PlanBath]) -> LiquorWork | None:
+    first = takings[0].lot.facts
+    stuff = lookup(first.material, first.site)
+    solid = [one for one in takings if not one.is_liquor and one.share.central > 0]
+    load = gathered_load(solid) if solid else None
+    made = liquor_of(load, stuff, _brew(facts, kettles, 1.0)) if load else None
+    ready = ready_liquor(takings, lookup)
+    if made is None and ready is None:
+        return None
+    extract, volume = _together(made, ready)
+    strength = load.strength if load else None
+    pot, loads, items = _pot(facts, pot_of(extract, volume, stuff, strength), baths)
+    dyed = dye_in_turn(pot, loads)
+    ratio = float(facts.ratio) if facts.ratio else LEAST_RATIO * 1.5
+    works = tuple(_bath_work(bath, cloths, one, ratio, stuff)
+                  for (bath, cloths), one in zip(items, dyed, strict=True))
+    both = None
+    if load is not None and ready is None and dyed:
+        both = routes(dyed[0], load.air_dry, stuff, strength)
+    return LiquorWork(stuff, tuple(takings), load, made, extract, volume, pot.water, works, both)
+
+
+def _together(made: Liquor | None, ready: Ready | None) -> tuple[Range, Range]:
+    extracts = [one.extract for one in (made, ready) if one is not None]
+    volumes = [one.volume for one in (made, ready) if one is not None]
+    if len(extracts) == 1:
+        return extracts[0], volumes[0]
+    told = tuple(dict.fromkeys(reason for one in extracts for reason in one.reasons))
+    return total(extracts, unit="kg").because(*told), total(volumes, unit="L")
+
+
+def _pot(facts: PlanFacts, pot: Pot, baths: Sequence[PlanBath]) -> tuple[
+        Pot, list[Load], list[tuple[PlanBath, tuple[ClothItem, ...]]]]:
+    """The bath with its water, the loads in their order, and the cloth of each."""
+    read = [(bath, read_cloths(bath.cloth, where="cloth")) for bath in baths]
+    read.sort(key=lambda pair: -SHADES.index(_shade(pair[0])))
+    loads = [Load(mass_of(items), "; ".join(bath.cloth), float(bath.hours) if bath.hours else CUSTOM_HOURS)
+             for bath, items in read]
+    ratio = float(facts.ratio) if facts.ratio else 0.0
+    need = ratio * max((load.cloth.central for load in loads), default=0.0)
+    if need > pot.volume.central:
+        # The person wants a longer bath than custom's least.
+        more = need - pot.volume.central
+        pot = Pot(pot.dye, Range(pot.volume.low + more, need, pot.volume.high + more, "L", pot.volume.reasons),
+                  pot.celsius, pot.constants, more)
+    return bath_for(pot, loads), loads, read
+
+
+def _shade(bath: PlanBath) -> ShadeWord:
+    return next(shade for shade in SHADES if shade == bath.shade)
+
+
+def _bath_work(bath: PlanBath, items: tuple[ClothItem, ...], dyed: Dyed, ratio: float, stuff: Material) -> BathWork:
+    asked = {"none": (), "alum": ("alum", "alum-base", "tartar"), "iron": ("iron",),
+             "alum-iron": ("alum", "alum-base", "tartar", "iron")}[bath.mordant]
+    doses = tuple(dose for dose in helpers_for(items)
+                  if dose.helper.key in asked or dose.helper.does.startswith(("scours", "is the base")))
+    litres = rinsing(dyed.load.cloth, ratio, walnut="walnut" in stuff.group)
+    return BathWork(bath, items, dyed.place, dyed.load.cloth, dyed, doses, litres, _verdict(bath, dyed))
+
+
+def _verdict(bath: PlanBath, dyed: Dyed) -> str:
+    """What to make of the shade beside the one that is wanted."""
+    wanted, comes = SHADES.index(_shade(bath)), SHADES.index(dyed.band.central)
+    iron = "iron" in bath.mordant
+    if comes == wanted:
+        return f"Comes out {dyed.band.words}, as wanted." + (" Iron takes it deeper." if iron else "")
+    if comes > wanted:
+        return f"Comes out {dyed.band.words}, deeper than {bath.shade}: lift it earlier, or dye more cloth."
+    short = depth_of(_shade(bath)) / dyed.depth.central if dyed.depth.central > 0 else 0.0
+    how = "Iron takes it deeper." if iron else "Dip it again, put it in earlier, or sadden it with iron."
+    much = f" {bath.shade.capitalize()} takes {show_number(short)} times the dye." if 1 < short < 100 else ""
+    return f"Comes out {dyed.band.words}, paler than {bath.shade}.{much} {how}"
+
+
+def _pot_problems(work: LiquorWork, kettles: Sequence[Kettle]) -> list[Problem]:
+    if not kettles or not work.baths:
+        return []
+    needed, widest = work.volume.central + work.water, max(kettle.useful for kettle in kettles)
+    largest = max(bath.mass.central for bath in work.baths)
+    if LEAST_RATIO * largest > sum(kettle.useful for kettle in kettles):
+        return [Problem("pots", f"{show_si(largest, 'kg')} of cloth needs a bath of {show_si(LEAST_RATIO * largest, 'L')}"
+                        f", the largest pot takes {show_si(widest, 'L')}",
+                        "Dye it in several loads, each a bath of its own.")]
+    if needed > sum(kettle.useful for kettle in kettles):
+        return [Problem("pots", f"the liquor comes to {show_si(needed, 'L')}, the pots take less",
+                        "Keep some of the liquor in pails for the later baths, or add a pot.")]
+    return []
