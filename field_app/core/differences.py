@@ -32,7 +32,7 @@ GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
     "look": {"what": ("material",), "how ripe": ("stage",), "dents": ("dented", "pressed"),
              "on the ground": ("ground", "ground_words"), "when": ("at",), "note": ("note",)},
     "draw": {"how much": ("amount",), "for what": ("purpose", "by"), "when": ("at",)},
-    "plan": {"name": ("name",), "day": ("day", "fire"), "lots": ("lots",), "cloth": ("baths", "ratio"),
+    "plan": {"name": ("name",), "day": ("day", "fire"), "lots": ("lots",), "cloth": ("baths", "ratio", "in_turn"),
              "how it is made": ("pots", "water", "soak", "boil", "strainings", "squeezed"), "done": ("done",),
              "note": ("note",)},
     "cloth": {"name": ("name",), "what cloth": ("items",), "note": ("note",)},

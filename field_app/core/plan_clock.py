@@ -66,10 +66,12 @@ def _row(start: dt.datetime, hours: float, words: str) -> ClockRow:
     return ClockRow(start, start + dt.timedelta(minutes=minutes), words)
 
 
-def clock_of(facts: PlanFacts, firings: Sequence[Firing], baths: Sequence[BathTime]) -> tuple[ClockRow, ...]:
+def clock_of(facts: PlanFacts, firings: Sequence[Firing], baths: Sequence[BathTime],
+             pots: int = 1) -> tuple[ClockRow, ...]:
     """What is done when, in the order of the clock.
 
-    Each liquor is made after the other on one fire; baths of one liquor follow one another in it.
+    Each liquor is made after the other on one fire; baths go side by side in so many pots [1], each pot with one
+    after another.
     Raises Refused if the time of the fire can't be read.
 
     >>> facts = PlanFacts(name="A day", day="2026-10-10", fire="08:00")
@@ -86,15 +88,16 @@ def clock_of(facts: PlanFacts, firings: Sequence[Firing], baths: Sequence[BathTi
         now, made = _fire(now, firing)
         rows += made
         ready[firing.name] = now
-    ends = []
+    ends, free = [], [fire] * max(1, pots)
     for bath in baths:
-        start = ready.get(bath.firing, now)
+        pot = free.index(min(free))
+        start = max(free[pot], ready.get(bath.firing, fire))
         if bath.alum:
             start = max(start, fire + dt.timedelta(hours=TAKES["alum"]))
         done = _dye(start, bath)
         rows += done
-        # The liquor is free as soon as the cloth is lifted; rinsing goes on beside the next bath.
-        ready[bath.firing] = done[0].end
+        # The pot is free as soon as the cloth is lifted; rinsing goes on beside the next bath.
+        free[pot] = done[0].end
         ends.append(done[-1].end)
     if ends:
         rows.append(_row(max(ends), 0.0, "Hang it up in the shade. Keep the liquor cool, or freeze it."))

@@ -57,6 +57,7 @@ class PlanForm:
     strainings: str = "1"
     squeezed: bool = False
     ratio: str = ""
+    in_turn: bool = False
     note: str = ""
     gallons: str = "us"
 
@@ -149,7 +150,7 @@ def decide_plan(form: PlanForm, situation: Situation, *, changes: Thing | None =
     facts = PlanFacts.model_validate({
         "name": name, "day": day, "fire": fire.strftime("%H:%M"), "lots": lots, "baths": baths,
         "pots": tuple(form.pots), "water": water, "soak": soak, "boil": boil, "strainings": int(strainings or "1"),
-        "squeezed": form.squeezed, "ratio": ratio, "note": note})
+        "squeezed": form.squeezed, "ratio": ratio, "in_turn": form.in_turn, "note": note})
     thing = changes.id if changes else situation.new_id()
     return Decision((Draft(thing, "plan", facts.as_json(), None, changes.heads if changes else ()),), thing)
 
@@ -201,4 +202,4 @@ def form_of_plan(plan: PlanNow, lots: Sequence[LotNow]) -> PlanForm:
         tuple(BathForm("; ".join(bath.cloth), bath.shade, bath.mordant, bath.hours, bath.material)
               for bath in facts.baths),
         facts.pots, str(facts.water) if facts.water else "", facts.soak, facts.boil, str(facts.strainings),
-        facts.squeezed, facts.ratio, facts.note)
+        facts.squeezed, facts.ratio, facts.in_turn, facts.note)

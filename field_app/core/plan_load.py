@@ -14,9 +14,9 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
+from field_app.core.brew import Brew
 from field_app.core.estimate import Range, Reason, exact, product
 from field_app.core.liquor import liquor_of
-from field_app.core.brew import Brew
 from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow
 from field_app.core.materials import Material
@@ -111,8 +111,8 @@ def gathered_load(takings: Sequence[Taking]) -> LotEstimate:
     if not parts:
         raise ValueError("nothing goes in")
     fresh = _sum((one.worth.fresh_hull, one.share) for one in parts)
-    dry, air_dry = (_sum((value(one.worth), one.share) for one in parts)
-                    for value in (lambda worth: worth.dry_matter, lambda worth: worth.air_dry))
+    dry = _sum((one.worth.dry_matter, one.share) for one in parts)
+    air_dry = _sum((one.worth.air_dry, one.share) for one in parts)
     first = parts[0].worth
     masses = [one.worth.fresh_hull.central * one.share.central for one in parts]
     factors = {**first.factors, "net": _sum((one.worth.net, one.share) for one in parts),

@@ -1,7 +1,12 @@
 """What comes of a plan: liquors, baths in their order, helpers, rinses, the clock, and what stands in the way.
 
 Everything is worked out anew from the plan and its lots as they stand, so a plan never tells old figures.
-In one liquor the darkest shade goes first, since each bath leaves less dye for the next.
+The law of this file:
+
+1. The darkest shade goes first: in one liquor each bath leaves less dye for the next.
+2. Each load gets as much of the liquor as its shade takes in its time, filled up with water so that it can move,
+   and the rest of the liquor is kept; or, if the plan says so, all loads go into the whole liquor in turn.
+3. A bath that can't give the shade that is wanted is worked out all the same, and says so.
 """
 
 from __future__ import annotations
@@ -11,7 +16,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from field_app.core.bands import SHADES, ShadeWord, depth_of
-from field_app.core.bath import CUSTOM_HOURS, LEAST_RATIO, Dyed, Load, Pot, Routes, bath_for, dye_in_turn, pot_of, routes
+from field_app.core.bath import Dyed, Load, Routes, pot_of, routes
 from field_app.core.brew import Brew
 from field_app.core.cautions import Caution
 from field_app.core.cloth_text import read_cloths
@@ -25,6 +30,7 @@ from field_app.core.lots import LotNow
 from field_app.core.materials import Material
 from field_app.core.plan_clock import BathTime, ClockRow, Firing, clock_of
 from field_app.core.plan_load import Ready, Taking, gathered_load, ready_liquor, taking
+from field_app.core.plan_mix import Mix, in_turn, shared_out
 from field_app.core.plans import PlanBath, PlanFacts
 from field_app.core.pots import Pot as Kettle
 from field_app.core.problems import Problem, Refused
@@ -34,20 +40,27 @@ from field_app.core.units import show_number, show_si
 __all__ = ["BathWork", "LiquorWork", "PlanWork", "work_out"]
 
 Lookup = Callable[[str, str], Material]
+#: Litres of bath for a kilogram of cloth, and hours in it, where the plan says nothing (common practice, no source).
+USUAL_RATIO, USUAL_HOURS = 30.0, 2.0
+#: After this hour nobody wants to rinse; the clock is told as a problem then.
+_LATE = 21
 
 
 @dataclass(frozen=True, slots=True)
 class BathWork:
     """One load of cloth as it will come out.
 
-    place: in the order of its liquor, from 1; mass: of the cloth [kg]; dyed: dye and shade; doses: helpers that may
-    be used, and only those that the mordant asks for; rinses: changes and litres; verdict: beside what was wanted.
+    place: in the order of its liquor, from 1; mass: of the cloth [kg]; liquor: how much of it goes in [L];
+    water: that fills it up [L]; dyed: dye and shade; doses: helpers that may be used, and only those that the
+    mordant asks for; rinses: changes and litres; verdict: beside what was wanted.
     """
 
     bath: PlanBath
     items: tuple[ClothItem, ...]
     place: int
     mass: Range
+    liquor: float
+    water: float
     dyed: Dyed
     doses: tuple[HelperDose, ...]
     rinses: Rinsing
@@ -60,9 +73,9 @@ class BathWork:
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain data."""
-        return {"place": self.place, "wanted": self.bath.shade, "mordant": self.bath.mordant, **self.dyed.as_json(),
-                "verdict": self.verdict, "helpers": [dose.as_json() for dose in self.doses],
-                "rinses": self.rinses.as_json()}
+        return {**self.dyed.as_json(), "place": self.place, "wanted": self.bath.shade, "mordant": self.bath.mordant,
+                "liquor": self.liquor, "water": self.water, "verdict": self.verdict,
+                "helpers": [dose.as_json() for dose in self.doses], "rinses": self.rinses.as_json()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +83,8 @@ class LiquorWork:
     """The liquor of one material and the baths in it.
 
     load: what is boiled, or None if all of it is liquor already; made: what comes of boiling it, or None;
-    extract [kg], volume [L]: of the whole liquor; water: added to it so that the cloth can move [L];
-    routes: both ways to the shade of the first bath, where something is boiled.
+    extract [kg], volume [L]: of the whole liquor; kept: what of it no bath takes [L];
+    routes: both ways to the shade of the first bath, where all of the liquor was boiled for this.
     """
 
     stuff: Material
@@ -80,7 +93,7 @@ class LiquorWork:
     made: Liquor | None
     extract: Range
     volume: Range
-    water: float
+    kept: float
     baths: tuple[BathWork, ...]
     routes: Routes | None
 
@@ -88,7 +101,7 @@ class LiquorWork:
         """The same as plain data."""
         return {"material": self.stuff.key, "lots": [{"code": one.lot.code, "amount": one.amount.as_json(),
                                                       "short": one.short} for one in self.takings],
-                "extract": self.extract.as_json(), "liquor_volume": self.volume.as_json(), "water_added": self.water,
+                "extract": self.extract.as_json(), "liquor_volume": self.volume.as_json(), "liquor_kept": self.kept,
                 "boiling": self.made.as_json() if self.made else None,
                 "baths": [bath.as_json() for bath in self.baths],
                 "routes": self.routes.as_json() if self.routes else None}
@@ -168,8 +181,9 @@ def work_out(facts: PlanFacts, lots: Sequence[LotNow], lookup: Lookup, kettles: 
     cautions = [caution for one in liquors for caution in (one.load.cautions if one.load else ())]
     cautions += [caution for one in liquors for bath in one.baths for dose in bath.doses
                  for caution in dose.helper.told()]
-    return PlanWork(tuple(liquors), clock_of(facts, firings, times), tuple(dict.fromkeys(cautions)),
-                    tuple(dict.fromkeys(problems)))
+    clock = clock_of(facts, firings, times, 1 if facts.in_turn else len(kettles))
+    problems += _late(facts, clock)
+    return PlanWork(tuple(liquors), clock, tuple(dict.fromkeys(cautions)), tuple(dict.fromkeys(problems)))
 
 
 def _soak(facts: PlanFacts) -> float:
@@ -210,15 +224,21 @@ def _liquor(facts: PlanFacts, takings: Sequence[Taking], lookup: Lookup, kettles
         return None
     extract, volume = _together(made, ready)
     strength = load.strength if load else None
-    pot, loads, items = _pot(facts, pot_of(extract, volume, stuff, strength), baths)
-    dyed = dye_in_turn(pot, loads)
-    ratio = float(facts.ratio) if facts.ratio else LEAST_RATIO * 1.5
-    works = tuple(_bath_work(bath, cloths, one, ratio, stuff)
-                  for (bath, cloths), one in zip(items, dyed, strict=True))
+    whole = pot_of(extract, volume, stuff, strength)
+    read = sorted(((bath, read_cloths(bath.cloth, where="cloth")) for bath in baths),
+                  key=lambda pair: -SHADES.index(_shade(pair[0])))
+    loads = [Load(mass_of(items), "; ".join(bath.cloth), float(bath.hours) if bath.hours else USUAL_HOURS)
+             for bath, items in read]
+    ratio = float(facts.ratio) if facts.ratio else USUAL_RATIO
+    mixes = in_turn(whole, loads, ratio) if facts.in_turn else shared_out(whole, loads, ratio, [
+        _shade(bath) for bath, _ in read])
+    works = tuple(_bath_work(bath, items, place, mix, ratio, stuff)
+                  for place, ((bath, items), mix) in enumerate(zip(read, mixes, strict=True), 1))
     both = None
-    if load is not None and ready is None and dyed:
-        both = routes(dyed[0], load.air_dry, stuff, strength)
-    return LiquorWork(stuff, tuple(takings), load, made, extract, volume, pot.water, works, both)
+    if load is not None and ready is None and mixes:
+        both = routes(mixes[0].dyed, product(load.air_dry, exact(mixes[0].share, "1"), unit="kg"), stuff, strength)
+    kept = volume.central * max(0.0, 1 - max((mix.until for mix in mixes), default=0.0))
+    return LiquorWork(stuff, tuple(takings), load, made, extract, volume, kept, works, both)
 
 
 def _together(made: Liquor | None, ready: Ready | None) -> tuple[Range, Range]:
@@ -230,34 +250,20 @@ def _together(made: Liquor | None, ready: Ready | None) -> tuple[Range, Range]:
     return total(extracts, unit="kg").because(*told), total(volumes, unit="L")
 
 
-def _pot(facts: PlanFacts, pot: Pot, baths: Sequence[PlanBath]) -> tuple[
-        Pot, list[Load], list[tuple[PlanBath, tuple[ClothItem, ...]]]]:
-    """The bath with its water, the loads in their order, and the cloth of each."""
-    read = [(bath, read_cloths(bath.cloth, where="cloth")) for bath in baths]
-    read.sort(key=lambda pair: -SHADES.index(_shade(pair[0])))
-    loads = [Load(mass_of(items), "; ".join(bath.cloth), float(bath.hours) if bath.hours else CUSTOM_HOURS)
-             for bath, items in read]
-    ratio = float(facts.ratio) if facts.ratio else 0.0
-    need = ratio * max((load.cloth.central for load in loads), default=0.0)
-    if need > pot.volume.central:
-        # The person wants a longer bath than custom's least.
-        more = need - pot.volume.central
-        pot = Pot(pot.dye, Range(pot.volume.low + more, need, pot.volume.high + more, "L", pot.volume.reasons),
-                  pot.celsius, pot.constants, more)
-    return bath_for(pot, loads), loads, read
-
-
 def _shade(bath: PlanBath) -> ShadeWord:
     return next(shade for shade in SHADES if shade == bath.shade)
 
 
-def _bath_work(bath: PlanBath, items: tuple[ClothItem, ...], dyed: Dyed, ratio: float, stuff: Material) -> BathWork:
+def _bath_work(bath: PlanBath, items: tuple[ClothItem, ...], place: int, mix: Mix, ratio: float,
+               stuff: Material) -> BathWork:
+    dyed = mix.dyed
     asked = {"none": (), "alum": ("alum", "alum-base", "tartar"), "iron": ("iron",),
              "alum-iron": ("alum", "alum-base", "tartar", "iron")}[bath.mordant]
     doses = tuple(dose for dose in helpers_for(items)
                   if dose.helper.key in asked or dose.helper.does.startswith(("scours", "is the base")))
     litres = rinsing(dyed.load.cloth, ratio, walnut="walnut" in stuff.group)
-    return BathWork(bath, items, dyed.place, dyed.load.cloth, dyed, doses, litres, _verdict(bath, dyed))
+    return BathWork(bath, items, place, dyed.load.cloth, mix.liquor, mix.water, dyed, doses, litres,
+                    _verdict(bath, dyed))
 
 
 def _verdict(bath: PlanBath, dyed: Dyed) -> str:
@@ -275,15 +281,22 @@ def _verdict(bath: PlanBath, dyed: Dyed) -> str:
 
 
 def _pot_problems(work: LiquorWork, kettles: Sequence[Kettle]) -> list[Problem]:
-    if not kettles or not work.baths:
+    if not kettles:
         return []
-    needed, widest = work.volume.central + work.water, max(kettle.useful for kettle in kettles)
-    largest = max(bath.mass.central for bath in work.baths)
-    if LEAST_RATIO * largest > sum(kettle.useful for kettle in kettles):
-        return [Problem("pots", f"{show_si(largest, 'kg')} of cloth needs a bath of {show_si(LEAST_RATIO * largest, 'L')}"
-                        f", the largest pot takes {show_si(widest, 'L')}",
-                        "Dye it in several loads, each a bath of its own.")]
-    if needed > sum(kettle.useful for kettle in kettles):
-        return [Problem("pots", f"the liquor comes to {show_si(needed, 'L')}, the pots take less",
-                        "Keep some of the liquor in pails for the later baths, or add a pot.")]
-    return []
+    widest = max(kettle.useful for kettle in kettles)
+    return [Problem("pots", f"the bath for {bath.cloth} comes to {show_si(bath.liquor + bath.water, 'L')}, the largest "
+                    f"pot takes {show_si(widest, 'L')}", "Dye it in several loads, or choose a larger pot.")
+            for bath in work.baths if bath.liquor + bath.water > widest * 1.001]
+
+
+def _late(facts: PlanFacts, clock: Sequence[ClockRow]) -> list[Problem]:
+    """A clock that runs into the night is told."""
+    if not clock:
+        return []
+    end = max(row.end for row in clock)
+    if end.date() <= facts.day and end.hour < _LATE:
+        return []
+    days = (end.date() - facts.day).days
+    when = "" if not days else " the day after" if days == 1 else f", {days} days after"
+    return [Problem("clock", f"the last rinse ends at {end:%H:%M}{when}",
+                    "Light the fire earlier, boil the day before, or plan fewer or shorter baths.")]

@@ -68,6 +68,8 @@ class PlanFacts(Facts):
     fire: when the fire is lit, such as "08:00"; pots: ids of pots owned; water: put in at first;
     soak, boil: hours as decimal text, empty for what custom has; strainings: how often it is boiled and strained;
     squeezed: whether the spent stuff is squeezed; ratio: litres of bath for a kilogram of cloth, decimal text;
+    in_turn: whether all cloth goes into the whole liquor, one load after another; else each load gets as much
+    of the liquor as its shade takes, filled up with water, and the rest is kept;
     done: when it was done, or None.
     """
 
@@ -83,6 +85,7 @@ class PlanFacts(Facts):
     strainings: int = 1
     squeezed: bool = False
     ratio: str = ""
+    in_turn: bool = False
     note: str = ""
     done: LocalTime | None = None
 
