@@ -10,12 +10,13 @@ The law of this file:
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from field_app.core.brew import Brew
 from field_app.core.estimate import Range, Reason, exact, product
+from field_app.core.life import most_drawable
 from field_app.core.liquor import liquor_of
 from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow
@@ -25,18 +26,18 @@ from field_app.core.units import Measure, show_si
 
 __all__ = ["Ready", "Taking", "gathered_load", "ready_liquor", "taking"]
 
-Lookup = Callable[[str, str], Material]
-
 
 @dataclass(frozen=True, slots=True)
 class Taking:
     """What of a lot goes in.
 
     amount: how much [kg, or L once it is liquor]; short: how much more was planned than is left [kg or L];
-    worth: what the lot as it was gathered is worth; share: how much of that goes in [1].
+    worth: what the lot as it was gathered is worth; share: how much of that goes in [1];
+    stuff: its material with the figures in force.
     """
 
     lot: LotNow
+    stuff: Material
     amount: Range
     short: float
     worth: LotEstimate
@@ -69,9 +70,9 @@ def taking(lot: LotNow, planned: Measure | None, stuff: Material) -> Taking:
         amount, short = left, 0.0
     else:
         wanted = planned.si
-        short = max(0.0, wanted - left.high)
+        short = max(0.0, wanted - most_drawable(lot.life))
         amount = exact(wanted - short, left.unit, Reason("planned", show_si(wanted, left.unit), "said"))
-    return Taking(lot, amount, short, worth, _share_of(lot, amount))
+    return Taking(lot, stuff, amount, short, worth, _share_of(lot, amount))
 
 
 def _share_of(lot: LotNow, amount: Range) -> Range:
@@ -142,15 +143,14 @@ def _mean(values: Sequence[Range], weights: Sequence[float]) -> Range:
     return Range(low, min(max(central, low), high), high, values[0].unit, reasons)
 
 
-def ready_liquor(takings: Sequence[Taking], lookup: Lookup) -> Ready | None:
+def ready_liquor(takings: Sequence[Taking]) -> Ready | None:
     """The liquor that the lots of a plan bring along, or None if none of them is liquor yet."""
     parts = [one for one in takings if one.is_liquor and one.amount.central > 0]
     if not parts:
         return None
     extracts = []
     for one in parts:
-        stuff = lookup(one.lot.facts.material, one.lot.facts.site)
-        made = liquor_of(one.worth, stuff, Brew(strained=_whole(one.lot)))
+        made = liquor_of(one.worth, one.stuff, Brew(strained=_whole(one.lot)))
         extracts.append(_scaled(made.extract, one.share))
     reasons = tuple(dict.fromkeys(reason for one in extracts for reason in one.reasons))
     return Ready(total(extracts, unit="kg").because(*reasons), total([one.amount for one in parts], unit="L"))

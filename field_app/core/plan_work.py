@@ -11,7 +11,7 @@ The law of this file:
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -39,7 +39,6 @@ from field_app.core.units import show_number, show_si
 
 __all__ = ["BathWork", "LiquorWork", "PlanWork", "work_out"]
 
-Lookup = Callable[[str, str], Material]
 #: Litres of bath for a kilogram of cloth, and hours in it, where the plan says nothing (common practice, no source).
 USUAL_RATIO, USUAL_HOURS = 30.0, 2.0
 #: After this hour nobody wants to rinse; the clock is told as a problem then.
@@ -140,11 +139,11 @@ class PlanWork:
                 "problems": [str(problem) for problem in self.problems]}
 
 
-def work_out(facts: PlanFacts, lots: Sequence[LotNow], lookup: Lookup, kettles: Sequence[Kettle] = ()) -> PlanWork:
+def work_out(facts: PlanFacts, lots: Sequence[LotNow], kettles: Sequence[Kettle] = ()) -> PlanWork:
     """What comes of a plan.
 
-    lots: those of the plan that are known; lookup: gives the material of a key and site with the figures in force;
-    kettles: the pots of the plan. What can't be worked out is a problem beside the rest, never an exception.
+    lots: those of the plan that are known; kettles: its pots.
+    What can't be worked out is a problem beside the rest, never an exception.
     """
     problems: list[Problem] = []
     known = {lot.id: lot for lot in lots}
@@ -154,7 +153,11 @@ def work_out(facts: PlanFacts, lots: Sequence[LotNow], lookup: Lookup, kettles: 
         if lot is None:
             problems.append(Problem("lots", "one of them is not known here", "Sync first, or take it out of the plan."))
             continue
-        took = taking(lot, one.amount, lookup(lot.facts.material, lot.facts.site))
+        if lot.stuff is None:
+            problems.append(Problem(f"lot {lot.code}", "is of stuff that this version doesn't know",
+                                    "Update this program, or take it out of the plan."))
+            continue
+        took = taking(lot, one.amount, lot.stuff)
         problems += _lot_problems(took)
         takings.setdefault(lot.facts.material, []).append(took)
     if not facts.lots:
@@ -165,7 +168,7 @@ def work_out(facts: PlanFacts, lots: Sequence[LotNow], lookup: Lookup, kettles: 
     for key, ones in takings.items():
         baths = [bath for bath in facts.baths if bath.material == key or (not bath.material and len(takings) == 1)]
         try:
-            found = _liquor(facts, ones, lookup, kettles, baths)
+            found = _liquor(facts, ones, kettles, baths)
         except Refused as refused:
             problems += refused.problems
             continue
@@ -205,21 +208,20 @@ def _lot_problems(took: Taking) -> list[Problem]:
     return []
 
 
-def _brew(facts: PlanFacts, kettles: Sequence[Kettle], share: float) -> Brew:
+def _brew(facts: PlanFacts, kettles: Sequence[Kettle]) -> Brew:
     default = Brew()
-    return Brew(water=facts.water.si * share if facts.water else None,
+    return Brew(water=facts.water.si if facts.water else None,
                 soak=Bath(_soak(facts), default.soak.celsius), boil=Bath(_boil(facts), default.boil.celsius),
                 strainings=facts.strainings, squeezed=facts.squeezed, pots=tuple(kettles))
 
 
-def _liquor(facts: PlanFacts, takings: Sequence[Taking], lookup: Lookup, kettles: Sequence[Kettle],
+def _liquor(facts: PlanFacts, takings: Sequence[Taking], kettles: Sequence[Kettle],
             baths: Sequence[PlanBath]) -> LiquorWork | None:
-    first = takings[0].lot.facts
-    stuff = lookup(first.material, first.site)
+    stuff = takings[0].stuff
     solid = [one for one in takings if not one.is_liquor and one.share.central > 0]
     load = gathered_load(solid) if solid else None
-    made = liquor_of(load, stuff, _brew(facts, kettles, 1.0)) if load else None
-    ready = ready_liquor(takings, lookup)
+    made = liquor_of(load, stuff, _brew(facts, kettles)) if load else None
+    ready = ready_liquor(takings)
     if made is None and ready is None:
         return None
     extract, volume = _together(made, ready)

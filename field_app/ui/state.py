@@ -118,37 +118,37 @@ class AppState:
     def log(self, form: WindfallForm) -> LotNow:
         """Log a load."""
         lot = self._book.log(form)
-        self._did(lot.id, f"{lot.code} logged")
+        self.did(lot.id, f"{lot.code} logged")
         self.saved = lot.code
         return lot
 
     def correct(self, lot: LotNow, form: WindfallForm) -> LotNow:
         """Tell a lot anew."""
         changed = self._book.correct(lot.id, form)
-        self._did(lot.id, f"{lot.code} corrected")
+        self.did(lot.id, f"{lot.code} corrected")
         return changed
 
     def step(self, lot: LotNow, form: StepForm, words: str) -> LotNow:
         """Note what was done with a lot; words: what to call it when it is undone."""
         changed = self._book.step(lot.id, form)
-        self._did(lot.id, words)
+        self.did(lot.id, words)
         return changed
 
     def draw(self, lot: LotNow, form: DrawForm, words: str) -> LotNow:
         """Take something from a lot; words: what to call it when it is undone."""
         changed = self._book.draw(lot.id, form)
-        self._did(lot.id, words)
+        self.did(lot.id, words)
         return changed
 
     def withdraw(self, lot: str, thing: str, words: str) -> None:
         """Take back a lot, or something that was said of it, such as a draw."""
         self._book.withdraw(thing)
-        self._did(lot, words)
+        self.did(lot, words)
 
     def settle(self, about: str, thing: str, version: str, words: str) -> None:
         """Let one of several sayings about a lot or a place hold for everybody."""
         self._book.settle(thing, version)
-        self._did(about, words)
+        self.did(about, words)
 
     def undo(self) -> Done:
         """Undo what was done last on this page, and say what that was.
@@ -163,7 +163,8 @@ class AppState:
         self.refresh()
         return done
 
-    def _did(self, about: str, words: str) -> None:
+    def did(self, about: str, words: str) -> None:
+        """Read the book again after a write, and remember what was done, so that it can be undone."""
         last = self._book.log_book.last_own()
         self.done = Done(words, about, last.name) if last else None
         self.refresh()

@@ -1,0 +1,163 @@
+"""One dye day: what comes of the plan, when what is done, and how the cloth will come out."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+import flet as ft
+
+from field_app.core.estimate import Range
+from field_app.core.plan_clock import ClockRow, day_words
+from field_app.core.plan_work import BathWork, LiquorWork, PlanWork, work_out
+from field_app.core.plans import MORDANTS, PlanFacts, PlanNow
+from field_app.core.units import show_si
+from field_app.store import finish_plan, lots_of_plan, plan_of, pots_owned
+from field_app.ui import parts, theme
+from field_app.ui.day_words import full_day
+from field_app.ui.guard import guarded, piece, say, screen
+from field_app.ui.refusals import NO_PROBLEMS
+from field_app.ui.services import use_app, use_services
+from field_app.ui.undo import undo_bar
+
+__all__ = ["Plan", "plan_title"]
+
+
+def plan_title(facts: PlanFacts, work: PlanWork, decimal: str = ".") -> str:
+    """The answer of the screen: how much cloth in which shades, and when the day ends."""
+    if not work.baths:
+        return f"{facts.name}: nothing to dye yet"
+    cloth = sum(bath.mass.central for bath in work.baths)
+    shades = dict.fromkeys(bath.dyed.band.central for bath in work.baths)
+    end = max(row.end for row in work.clock)
+    late = "" if end.date() == facts.day else " the day after"
+    return f"{show_si(cloth, 'kg', decimal=decimal)} of cloth, {' and '.join(shades)}, by {end:%H:%M}{late}"
+
+
+@screen
+def Plan() -> ft.View:
+    """The plan worked out anew from its lots as they stand."""
+    services, app = use_services(), use_app()
+    ft.use_effect(guarded(app.catch_up), [])
+    key, path = f"urn:uuid:{ft.use_route_params().get('id', '')}", ft.use_view_path()
+    mark = services.book.change_mark()
+    held: PlanNow = ft.use_memo(lambda: plan_of(services.book, key), [key, mark])
+    refused, set_refused = ft.use_state(NO_PROBLEMS)
+    facts = held.facts
+
+    def worked() -> PlanWork:
+        owned = {pot.id: pot for pot in pots_owned(services.book)}
+        pots = [owned[pot].as_pot() for pot in facts.pots if pot in owned]
+        return work_out(facts, lots_of_plan(services.book, held), pots)
+
+    work: PlanWork = ft.use_memo(worked, [key, mark])
+    decimal, short = services.decimal, held.id[-36:]
+
+    def finish() -> None:
+        from field_app.core.problems import Refused
+
+        try:
+            finish_plan(services.book, held.id)
+        except Refused as problem:
+            set_refused(problem.problems)
+            return
+        set_refused(NO_PROBLEMS)
+        app.done = None
+        app.refresh()
+        say("Done. What went into the pots is taken from its lots.")
+
+    title = f"{held.name} is done" if held.done else plan_title(facts, work, decimal)
+    body: list[ft.Control] = [
+        *undo_bar(held.id),
+        *(parts.notice("refused", f"{problem.where}: {problem.what}", problem.fix, live=True) for problem in refused),
+        *(parts.notice("caution", _first_up(problem.what), problem.fix) for problem in work.problems if not held.done),
+        *(_bath(bath, liquor, decimal) for liquor in work.liquors for bath in liquor.baths),
+        *(_liquor(liquor, decimal) for liquor in work.liquors)]
+    if work.helpers():
+        body.append(_helpers(work, decimal))
+    if work.clock:
+        body.append(_clock(work.clock, facts.day))
+    if facts.note:
+        body.append(parts.card([parts.second("Note"), parts.body(facts.note)]))
+    if work.cautions:
+        body.append(_Cautions(work))
+    body.append(ft.Row([parts.outline_button("Hand over with its lots", parts.going(f"/dye-day/hand-over?plan={short}"),
+                                             "plan-hand-over", expand=True)]))
+    dock: Sequence[ft.Control] = [
+        parts.outline_button("Change", parts.going(f"/dye-day/plan/{short}/change"), "plan-change", main=True),
+        parts.main_button("It is done", finish, "plan-done")]
+    if held.done:
+        dock = [parts.main_button("Plan another day", parts.going("/dye-day/plan/new"), "plan-another")]
+    return parts.page_view(path, f"{held.name} · {full_day(facts.day, app.today())}", title, body, dock=dock,
+                           dock_note="" if held.done else "Done takes what was planned from its lots.", back="/dye-day")
+
+
+def _first_up(words: str) -> str:
+    return words[:1].upper() + words[1:]
+
+
+def _bath(bath: BathWork, liquor: LiquorWork, decimal: str) -> ft.Control:
+    mix = (f"{show_si(bath.liquor, 'L', decimal=decimal)} of the liquor, {show_si(bath.water, 'L', decimal=decimal)} "
+           "of water") if bath.liquor else "in the same bath"
+    return parts.card([
+        parts.lead(f"{bath.place}. {bath.cloth}"),
+        parts.second(f"{_first_up(MORDANTS[bath.bath.mordant])}, {bath.dyed.load.hours:g} h"),  # type: ignore[index]  # checked when it was made
+        parts.body(bath.verdict),
+        parts.figure_row("into the bath", mix),
+        parts.range_row("dye taken up", bath.dyed.uptake, decimal=decimal),
+        parts.range_row("rinsing water", bath.rinses.litres, decimal=decimal),
+        parts.small(f"{bath.rinses.changes.central:g} changes ({bath.rinses.changes.low:g}–{bath.rinses.changes.high:g})"
+                    f", until it runs clear. {bath.rinses.words}"),
+    ], key=f"plan-bath-{liquor.stuff.key}-{bath.place}")
+
+
+def _liquor(liquor: LiquorWork, decimal: str) -> ft.Control:
+    more: list[ft.Control] = [parts.range_row("extract in it", liquor.extract, decimal=decimal)]
+    if liquor.made is not None:
+        more += [parts.range_row("water to put in", liquor.made.water, decimal=decimal),
+                 parts.range_row("boils off", liquor.made.boiled_off, decimal=decimal)]
+        if liquor.made.kettles is not None:
+            more.append(parts.figure_row("pots filled", f"{liquor.made.kettles.times} times"
+                                         if liquor.made.kettles.times > 1 else "once"))
+    if liquor.kept > 0.5:
+        more.append(parts.figure_row("kept for another day", show_si(liquor.kept, "L", decimal=decimal)))
+    if liquor.routes is not None:
+        more.append(parts.second(liquor.routes.words))
+    lots = ", ".join(one.words for one in liquor.takings)
+    return parts.range_card(f"liquor of {liquor.stuff.name.lower()}", liquor.volume, of=f"from {lots}", more=more,
+                            decimal=decimal, key=f"plan-liquor-{liquor.stuff.key}")
+
+
+def _helpers(work: PlanWork, decimal: str) -> ft.Control:
+    from field_app.core.helpers import LABEL
+
+    rows = [_grams(name, grams, decimal) for name, grams in work.helpers().items()]
+    return parts.card([parts.body("To weigh out", bold=True), *rows, parts.small(LABEL)], key="plan-helpers")
+
+
+def _grams(name: str, grams: Range, decimal: str) -> ft.Control:
+    return parts.range_row(name, grams, decimal=decimal)
+
+
+def _clock(rows: Sequence[ClockRow], day: dt.date) -> ft.Control:
+    lines: list[ft.Control] = [parts.body("The day by the clock", bold=True)]
+    for row in rows:
+        when = day_words(row, day)
+        hours = f"{row.start:%H:%M}" if row.start == row.end else f"{row.start:%H:%M}–{row.end:%H:%M}"
+        lines.append(ft.Row(
+            [ft.Container(ft.Column([parts.body(hours, bold=True), *([parts.small(when)] if when else [])], spacing=0,
+                                    tight=True), width=112),
+             parts.body(row.words, expand=True)],
+            vertical_alignment=ft.CrossAxisAlignment.START, spacing=2 * theme.GRID))
+    return parts.card(lines, key="plan-clock")
+
+
+@piece
+def _Cautions(work: PlanWork) -> ft.Control:
+    """All cautions of the day, behind one line."""
+    opened, set_opened = ft.use_state(False)
+    return parts.fold(
+        "Take care", f"{len(work.cautions)} cautions", opened=opened, on_toggle=lambda: set_opened(not opened),
+        key="plan-cautions",
+        controls=[parts.notice("caution", caution.title, f"{caution.text} {caution.advice}")
+                  for caution in work.cautions])

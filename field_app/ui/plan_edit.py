@@ -1,0 +1,208 @@
+"""Plan a dye day, or change a plan: which lots, which cloth, which pots, and how the liquor is made."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import flet as ft
+
+from field_app.core.lots import LotNow
+from field_app.core.plan_deeds import form_of_plan
+from field_app.core.plans import MORDANTS, SHADES
+from field_app.core.problems import Problem
+from field_app.store import add_plan, change_plan, lots_of_plan, plan_of, pots_owned
+from field_app.ui import parts, theme
+from field_app.ui.all_lots import use_all_lots
+from field_app.ui.choices import many_chips, tick
+from field_app.ui.guard import screen
+from field_app.ui.hand_over_choice import asked_lot, offer
+from field_app.ui.life_words import keeps_words
+from field_app.ui.lot_words import mass_words, stuff_words
+from field_app.ui.plan_form import BathTyped, PlanTyped, typed_of
+from field_app.ui.refusals import at, elsewhere, not_kept
+from field_app.ui.services import use_app, use_services
+from field_app.ui.sheet import Sheet, use_sheet
+
+__all__ = ["PlanEdit"]
+
+_CALLED = {"name": "what you call it", "day": "the day", "fire": "when the fire is lit", "water": "water",
+           "soak": "soaking", "boil": "simmering", "strainings": "how often strained", "ratio": "litres for a kilogram",
+           "note": "note"}
+_MAKING = ("water", "soak", "boil", "strainings", "ratio")
+_SHORT = {"none": "none", "alum": "alum", "iron": "iron", "alum-iron": "alum, then iron"}
+
+
+@screen
+def PlanEdit() -> ft.View:
+    """One form for a new plan and for one that is changed."""
+    services, app = use_services(), use_app()
+    key, path = ft.use_route_params().get("id", ""), ft.use_view_path()
+    held = ft.use_memo(lambda: plan_of(services.book, key) if key else None, [key])
+    asked = ft.use_memo(lambda: asked_lot(ft.context.page.route or ""), [])
+
+    def begin() -> PlanTyped:
+        if held is not None:
+            return typed_of(form_of_plan(held, lots_of_plan(services.book, held)))
+        lots = {lot.id: "" for lot in app.lots if lot.code == asked}
+        return PlanTyped(day=app.today().isoformat(), lots=lots)
+
+    sheet = use_sheet(f"plan {key}", begin)
+    everything = use_all_lots()
+    offered = offer(everything or app.lots, app.today())
+    lots = (*offered.good, *offered.past)
+    pots = ft.use_memo(lambda: pots_owned(services.book), [services.book.change_mark()])
+    typed = sheet.typed
+
+    def save() -> None:
+        def act() -> None:
+            if held is None:
+                kept = add_plan(services.book, typed.form(lots))
+            else:
+                kept = change_plan(services.book, held.id, typed.form(lots))
+            app.did(kept.id, f"{kept.name} {'planned' if held is None else 'changed'}")
+            ft.context.page.navigate(f"/dye-day/plan/{kept.id[-36:]}")
+        sheet.try_to(act, _fold_of)
+
+    called = {**_CALLED, **{f"lot {lot.code}": f"lot {lot.code}" for lot in lots},
+              **{f"bath {place}": f"load {place}" for place, _ in enumerate(typed.baths, 1)}}
+    body: list[ft.Control] = [
+        *elsewhere([problem for problem in sheet.problems if not _belongs(problem, called)], called),
+        parts.field("What you call it", typed.name, sheet.put("name"), "plan-name", at(sheet.problems, "name"),
+                    hint="Harvest dyeing"),
+        sheet.side_by_side(
+            parts.field("Day", typed.day, sheet.put("day"), "plan-day", helper="year-month-day",
+                        keyboard=ft.KeyboardType.DATETIME, expand=3, told_below=False),
+            parts.field("Fire lit at", typed.fire, sheet.put("fire"), "plan-fire", helper="as 08:00",
+                        keyboard=ft.KeyboardType.DATETIME, expand=2, told_below=False), where=("day", "fire")),
+        _lots_card(sheet, lots), *_loads(sheet, lots)]
+    if pots:
+        body.append(parts.card([
+            parts.body("Your pots", bold=True), parts.second("Those that are there on the day"),
+            many_chips([(pot.id, pot.name) for pot in pots], typed.pots, _turn_pot(sheet), "plan-pot")]))
+    else:
+        body.append(parts.card([
+            parts.body("Your pots", bold=True),
+            parts.second("Name the pots you own, and the plan says how often they are filled."),
+            ft.Row([parts.outline_button("My pots and pails", parts.going("/pots"), "plan-pots")])]))
+    body.append(parts.fold_card([parts.Fold(
+        "How the liquor is made", _making_words(typed), "making", sheet.is_open("making"), sheet.toggle("making"),
+        lambda: _making(sheet), wrong=any(at(sheet.problems, name) for name in _MAKING))]))
+    body.append(parts.field("Note", typed.note, sheet.put("note"), "plan-note", at(sheet.problems, "note"), lines=2))
+    return parts.page_view(
+        path, "For the pots, the water and the cloth", "Plan a dye day" if held is None else f"Change {held.name}", body,
+        dock=parts.main_button("Keep the plan", save, "plan-save"), dock_note=not_kept(sheet.problems, called),
+        back="/dye-day" if held is None else f"/dye-day/plan/{held.id[-36:]}")
+
+
+def _belongs(problem: Problem, called: dict[str, str]) -> bool:
+    return problem.where in called
+
+
+def _fold_of(problem: Problem) -> str:
+    return "making" if problem.where in _MAKING else ""
+
+
+def _turn_pot(sheet: Sheet[PlanTyped]):  # type: ignore[no-untyped-def]  # a handler of the chips
+    def turn(pot: str) -> None:
+        pots = sheet.typed.pots
+        sheet.edit(pots=tuple(one for one in pots if one != pot) if pot in pots else (*pots, pot))
+    return turn
+
+
+def _lots_card(sheet: Sheet[PlanTyped], lots: Sequence[LotNow]) -> ft.Control:
+    """The lots with a box each, and how much of each chosen one."""
+    app, typed = use_app(), sheet.typed
+    rows: list[ft.Control] = [parts.body("What goes into the pots", bold=True)]
+    if not lots:
+        rows.append(parts.second("Nothing is in store. Log what fell first."))
+
+    def turn(lot: LotNow, on: bool) -> None:
+        chosen = {key: text for key, text in sheet.typed.lots.items() if key != lot.id}
+        sheet.edit(f"lot {lot.code}", lots={**chosen, lot.id: ""} if on else chosen)
+
+    def amount(lot: LotNow, text: str) -> None:
+        sheet.edit(f"lot {lot.code}", lots={**sheet.typed.lots, lot.id: text})
+
+    for lot in lots:
+        left = mass_words(lot.life.left, decimal=sheet.decimal)
+        rows.append(tick(f"{lot.code} · {stuff_words(lot.facts)}", lot.id in typed.lots,
+                         lambda on, lot=lot: turn(lot, on), f"plan-lot-{lot.code}",
+                         more=f"{left}, {keeps_words(lot, app.today())}"))
+        if lot.id in typed.lots:
+            rows.append(parts.field(f"How much of {lot.code}", typed.lots[lot.id],
+                                    lambda text, lot=lot: amount(lot, text), f"plan-amount-{lot.code}",
+                                    at(sheet.problems, f"lot {lot.code}"), hint="all that is left",
+                                    suffix=lot.life.left.unit, keyboard=ft.KeyboardType.NUMBER))
+    return parts.card(rows, key="plan-lots")
+
+
+def _loads(sheet: Sheet[PlanTyped], lots: Sequence[LotNow]) -> list[ft.Control]:
+    """A card for every load of cloth, and a way to add one."""
+    typed = sheet.typed
+    materials = dict.fromkeys(lot.facts.material for lot in lots if lot.id in typed.lots)
+    cards = [_load(sheet, place, bath, tuple(materials)) for place, bath in enumerate(typed.baths)]
+
+    def more() -> None:
+        sheet.edit(baths=(*sheet.typed.baths, BathTyped()))
+
+    return [*cards, parts.outline_button("Add another load of cloth", more, "plan-more", icon=ft.Icons.ADD)]
+
+
+def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Sequence[str]) -> ft.Control:
+    from field_app.core.materials import MATERIALS
+
+    where = f"bath {place + 1}"
+
+    def put(name: str):  # type: ignore[no-untyped-def]  # a handler of a field or of chips
+        def changed(value: str) -> None:
+            sheet.edit(where, baths=sheet.typed.with_bath(place, **{name: value}))
+        return changed
+
+    def drop() -> None:
+        sheet.edit(where, baths=tuple(one for number, one in enumerate(sheet.typed.baths) if number != place))
+
+    head = ft.Row([parts.body(f"Load {place + 1}", bold=True, expand=True),
+                   *([parts.quiet_button("Leave out", drop, f"plan-drop-{place}")]
+                     if len(sheet.typed.baths) > 1 else [])])
+    controls: list[ft.Control] = [
+        head,
+        parts.field("Cloth", bath.cloth, put("cloth"), f"plan-cloth-{place}", at(sheet.problems, where),
+                    hint="wool 2 kg; 2 shirts linen", helper="several parted by a semicolon"),
+        parts.second("Shade wanted"),
+        parts.chips([(shade, shade) for shade in SHADES], bath.shade, put("shade"), f"plan-shade-{place}"),
+        parts.second("Mordant"),
+        parts.chips([(key, _SHORT[key]) for key in MORDANTS], bath.mordant, put("mordant"), f"plan-mordant-{place}"),
+        parts.field("Hours in the bath", bath.hours, put("hours"), f"plan-hours-{place}", hint="2", suffix="h",
+                    keyboard=ft.KeyboardType.NUMBER)]
+    if len(materials) > 1:
+        controls += [parts.second("Whose liquor"),
+                     parts.chips([(key, MATERIALS[key].name) for key in materials if key in MATERIALS],
+                                 bath.material, put("material"), f"plan-liquor-{place}")]
+    return parts.card(controls, key=f"plan-load-{place}")
+
+
+def _making_words(typed: PlanTyped) -> str:
+    told = [f"{typed.water} of water" if typed.water else "", f"soaked {typed.soak} h" if typed.soak else "",
+            f"simmered {typed.boil} h" if typed.boil else "",
+            f"strained {typed.strainings} times" if typed.strainings not in ("", "1") else "",
+            "squeezed" if typed.squeezed else "", "one load after another" if typed.in_turn else ""]
+    return ", ".join(word for word in told if word) or "as custom has it"
+
+
+def _making(sheet: Sheet[PlanTyped]) -> list[ft.Control]:
+    typed = sheet.typed
+
+    def number(label: str, name: str, hint: str, suffix: str) -> ft.Control:
+        return parts.field(label, getattr(typed, name), sheet.put(name), f"plan-{name}", at(sheet.problems, name),
+                           hint=hint, suffix=suffix, keyboard=ft.KeyboardType.NUMBER)
+
+    return [
+        number("Water to put in", "water", "25 L for a kilogram of dry stuff", "L"),
+        number("Soaking", "soak", "24", "h"), number("At a simmer", "boil", "2", "h"),
+        number("How often boiled and strained", "strainings", "1", "times"),
+        tick("Squeeze what is spent", typed.squeezed, sheet.put("squeezed"), "plan-squeezed",
+             more="Less liquor stays behind than if it only drains."),
+        number("Bath for a kilogram of cloth", "ratio", "30", "L"),
+        tick("One load after another in the whole liquor", typed.in_turn, sheet.put("in_turn"), "plan-in-turn",
+             more="Each comes out paler. Else every load gets what its shade takes, and the rest is kept."),
+        ft.Container(height=theme.GRID)]
