@@ -16,9 +16,10 @@ from types import MappingProxyType
 
 from field_app.core.brew import Brew
 from field_app.core.estimate import Range, Reason, exact, product
+from field_app.core.left import estimate_left
 from field_app.core.life import most_drawable
 from field_app.core.liquor import liquor_of
-from field_app.core.load import LotEstimate, estimate_lot
+from field_app.core.load import LotEstimate
 from field_app.core.lots import LotNow
 from field_app.core.materials import Material
 from field_app.core.totals import total
@@ -32,7 +33,7 @@ class Taking:
     """What of a lot goes in.
 
     amount: how much [kg, or L once it is liquor]; short: how much more was planned than is left [kg or L];
-    worth: what the lot as it was gathered is worth; share: how much of that goes in [1];
+    worth: what all that is left of the lot is worth; share: how much of that goes in [1];
     stuff: its material with the figures in force.
     """
 
@@ -65,41 +66,16 @@ class Ready:
 def taking(lot: LotNow, planned: Measure | None, stuff: Material) -> Taking:
     """What of a lot goes in: the amount planned, or what is left where none is; never more than is left."""
     left = lot.life.left
-    worth = estimate_lot(lot.facts, stuff)
+    worth = estimate_left(lot, stuff)
     if planned is None or planned.kind != ("volume" if left.unit == "L" else "mass"):
         amount, short = left, 0.0
     else:
         wanted = planned.si
         short = max(0.0, wanted - most_drawable(lot.life))
         amount = exact(wanted - short, left.unit, Reason("planned", show_si(wanted, left.unit), "said"))
-    return Taking(lot, stuff, amount, short, worth, _share_of(lot, amount))
-
-
-def _share_of(lot: LotNow, amount: Range) -> Range:
-    """How much of the lot as it was gathered goes in [1]: a weighing later on counts as all of it, less its draws."""
-    before = _whole(lot)
-    if not before.central > 0 or not amount.central > 0:
-        return exact(0.0, "1")
-    share = min(1.0, amount.central / before.central)
-    return exact(share, "1", Reason(f"share of lot {lot.code}", f"{100 * share:.0f} %", "worked out"))
-
-
-def _whole(lot: LotNow) -> Range:
-    """What there was of the lot before anything was drawn, in what it is counted in now [kg or L]."""
-    unit = lot.life.left.unit
-    base, since = lot.net, lot.gathered
-    for step in lot.life.steps:
-        measure = step.facts.volume if unit == "L" else step.facts.mass
-        if measure is not None:
-            base, since = exact(measure.si, unit), step.at
-    # What was drawn before the last weighing is missing in it, so it is put back in its share of the time.
-    drawn = sum(draw.facts.amount.si for draw in lot.life.draws if draw.at < since
-                and draw not in lot.life.misfits)
-    first = lot.net.central
-    if unit == "kg" and drawn and first > drawn:
-        kept = (first - drawn) / first
-        return Range(base.low / kept, base.central / kept, base.high / kept, unit)
-    return base
+    share = min(1.0, amount.central / left.central) if left.central > 0 else 0.0
+    told = Reason(f"share of what is left of {lot.code}", f"{100 * share:.0f} %", "worked out")
+    return Taking(lot, stuff, amount, short, worth, exact(share, "1", *([told] if share < 1 else [])))
 
 
 def _scaled(value: Range, share: Range, unit: str = "kg") -> Range:
@@ -150,7 +126,7 @@ def ready_liquor(takings: Sequence[Taking]) -> Ready | None:
         return None
     extracts = []
     for one in parts:
-        made = liquor_of(one.worth, one.stuff, Brew(strained=_whole(one.lot)))
+        made = liquor_of(one.worth, one.stuff, Brew(strained=one.lot.life.left))
         extracts.append(_scaled(made.extract, one.share))
     reasons = tuple(dict.fromkeys(reason for one in extracts for reason in one.reasons))
     return Ready(total(extracts, unit="kg").because(*reasons), total([one.amount for one in parts], unit="L"))

@@ -7,9 +7,10 @@
 ``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
                      done with it, ``draw`` takes from it, ``liquor`` is what comes of it
                      in the pot, ``correct`` and ``history``
-``/dye-day``         handing over to whoever plans the dye day; ``/dye-day/share``
-                     shares with the others who gather, ``/dye-day/colour`` shows what
-                     colour a bath may give, and under it ``swatch`` notes one
+``/dye-day``         the dye days; ``/dye-day/plan/new`` plans one, ``/dye-day/plan/:id`` is one, with
+                     ``change`` under it; ``colour`` shows what colour a bath may give, and under it
+                     ``swatch`` notes one; ``hand-over`` gives lots to whoever plans elsewhere,
+                     ``share`` shares with the others who gather
 ``/windfall``        logging what fell; ``/windfall/:site`` at a known site
 ===================  =====================================================
 """
@@ -26,6 +27,7 @@ import flet as ft
 from field_app.ui import parts, theme
 from field_app.ui.colour_preview import ColourPreview
 from field_app.ui.device import Device
+from field_app.ui.dye_day import DyeDay
 from field_app.ui.guard import error_view, guarded, screen
 from field_app.ui.hand_over import HandOver
 from field_app.ui.lot import Lot
@@ -35,6 +37,8 @@ from field_app.ui.lot_history import LotHistory
 from field_app.ui.lot_liquor import LotLiquor
 from field_app.ui.lot_step import LotStep
 from field_app.ui.lots import Lots
+from field_app.ui.plan import Plan
+from field_app.ui.plan_edit import PlanEdit
 from field_app.ui.services import SERVICES, STATE, Services
 from field_app.ui.share import Share
 from field_app.ui.state import AppState
@@ -68,9 +72,12 @@ def routes() -> list[ft.Route]:
                 ft.Route(path="history", component=LotHistory),
             ]),
         ]),
-        ft.Route(path="dye-day", component=HandOver, children=[
-            ft.Route(path="share", component=Share),
+        ft.Route(path="dye-day", component=DyeDay, children=[
+            ft.Route(path="plan/new", component=PlanEdit),
+            ft.Route(path="plan/:id", component=Plan, children=[ft.Route(path="change", component=PlanEdit)]),
             ft.Route(path="colour", component=ColourPreview, children=[ft.Route(path="swatch", component=NewSwatch)]),
+            ft.Route(path="hand-over", component=HandOver),
+            ft.Route(path="share", component=Share),
         ]),
         ft.Route(component=Today, children=[
             ft.Route(path="windfall", component=Windfall),

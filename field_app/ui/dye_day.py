@@ -18,6 +18,8 @@ __all__ = ["WAYS", "DyeDay"]
 
 #: What else one does here: words, what it is for, route, key.
 WAYS: tuple[tuple[str, str, str, str], ...] = (
+    ("See the colours", "Cloth of yours with walnut, bark or galls: plain, with alum, with iron.", "/dye-day/colour",
+     "to-colour"),
     ("Hand lots over", "One file for whoever plans the dye day elsewhere.", "/dye-day/hand-over", "to-hand-over"),
     ("Share with the others who gather", "Lots, trees and what was taken, exact places and all.", "/dye-day/share",
      "to-share"),

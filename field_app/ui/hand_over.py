@@ -47,6 +47,8 @@ class _Said:
 
 _NOTHING_SAID: _Said | None = None
 _AS_AT_FIRST: frozenset[str] | None = None
+#: Where this screen is.
+PATH = "/dye-day/hand-over"
 _PLACES = (("2", "to about 1 km"), ("exact", "exactly"))
 
 
@@ -83,16 +85,16 @@ def HandOver() -> ft.View:
         set_said(await _save(services.device, file_name(made), data))
 
     if everything is None:
-        return parts.page_view("/dye-day", "For whoever plans the dye day", f"Looking through {state.lot_count} lots",
-                               [], place="dye-day")
+        return parts.page_view(PATH, "For whoever plans the dye day", f"Looking through {state.lot_count} lots",
+                               [], back="/dye-day")
     if not (offered.good or offered.past):
         return parts.page_view(
-            "/dye-day", "For whoever plans the dye day", "Nothing to hand over yet",
+            PATH, "For whoever plans the dye day", "Nothing to hand over yet",
             [parts.notice("advice", "First something has to be gathered",
                           "Log what fell at a tree. Its lots can then be handed over from here."),
-             *_unknown(offered), _colour(), *_share()],
+             *_unknown(offered)],
             dock=parts.main_button("Log a windfall", parts.going("/windfall"), "hand-log", icon=ft.Icons.ADD),
-            place="dye-day")
+            back="/dye-day")
     net, air_dry, cloth = together(lots, state.estimate)
     body: list[ft.Control] = []
     if said is not None:
@@ -107,30 +109,10 @@ def HandOver() -> ft.View:
         _inside(inside_words(lots, sites, options), options, set_option),
         *(parts.notice("caution", caution.title, f"{caution.text} {caution.advice}")
           for caution in cautions_of(lots)),
-        _colour(),
-        *_share(),
     ]
     return parts.page_view(
-        "/dye-day", "For whoever plans the dye day", _title(lots, net, decimal), body,
-        dock=parts.main_button("Make the lot file", make, "hand-make"), place="dye-day")
-
-
-def _colour() -> ft.Control:
-    """The way to the colours that a bath may give."""
-    return parts.card([
-        parts.body("What colour will it be?", bold=True),
-        parts.second("See cloth of yours with walnut, bark or galls: plain, with alum, with iron."),
-        ft.Row([parts.outline_button("See the colours", parts.going("/dye-day/colour"), "to-colour",
-                                     icon=ft.Icons.PALETTE_OUTLINED, expand=True)])])
-
-
-def _share() -> list[ft.Control]:
-    """The way to the other kind of handing over: to those who gather, with everything."""
-    return [parts.card([
-        parts.body("Others gather with you?", bold=True),
-        parts.second("Share lots, trees and what was taken with them, exact places and all."),
-        ft.Row([parts.outline_button("Share with the others who gather", parts.going("/dye-day/share"), "to-share",
-                                     icon=ft.Icons.GROUP_OUTLINED, expand=True)])])]
+        PATH, "For whoever plans the dye day", _title(lots, net, decimal), body,
+        dock=parts.main_button("Make the lot file", make, "hand-make"), back="/dye-day")
 
 
 def _title(lots: Sequence[LotNow], net: Any, decimal: str) -> str:

@@ -55,7 +55,7 @@ def offer(lots: Iterable[LotNow], today: dt.date) -> Offer:
 def asked_lot(route: str) -> str:
     """The code of the lot that an address asks for, or empty.
 
-    >>> asked_lot("/dye-day?lot=4K7Q"), asked_lot("/dye-day")
+    >>> asked_lot("/dye-day/hand-over?lot=4K7Q"), asked_lot("/dye-day")
     ('4K7Q', '')
     """
     return parse_qs(urlsplit(route).query).get("lot", [""])[-1]

@@ -57,7 +57,7 @@ def _dock(lot: LotNow) -> list[ft.Control]:
     step = parts.outline_button("Next step", parts.going(f"/lots/{lot.code}/step"), "lot-step", main=True, expand=True)
     if gone(lot):
         return [step, parts.main_button("Back to lots", parts.going("/lots"), "lot-back")]
-    return [step, parts.main_button("Hand over", parts.going(f"/dye-day?lot={lot.code}"), "lot-hand-over")]
+    return [step, parts.main_button("Hand over", parts.going(f"/dye-day/hand-over?lot={lot.code}"), "lot-hand-over")]
 
 
 def _worth(lot: LotNow, worth: LotEstimate, today: dt.date, decimal: str) -> list[ft.Control]:

@@ -91,6 +91,7 @@ def test_from_the_tree_to_the_lot_file(demo: Served, phone: Phone, tmp_path: Pat
     phone.page.go_back()
 
     phone.tap("Dye day")
+    phone.tap("Hand lots over")
     phone.see(re.compile("to hand over"))
     with phone.page.expect_download() as coming:
         phone.tap("Make the lot file")

@@ -56,6 +56,7 @@ json.dumps([lot.code, lot.facts.gross.value, lot.position.lat, lot.position.lon,
     assert newest[4].endswith("-02:00")  # the phone's own clock, where it is
     handset.tap("Done")
     handset.tap("Dye day")
+    handset.tap("Hand lots over")
     handset.see(re.compile("to hand over"), timeout=60_000)
     with handset.page.expect_download(timeout=60_000) as coming:
         handset.tap("Make the lot file")

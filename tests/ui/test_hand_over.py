@@ -28,7 +28,7 @@ async def tick(d, key, on):
 def test_nothing_to_hand_over(bag):
     """Without lots the screen says so and leads to logging one."""
     async def walk():
-        d = await bag.open("/dye-day")
+        d = await bag.open("/dye-day/hand-over")
         assert d.title() == "Nothing to hand over yet"
         await d.tap("hand-log")
         assert d.calls("push_route")[-1]["route"] == "/windfall"
@@ -40,7 +40,7 @@ def test_the_good_ones_are_chosen_to_begin_with(bag):
     """What is past its best is on offer, but not chosen; the sums are those of what is chosen."""
     async def walk():
         good, past, dry = three(bag)
-        d = await bag.open("/dye-day")
+        d = await bag.open("/dye-day/hand-over")
         assert d.title() == "2 lots, 26.2 kg, to hand over"
         assert [d.one(f"pick-{lot.code}").value for lot in (good, past, dry)] == [True, False, True]
         assert "Past their best" in d.texts()
@@ -58,7 +58,7 @@ def test_the_file_holds_what_was_chosen_and_passes_the_check(bag):
     """The bytes are a lot file without a fault, with the chosen lots and only the trees they came from."""
     async def walk():
         good, _, dry = three(bag)
-        d = await bag.open("/dye-day", replies={"save_file": "/home/lots.zip"})
+        d = await bag.open("/dye-day/hand-over", replies={"save_file": "/home/lots.zip"})
         data = await made(d)
         report = check(data)
         assert report.problems == ()
@@ -77,7 +77,7 @@ def test_places_are_rounded_and_nothing_is_named_unless_asked(bag):
     """As it comes, the file holds two decimals of a degree, no name, no note, nobody who gave leave."""
     async def walk():
         three(bag)
-        d = await bag.open("/dye-day", replies={"save_file": "/home/lots.zip"})
+        d = await bag.open("/dye-day/hand-over", replies={"save_file": "/home/lots.zip"})
         assert "Where 2 trees stand, rounded to about 1 km, and whether leave is given." in d.texts()
         assert "Kept back: the names of the trees, your notes, who gave leave." in d.texts()
         data = await made(d)
@@ -94,7 +94,7 @@ def test_what_is_switched_on_goes_along(bag):
     """Names, notes and exact places are told if one says so, and the screen says that they will be."""
     async def walk():
         three(bag)
-        d = await bag.open("/dye-day", replies={"save_file": "/home/lots.zip"})
+        d = await bag.open("/dye-day/hand-over", replies={"save_file": "/home/lots.zip"})
         await tick(d, "hand-names", True)
         await tick(d, "hand-notes", True)
         await d.tap("places-exact")
@@ -116,7 +116,7 @@ def test_lots_are_ticked_and_cleared(bag):
     """A box or the words beside it turn a lot; all good ones and none are one tap each."""
     async def walk():
         good, past, dry = three(bag)
-        d = await bag.open("/dye-day", replies={"save_file": "/home/lots.zip"})
+        d = await bag.open("/dye-day/hand-over", replies={"save_file": "/home/lots.zip"})
         await tick(d, f"pick-{dry.code}", False)
         await tick(d, f"pick-{past.code}", True)
         assert d.title() == "2 lots, 26.2 kg, to hand over"
@@ -136,7 +136,7 @@ def test_none_chosen_is_refused_in_words(bag):
     """Nothing is written, and it is said what to do."""
     async def walk():
         three(bag)
-        d = await bag.open("/dye-day", replies={"save_file": "/home/lots.zip"})
+        d = await bag.open("/dye-day/hand-over", replies={"save_file": "/home/lots.zip"})
         await d.tap("hand-none")
         await d.tap("hand-make")
         assert "No lot is chosen" in d.texts()
@@ -150,11 +150,11 @@ def test_one_lot_comes_from_its_own_screen(bag):
     """From a lot's screen that lot alone is chosen, also if it is past its best."""
     async def walk():
         good, past, _ = three(bag)
-        d = await bag.open(f"/dye-day?lot={past.code}")
+        d = await bag.open(f"/dye-day/hand-over?lot={past.code}")
         assert d.title() == "1 lot, 13.1 kg, to hand over"
         assert d.one(f"pick-{past.code}").value is True
         assert d.one(f"pick-{good.code}").value is False
-        d = await bag.open("/dye-day?lot=ZZZZ")
+        d = await bag.open("/dye-day/hand-over?lot=ZZZZ")
         assert d.title() == "2 lots, 26.2 kg, to hand over"
     play(walk)
 
@@ -163,7 +163,7 @@ def test_a_person_who_changes_their_mind(bag):
     """Who closes the dialog is told that nothing was written, and finds the choice as it was."""
     async def walk():
         good, _, dry = three(bag)
-        d = await bag.open("/dye-day", replies={"save_file": None})
+        d = await bag.open("/dye-day/hand-over", replies={"save_file": None})
         await tick(d, f"pick-{dry.code}", False)
         await made(d)
         assert "Nothing was written" in d.texts()
@@ -181,7 +181,7 @@ def test_a_device_that_refuses(bag):
         def full(_):
             raise RuntimeError("No space left on device")
 
-        d = await bag.open("/dye-day", replies={"save_file": full})
+        d = await bag.open("/dye-day/hand-over", replies={"save_file": full})
         await d.tap("hand-make")
         assert "The file could not be saved" in d.texts()
         assert "No space left on device" in d.text()
@@ -196,7 +196,7 @@ def test_in_a_browser_it_goes_to_the_downloads(bag):
     """There no path comes back, and that is no cancelling."""
     async def walk():
         three(bag)
-        d = await bag.open("/dye-day", web=True, replies={"save_file": None})
+        d = await bag.open("/dye-day/hand-over", web=True, replies={"save_file": None})
         data = await made(d)
         assert check(data).ok
         assert "In a browser it lies with the downloads." in d.text()
@@ -209,7 +209,7 @@ def test_120_lots_can_be_chosen_though_50_are_shown(bag):
         site = bag.tree("Mill lane", position="44, -28")
         for day in range(120):
             bag.lot(site, days_ago=day, condition="air-dry", part="hull", gross="2", tare="")
-        d = await bag.open("/dye-day", replies={"save_file": "/home/lots.zip"})
+        d = await bag.open("/dye-day/hand-over", replies={"save_file": "/home/lots.zip"})
         picks = [key for key in on_screen(d) if key.startswith("pick-")]
         assert len(picks) == 50
         assert "Show 50 more of 70" in d.texts()

@@ -20,7 +20,7 @@ def test_cautions_of_handing_over(bag):
     """What moves from one place to another has its rules; they are told once each."""
     async def walk():
         three(bag)
-        d = await bag.open("/dye-day")
+        d = await bag.open("/dye-day/hand-over")
         assert d.texts().count("Moving walnuts in the hull to California") == 1
         assert "Moving walnut wood and bark" not in d.texts()
     play(walk)
@@ -35,7 +35,7 @@ def test_stuff_of_a_newer_version_is_not_on_offer(bag):
             "gathered": DAY.isoformat(), "gross": {"value": "2", "unit": "kg"}})
         thing = "urn:uuid:00000000-0000-7000-8000-0000000000ff"
         bag.book.log_book.append([Draft(thing, "lot", facts.as_json())], now_ms=int(DAY.timestamp() * 1000))
-        d = await bag.open("/dye-day", replies={"save_file": "/home/lots.zip"})
+        d = await bag.open("/dye-day/hand-over", replies={"save_file": "/home/lots.zip"})
         assert f"Not on offer: {bag.book.lot(thing).code}" in d.texts()
         data = await made(d)
         assert {row["code"] for row in rows(data, "lots.csv")} == {good.code, dry.code}

@@ -208,7 +208,7 @@ def test_the_two_actions(bag):
         assert d.routes() == ["/", f"/lots/{lot.code}", f"/lots/{lot.code}/step"]
         await d.back()
         await d.tap("lot-hand-over")
-        assert d.calls("push_route")[-1]["route"] == f"/dye-day?lot={lot.code}"
+        assert d.calls("push_route")[-1]["route"] == f"/dye-day/hand-over?lot={lot.code}"
         d.check_alive()
     play(walk)
 

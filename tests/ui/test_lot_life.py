@@ -120,7 +120,7 @@ def test_an_ended_lot_promises_nothing(bag, lot, step, title, keeps):
         await d.go("/lots")
         assert {"nothing left", keeps} <= set(d.texts())
         assert d.title() == "Nothing is left of your lot"
-        await d.go("/dye-day")
+        await d.go("/dye-day/hand-over")
         assert d.title() == "Nothing to hand over yet"
         d.check_alive()
     play(walk)
@@ -159,7 +159,7 @@ def test_the_lists_go_by_how_it_keeps_now(bag):
         assert "want using" not in d.title()
         await d.go("/")
         assert "want" not in d.title()
-        await d.go("/dye-day")
+        await d.go("/dye-day/hand-over")
         assert any("good until 15 Oct – 5 Nov" in text for text in d.texts())
         d.check_alive()
     play(walk)
