@@ -22,6 +22,7 @@ from field_app.cli_data import COMMANDS as DATA
 from field_app.cli_liquor import COMMANDS as LIQUOR
 from field_app.cli_own import COMMANDS as OWN
 from field_app.cli_phone import COMMANDS as PHONE
+from field_app.cli_plan import COMMANDS as PLANNED
 from field_app.cli_round import COMMANDS as ROUND
 from field_app.cli_swatch import COMMANDS as SWATCH
 from field_app.cli_sync import COMMANDS as SHARED
@@ -368,7 +369,7 @@ def demo(folder: Path, for_programs: bool) -> None:
         say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
 
 
-for further in (*TABLE, *OWN, *TIMING, *ROUND, *SHARED, *DATA, *PHONE, *COLOUR, *CLOTH, *SWATCH):
+for further in (*TABLE, *OWN, *TIMING, *ROUND, *CLOTH, *COLOUR, *SWATCH, *PLANNED, *SHARED, *DATA, *PHONE):
     main.add_command(further)
 
 

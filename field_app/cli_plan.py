@@ -13,14 +13,22 @@ from field_app.core.plan_clock import day_words
 from field_app.core.plan_deeds import BathForm, LotForm, PlanForm, form_of_plan
 from field_app.core.plan_work import LiquorWork, PlanWork, work_out
 from field_app.core.plans import MORDANTS, SHADES, PlanNow
-from field_app.core.pots import Pot
 from field_app.core.problems import refuse
 from field_app.core.units import show_range, show_si
-from field_app.store import FieldBook, add_plan, change_plan, finish_plan, lots_of_plan, plan_of, plans, pots_owned
+from field_app.store import (
+    FieldBook,
+    add_plan,
+    change_plan,
+    finish_plan,
+    lots_of_plan,
+    plan_of,
+    plans,
+    pots_of_plan,
+    pots_owned,
+)
 
 __all__ = ["COMMANDS"]
 
-P = click.ParamType
 
 
 @click.group()
@@ -37,12 +45,14 @@ def _options(command: Any) -> Any:
         click.option("--bath", "baths", multiple=True, metavar="CLOTH[, SHADE][, MORDANT][, TIME]",
                      help='Cloth that goes in together: "wool 2 kg; 2 shirts linen, medium, alum, 2 h".'),
         click.option("--pot", "pots", multiple=True, metavar="NAME", help="A pot you own; see field-app pots."),
-        click.option("--water", default=None, metavar="VOLUME", help="Water to put in at first; default: as custom has it."),
+        click.option("--water", default=None, metavar="VOLUME",
+                     help="Water to put in at first; default: as custom has it."),
         click.option("--soak", default=None, metavar="HOURS", help="Hours of soaking before the fire; default: 24."),
         click.option("--boil", default=None, metavar="HOURS", help="Hours at a simmer; default: 2."),
         click.option("--strainings", default=None, metavar="N", help="How often it is boiled and strained."),
         click.option("--squeeze/--drain", "squeezed", default=None, help="Whether the spent stuff is squeezed."),
-        click.option("--ratio", default=None, metavar="L/KG", help="Litres of bath for a kilogram of cloth; default: 30."),
+        click.option("--ratio", default=None, metavar="L/KG",
+                     help="Litres of bath for a kilogram of cloth; default: 30."),
         click.option("--in-turn/--shared-out", "in_turn", default=None,
                      help="All cloth into the whole liquor, one after another; or to each what its shade takes."),
         click.option("--note", default=None, help="Anything worth knowing."),
@@ -217,18 +227,13 @@ def plan_withdraw(call: Call, name: str) -> None:
         say("What was drawn for it stays drawn; take those draws back one by one if they never happened.")
 
 
-def pots_of(book: FieldBook, held: PlanNow) -> tuple[Pot, ...]:
-    """The pots of a plan that are still owned."""
-    return tuple(pot.as_pot() for pot in pots_owned(book) if pot.id in held.facts.pots)
-
-
 def _plan_json(held: PlanNow) -> dict[str, Any]:
     return {"id": held.id, **held.facts.as_json()}
 
 
 def _show(book: FieldBook, held: PlanNow, for_programs: bool) -> None:
     lots = lots_of_plan(book, held)
-    work = work_out(held.facts, lots, pots_of(book, held))
+    work = work_out(held.facts, lots, pots_of_plan(book, held))
     if for_programs:
         as_json({"plan": _plan_json(held), **work.as_json()})
         return
@@ -249,7 +254,7 @@ def _lines(held: PlanNow, lots: Sequence[LotNow], work: PlanWork) -> Iterator[st
         yield "The day:"
     for row in work.clock:
         day = day_words(row, held.facts.day)
-        yield f"  {row.start:%H:%M}–{row.end:%H:%M}  {row.words}{f' ({day})' if day else ''}"
+        yield f"  {row.hours_words:<11}  {row.words}{f' ({day})' if day else ''}"
     if work.cautions:
         yield "Take care:"
     for caution in work.cautions:
@@ -268,7 +273,7 @@ def _liquor_lines(liquor: LiquorWork) -> Iterator[str]:
             mix = "the same bath again"
         yield f"  {bath.place}. {bath.cloth}: {mix}, {bath.dyed.load.hours:g} h"
         yield f"     {bath.verdict}"
-        yield f"     Rinse {show_range(bath.rinses.changes, unit='')} times, {show_range(bath.rinses.litres)} in all."
+        yield f"     Rinse {show_range(bath.rinses.changes)} times, {show_range(bath.rinses.litres)} in all."
     if liquor.kept > 0.5:
         yield f"  {show_si(liquor.kept, 'L')} of the liquor is kept for another day"
     if liquor.routes is not None and not liquor.routes.agree:

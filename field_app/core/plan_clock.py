@@ -56,6 +56,13 @@ class ClockRow:
     words: str
 
     @property
+    def hours_words(self) -> str:
+        """From when to when, or from when alone where it ends at once or on another day."""
+        if self.end.date() != self.start.date() or self.start == self.end:
+            return f"{self.start:%H:%M}"
+        return f"{self.start:%H:%M}–{self.end:%H:%M}"
+
+    @property
     def minutes(self) -> int:
         """How long it takes [min]."""
         return round((self.end - self.start).total_seconds() / 60)

@@ -9,11 +9,15 @@ from pydantic import ValidationError
 from field_app.core.lots import LotNow
 from field_app.core.plan_deeds import PlanForm, decide_done, decide_plan
 from field_app.core.plans import PlanNow, plan_now
+from field_app.core.pots import Pot
 from field_app.core.problems import Refused, refuse
 from field_app.core.sites import name_key
+from field_app.core.vessels import VesselNow
 from field_app.store.book import FieldBook
+from field_app.store.vessels import vessels
 
-__all__ = ["add_plan", "change_plan", "finish_plan", "lots_of_plan", "plan_of", "plans"]
+__all__ = ["add_plan", "change_plan", "finish_plan", "lots_of_plan", "plan_of", "plans", "pots_of_plan",
+           "pots_owned"]
 
 
 def plans(book: FieldBook) -> tuple[PlanNow, ...]:
@@ -50,6 +54,16 @@ def lots_of_plan(book: FieldBook, plan: PlanNow) -> tuple[LotNow, ...]:
         except Refused:
             continue  # taken back, or not yet come from another device: whoever asks sees that it lacks
     return tuple(lots)
+
+
+def pots_owned(book: FieldBook) -> tuple[VesselNow, ...]:
+    """The pots one owns, by name; pails are not for the fire."""
+    return tuple(one for one in vessels(book) if one.facts.vessel == "pot")
+
+
+def pots_of_plan(book: FieldBook, plan: PlanNow) -> tuple[Pot, ...]:
+    """The pots of a plan that are still owned."""
+    return tuple(one.as_pot() for one in pots_owned(book) if one.id in plan.facts.pots)
 
 
 def add_plan(book: FieldBook, form: PlanForm) -> PlanNow:

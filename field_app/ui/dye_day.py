@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 
 import flet as ft
@@ -37,10 +38,7 @@ def DyeDay() -> ft.View:
     to_come = [plan for plan in held if not plan.done and plan.facts.day >= today]
     open_still = [plan for plan in held if not plan.done and plan.facts.day < today]
     done = [plan for plan in reversed(held) if plan.done]
-    if to_come:
-        title = f"{to_come[0].name} is {_when(to_come[0], app.today())}"
-    else:
-        title = "No dye day is planned"
+    title = f"{to_come[0].name} is {_when(to_come[0], today)}" if to_come else "No dye day is planned"
     body: list[ft.Control] = [*undo_bar()]
     if not held:
         body.append(parts.notice(
@@ -56,10 +54,7 @@ def DyeDay() -> ft.View:
         place="dye-day")
 
 
-def _when(plan: PlanNow, today: object) -> str:
-    import datetime as dt
-
-    assert isinstance(today, dt.date)
+def _when(plan: PlanNow, today: dt.date) -> str:
     near = day(plan.facts.day, today)
     return near if near in ("today", "tomorrow") else f"on {near}"
 

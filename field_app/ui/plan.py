@@ -12,7 +12,7 @@ from field_app.core.plan_clock import ClockRow, day_words
 from field_app.core.plan_work import BathWork, LiquorWork, PlanWork, work_out
 from field_app.core.plans import MORDANTS, PlanFacts, PlanNow
 from field_app.core.units import show_si
-from field_app.store import finish_plan, lots_of_plan, plan_of, pots_owned
+from field_app.store import finish_plan, lots_of_plan, plan_of, pots_of_plan
 from field_app.ui import parts, theme
 from field_app.ui.day_words import full_day
 from field_app.ui.guard import guarded, piece, say, screen
@@ -46,9 +46,7 @@ def Plan() -> ft.View:
     facts = held.facts
 
     def worked() -> PlanWork:
-        owned = {pot.id: pot for pot in pots_owned(services.book)}
-        pots = [owned[pot].as_pot() for pot in facts.pots if pot in owned]
-        return work_out(facts, lots_of_plan(services.book, held), pots)
+        return work_out(facts, lots_of_plan(services.book, held), pots_of_plan(services.book, held))
 
     work: PlanWork = ft.use_memo(worked, [key, mark])
     decimal, short = services.decimal, held.id[-36:]
@@ -106,8 +104,7 @@ def _bath(bath: BathWork, liquor: LiquorWork, decimal: str) -> ft.Control:
         parts.figure_row("into the bath", mix),
         parts.range_row("dye taken up", bath.dyed.uptake, decimal=decimal),
         parts.range_row("rinsing water", bath.rinses.litres, decimal=decimal),
-        parts.small(f"{bath.rinses.changes.central:g} changes ({bath.rinses.changes.low:g}–{bath.rinses.changes.high:g})"
-                    f", until it runs clear. {bath.rinses.words}"),
+        parts.small(f"{parts.range_words(bath.rinses.changes)} changes, until it runs clear. {bath.rinses.words}"),
     ], key=f"plan-bath-{liquor.stuff.key}-{bath.place}")
 
 
@@ -143,9 +140,8 @@ def _clock(rows: Sequence[ClockRow], day: dt.date) -> ft.Control:
     lines: list[ft.Control] = [parts.body("The day by the clock", bold=True)]
     for row in rows:
         when = day_words(row, day)
-        hours = f"{row.start:%H:%M}" if row.start == row.end else f"{row.start:%H:%M}–{row.end:%H:%M}"
         lines.append(ft.Row(
-            [ft.Container(ft.Column([parts.body(hours, bold=True), *([parts.small(when)] if when else [])], spacing=0,
+            [ft.Container(ft.Column([parts.body(row.hours_words, bold=True), *([parts.small(when)] if when else [])], spacing=0,
                                     tight=True), width=112),
              parts.body(row.words, expand=True)],
             vertical_alignment=ft.CrossAxisAlignment.START, spacing=2 * theme.GRID))

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import flet as ft
 
 from field_app.core.lots import LotNow
+from field_app.core.materials import MATERIALS
 from field_app.core.plan_deeds import form_of_plan
 from field_app.core.plans import MORDANTS, SHADES
 from field_app.core.problems import Problem
@@ -66,7 +67,7 @@ def PlanEdit() -> ft.View:
     called = {**_CALLED, **{f"lot {lot.code}": f"lot {lot.code}" for lot in lots},
               **{f"bath {place}": f"load {place}" for place, _ in enumerate(typed.baths, 1)}}
     body: list[ft.Control] = [
-        *elsewhere([problem for problem in sheet.problems if not _belongs(problem, called)], called),
+        *elsewhere(sheet.problems, called),
         parts.field("What you call it", typed.name, sheet.put("name"), "plan-name", at(sheet.problems, "name"),
                     hint="Harvest dyeing"),
         sheet.side_by_side(
@@ -89,20 +90,16 @@ def PlanEdit() -> ft.View:
         lambda: _making(sheet), wrong=any(at(sheet.problems, name) for name in _MAKING))]))
     body.append(parts.field("Note", typed.note, sheet.put("note"), "plan-note", at(sheet.problems, "note"), lines=2))
     return parts.page_view(
-        path, "For the pots, the water and the cloth", "Plan a dye day" if held is None else f"Change {held.name}", body,
+        path, "For the pots, the water and the cloth", f"Change {held.name}" if held else "Plan a dye day", body,
         dock=parts.main_button("Keep the plan", save, "plan-save"), dock_note=not_kept(sheet.problems, called),
         back="/dye-day" if held is None else f"/dye-day/plan/{held.id[-36:]}")
-
-
-def _belongs(problem: Problem, called: dict[str, str]) -> bool:
-    return problem.where in called
 
 
 def _fold_of(problem: Problem) -> str:
     return "making" if problem.where in _MAKING else ""
 
 
-def _turn_pot(sheet: Sheet[PlanTyped]):  # type: ignore[no-untyped-def]  # a handler of the chips
+def _turn_pot(sheet: Sheet[PlanTyped]) -> Callable[[str], None]:
     def turn(pot: str) -> None:
         pots = sheet.typed.pots
         sheet.edit(pots=tuple(one for one in pots if one != pot) if pot in pots else (*pots, pot))
@@ -116,21 +113,23 @@ def _lots_card(sheet: Sheet[PlanTyped], lots: Sequence[LotNow]) -> ft.Control:
     if not lots:
         rows.append(parts.second("Nothing is in store. Log what fell first."))
 
-    def turn(lot: LotNow, on: bool) -> None:
-        chosen = {key: text for key, text in sheet.typed.lots.items() if key != lot.id}
-        sheet.edit(f"lot {lot.code}", lots={**chosen, lot.id: ""} if on else chosen)
+    def turn(lot: LotNow) -> Callable[[bool], None]:
+        def turned(on: bool) -> None:
+            chosen = {key: text for key, text in sheet.typed.lots.items() if key != lot.id}
+            sheet.edit(f"lot {lot.code}", lots={**chosen, lot.id: ""} if on else chosen)
+        return turned
 
-    def amount(lot: LotNow, text: str) -> None:
-        sheet.edit(f"lot {lot.code}", lots={**sheet.typed.lots, lot.id: text})
+    def amount(lot: LotNow) -> Callable[[str], None]:
+        return lambda text: sheet.edit(f"lot {lot.code}", lots={**sheet.typed.lots, lot.id: text})
 
     for lot in lots:
         left = mass_words(lot.life.left, decimal=sheet.decimal)
         rows.append(tick(f"{lot.code} · {stuff_words(lot.facts)}", lot.id in typed.lots,
-                         lambda on, lot=lot: turn(lot, on), f"plan-lot-{lot.code}",
+                         turn(lot), f"plan-lot-{lot.code}",
                          more=f"{left}, {keeps_words(lot, app.today())}"))
         if lot.id in typed.lots:
             rows.append(parts.field(f"How much of {lot.code}", typed.lots[lot.id],
-                                    lambda text, lot=lot: amount(lot, text), f"plan-amount-{lot.code}",
+                                    amount(lot), f"plan-amount-{lot.code}",
                                     at(sheet.problems, f"lot {lot.code}"), hint="all that is left",
                                     suffix=lot.life.left.unit, keyboard=ft.KeyboardType.NUMBER))
     return parts.card(rows, key="plan-lots")
@@ -149,11 +148,9 @@ def _loads(sheet: Sheet[PlanTyped], lots: Sequence[LotNow]) -> list[ft.Control]:
 
 
 def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Sequence[str]) -> ft.Control:
-    from field_app.core.materials import MATERIALS
-
     where = f"bath {place + 1}"
 
-    def put(name: str):  # type: ignore[no-untyped-def]  # a handler of a field or of chips
+    def put(name: str) -> Callable[[str], None]:
         def changed(value: str) -> None:
             sheet.edit(where, baths=sheet.typed.with_bath(place, **{name: value}))
         return changed
