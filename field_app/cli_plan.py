@@ -273,7 +273,9 @@ def _liquor_lines(liquor: LiquorWork) -> Iterator[str]:
             mix = "the same bath again"
         yield f"  {bath.place}. {bath.cloth}: {mix}, {bath.dyed.load.hours:g} h"
         yield f"     {bath.verdict}"
-        yield f"     Rinse {show_range(bath.rinses.changes)} times, {show_range(bath.rinses.litres)} in all."
+        changes = bath.rinses.changes
+        yield (f"     Rinse {changes.central:.0f} ({changes.low:.0f}–{changes.high:.0f}) times, "
+               f"{show_range(bath.rinses.litres)} in all.")
     if liquor.kept > 0.5:
         yield f"  {show_si(liquor.kept, 'L')} of the liquor is kept for another day"
     if liquor.routes is not None and not liquor.routes.agree:

@@ -11,6 +11,7 @@ from field_app.core.estimate import Range
 from field_app.core.plan_clock import ClockRow, day_words
 from field_app.core.plan_work import BathWork, LiquorWork, PlanWork, work_out
 from field_app.core.plans import MORDANTS, PlanFacts, PlanNow
+from field_app.core.totals import total
 from field_app.core.units import show_si
 from field_app.store import finish_plan, lots_of_plan, plan_of, pots_of_plan
 from field_app.ui import parts, theme
@@ -31,7 +32,7 @@ def plan_title(facts: PlanFacts, work: PlanWork, decimal: str = ".") -> str:
     shades = dict.fromkeys(bath.dyed.band.central for bath in work.baths)
     end = max(row.end for row in work.clock)
     late = "" if end.date() == facts.day else " the day after"
-    return f"{show_si(cloth, 'kg', decimal=decimal)} of cloth, {' and '.join(shades)}, by {end:%H:%M}{late}"
+    return f"{show_si(cloth, 'kg', decimal=decimal)} of cloth, {', '.join(shades)}, by {end:%H:%M}{late}"
 
 
 @screen
@@ -73,6 +74,8 @@ def Plan() -> ft.View:
         *(_liquor(liquor, decimal) for liquor in work.liquors)]
     if work.helpers():
         body.append(_helpers(work, decimal))
+    if work.baths:
+        body.append(_rinsing(work.baths, decimal))
     if work.clock:
         body.append(_clock(work.clock, facts.day))
     if facts.note:
@@ -103,9 +106,18 @@ def _bath(bath: BathWork, liquor: LiquorWork, decimal: str) -> ft.Control:
         parts.body(bath.verdict),
         parts.figure_row("into the bath", mix),
         parts.range_row("dye taken up", bath.dyed.uptake, decimal=decimal),
-        parts.range_row("rinsing water", bath.rinses.litres, decimal=decimal),
-        parts.small(f"{parts.range_words(bath.rinses.changes)} changes, until it runs clear. {bath.rinses.words}"),
     ], key=f"plan-bath-{liquor.stuff.key}-{bath.place}")
+
+
+def _rinsing(baths: Sequence[BathWork], decimal: str) -> ft.Control:
+    """All rinsing water once, and where it may not go."""
+    rinses = baths[0].rinses
+    low, central, high = (f"{end:.0f}" for end in (rinses.changes.low, rinses.changes.central, rinses.changes.high))
+    litres = total((bath.rinses.litres for bath in baths), unit="L")
+    return parts.card([
+        parts.body("Rinsing", bold=True), parts.range_row("water in all", litres, decimal=decimal),
+        parts.figure_row("changes", f"{central} ({low}–{high})"),
+        parts.second(f"Until it runs clear. {rinses.words}")], key="plan-rinsing")
 
 
 def _liquor(liquor: LiquorWork, decimal: str) -> ft.Control:
@@ -140,10 +152,10 @@ def _clock(rows: Sequence[ClockRow], day: dt.date) -> ft.Control:
     lines: list[ft.Control] = [parts.body("The day by the clock", bold=True)]
     for row in rows:
         when = day_words(row, day)
+        hours = ft.Column([parts.body(row.hours_words, bold=True), *([parts.small(when)] if when else [])], spacing=0,
+                          tight=True)
         lines.append(ft.Row(
-            [ft.Container(ft.Column([parts.body(row.hours_words, bold=True), *([parts.small(when)] if when else [])], spacing=0,
-                                    tight=True), width=112),
-             parts.body(row.words, expand=True)],
+            [ft.Container(hours, width=112), parts.body(row.words, expand=True)],
             vertical_alignment=ft.CrossAxisAlignment.START, spacing=2 * theme.GRID))
     return parts.card(lines, key="plan-clock")
 

@@ -38,7 +38,7 @@ def PlanEdit() -> ft.View:
     """One form for a new plan and for one that is changed."""
     services, app = use_services(), use_app()
     key, path = ft.use_route_params().get("id", ""), ft.use_view_path()
-    held = ft.use_memo(lambda: plan_of(services.book, key) if key else None, [key])
+    held = ft.use_memo(lambda: plan_of(services.book, f"urn:uuid:{key}") if key else None, [key])
     asked = ft.use_memo(lambda: asked_lot(ft.context.page.route or ""), [])
 
     def begin() -> PlanTyped:

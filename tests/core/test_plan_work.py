@@ -134,7 +134,7 @@ def test_a_later_bath_in_turn_is_never_darker(masses):
 
 
 def test_a_lot_dried_and_half_drawn_counts_with_half_of_what_it_was():
-    """10 kg of hull dried to 1.9 kg, of which half was drawn, before or after: 0.95 kg air-dry goes in, 90 % of it dry."""
+    """Hull dried to 1.9 kg and half of it drawn, before or after: 0.95 kg air-dry goes in, 90 % of it dry."""
     dried = hulls("10", "BBBB")
     half = kept("CCCC", ("dried", "2026-10-20T10:00:00-02:00", {"mass": kg("1.9")}),
                 draws=[(kg("0.95"), "2026-10-21T10:00:00-02:00")], gross=dried.facts.gross)
