@@ -23,6 +23,7 @@ from field_app.cli_liquor import COMMANDS as LIQUOR
 from field_app.cli_own import COMMANDS as OWN
 from field_app.cli_phone import COMMANDS as PHONE
 from field_app.cli_plan import COMMANDS as PLANNED
+from field_app.cli_plan import day_out
 from field_app.cli_round import COMMANDS as ROUND
 from field_app.cli_swatch import COMMANDS as SWATCH
 from field_app.cli_sync import COMMANDS as SHARED
@@ -253,13 +254,15 @@ for worked_out in LIQUOR:
 @main.command()
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--lot", "codes", multiple=True, metavar="LOT", help="Only these lots; default: all.")
+@click.option("--plan", "named", multiple=True, metavar="NAME", help="A dye day planned here, with its lots.")
 @click.option("--places", type=click.IntRange(0, 6), default=2, show_default=True,
               help="Decimal places of the positions; 2 is about 1 km.")
 @click.option("--names", is_flag=True, help="Write the names of the places too.")
 @json_option
 @click.pass_obj
 @told
-def handover(call: Call, file: Path, codes: tuple[str, ...], places: int, names: bool, for_programs: bool) -> None:
+def handover(call: Call, file: Path, codes: tuple[str, ...], named: tuple[str, ...], places: int, names: bool,
+             for_programs: bool) -> None:
     """Write the lots to one file for whoever plans the dye day.
 
     Positions are rounded and places unnamed unless you say otherwise.
@@ -269,17 +272,23 @@ def handover(call: Call, file: Path, codes: tuple[str, ...], places: int, names:
       field-app handover lots.zip
     """
     book = call.book()
-    chosen = [book.lot(code) for code in codes] if codes else list(book.lots(limit=-1))
+    days = [day_out(book, name) for name in named]
+    chosen = [book.lot(code) for code in codes]
+    chosen += [one.lot for day in days for liquor in day.work.liquors for one in liquor.takings]
+    if not codes and not named:
+        chosen = list(book.lots(limit=-1))
     if not chosen:
         raise refuse("lots", "there are none to hand over", "Log one first: field-app log --help shows how.")
-    data = planner_file(chosen, book.sites(), made=book.now(), options=PlannerOptions(places=places, names=names))
+    data = planner_file(chosen, book.sites(), made=book.now(), options=PlannerOptions(places=places, names=names),
+                        days=days)
     write_file(file, data)
+    count = len({lot.id for lot in chosen})
     if for_programs:
-        as_json({"file": str(file), "bytes": len(data), "lots": len(chosen)})
+        as_json({"file": str(file), "bytes": len(data), "lots": count})
     else:
         where = "exact places" if places == 6 else f"places rounded to {10 ** -places:g}°"
-        count = f"{len(chosen)} lot{'' if len(chosen) == 1 else 's'}"
-        click.echo(f"{file}: {count}, {where}, {'with' if names else 'without'} their names.")
+        many = f"{count} lot{'' if count == 1 else 's'}"
+        click.echo(f"{file}: {many}, {where}, {'with' if names else 'without'} their names.")
 
 
 @main.command()

@@ -15,6 +15,7 @@ from field_app.core.plan_work import LiquorWork, PlanWork, work_out
 from field_app.core.plans import MORDANTS, SHADES, PlanNow
 from field_app.core.problems import refuse
 from field_app.core.units import show_range, show_si
+from field_app.handover import DayOut
 from field_app.store import (
     FieldBook,
     add_plan,
@@ -27,7 +28,7 @@ from field_app.store import (
     pots_owned,
 )
 
-__all__ = ["COMMANDS"]
+__all__ = ["COMMANDS", "bath_form", "day_out"]
 
 
 
@@ -225,6 +226,12 @@ def plan_withdraw(call: Call, name: str) -> None:
     click.echo(f"{held.name} is taken back.")
     if held.done:
         say("What was drawn for it stays drawn; take those draws back one by one if they never happened.")
+
+
+def day_out(book: FieldBook, name: str) -> DayOut:
+    """A dye day of that name or id as it leaves with its lots. Raises Refused."""
+    held = plan_of(book, name)
+    return DayOut(held, work_out(held.facts, lots_of_plan(book, held), pots_of_plan(book, held)))
 
 
 def _plan_json(held: PlanNow) -> dict[str, Any]:

@@ -108,12 +108,17 @@ class LiquorWork:
 
 @dataclass(frozen=True, slots=True)
 class PlanWork:
-    """All that comes of a plan; problems: what a person has to settle before the day, each with what to do."""
+    """All that comes of a plan.
+
+    soak, boil: hours as planned or as custom has them [h]; problems: what a person has to settle before the day.
+    """
 
     liquors: tuple[LiquorWork, ...]
     clock: tuple[ClockRow, ...]
     cautions: tuple[Caution, ...]
     problems: tuple[Problem, ...]
+    soak: float
+    boil: float
 
     @property
     def baths(self) -> tuple[BathWork, ...]:
@@ -186,7 +191,8 @@ def work_out(facts: PlanFacts, lots: Sequence[LotNow], kettles: Sequence[Kettle]
                  for caution in dose.helper.told()]
     clock = clock_of(facts, firings, times, 1 if facts.in_turn else len(kettles))
     problems += _late(facts, clock)
-    return PlanWork(tuple(liquors), clock, tuple(dict.fromkeys(cautions)), tuple(dict.fromkeys(problems)))
+    return PlanWork(tuple(liquors), clock, tuple(dict.fromkeys(cautions)), tuple(dict.fromkeys(problems)), _soak(facts),
+                    _boil(facts))
 
 
 def _soak(facts: PlanFacts) -> float:

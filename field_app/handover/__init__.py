@@ -6,9 +6,10 @@ program. Everything here takes bytes and gives bytes; only :func:`write_file` to
 
 from field_app.handover.check import Report, check
 from field_app.handover.columns import columns_text
+from field_app.handover.days import DayOut
 from field_app.handover.export import export_files
 from field_app.handover.files import write_file
 from field_app.handover.options import PlannerOptions
 from field_app.handover.planner import planner_file
 
-__all__ = ["PlannerOptions", "Report", "check", "columns_text", "export_files", "planner_file", "write_file"]
+__all__ = ["DayOut", "PlannerOptions", "Report", "check", "columns_text", "export_files", "planner_file", "write_file"]

@@ -17,10 +17,10 @@ from typing import Any
 
 from field_app.core.problems import Problem, Refused
 from field_app.handover.cells import shown
-from field_app.handover.check_descriptor import PROFILES, Described, read_descriptor
+from field_app.handover.check_descriptor import MAY_HAVE, PROFILES, Described, read_descriptor
 from field_app.handover.check_map import check_map
 from field_app.handover.check_table import CheckedRow, read_table
-from field_app.handover.columns import LOTS, NAMES, SITES
+from field_app.handover.columns import LOTS, NAMES, Table
 from field_app.handover.faults import Faults
 from field_app.handover.package import GROUP, MAP, PLANNER
 from field_app.handover.packing import LIMITS, Limits, is_packed_by_us, unpack
@@ -92,9 +92,10 @@ def check(data: bytes, limits: Limits = LIMITS) -> Report:
 def _contents(files: Mapping[str, bytes], described: Described, faults: Faults) -> dict[str, int]:
     tables, others = PROFILES.get(described.profile, PROFILES[PLANNER])
     rows = {table.name: read_table(table, files[table.path], described, faults)
-            for table in tables if table.path in files and table.name in described.fields}
-    if LOTS.name in rows and SITES.name in rows:
-        _sites_known(rows[LOTS.name], rows[SITES.name], faults)
+            for table in (*tables, *MAY_HAVE) if table.path in files and table.name in described.fields}
+    for table in (LOTS, *MAY_HAVE):
+        if table.points_at is not None and table.name in rows and table.points_at[1] in rows:
+            _others_known(table, rows, faults)
     if LOTS.name in rows and MAP in files:
         check_map(files[MAP], rows[LOTS.name], described.fields[LOTS.name], faults)
     if VERSIONS in others and VERSIONS in files:
@@ -103,11 +104,16 @@ def _contents(files: Mapping[str, bytes], described: Described, faults: Faults) 
     return {name: len(found) for name, found in rows.items()}
 
 
-def _sites_known(lots: Sequence[CheckedRow], sites: Sequence[CheckedRow], faults: Faults) -> None:
-    column = SITES.key
-    known = {row.cells.get(column) for row in sites}
-    for row in lots:
-        site = row.cells.get(column, "")
-        if site and site not in known:
-            faults.add(f"{LOTS.path} row {row.number}, {column}",
-                       f"{shown(site, 60)} is not a site of {SITES.path}", record=row.cells.get(LOTS.key))
+#: What a row of a table is, in the words of a message.
+_ONE = {"sites": "a site", "lots": "a lot", "dye-days": "a dye day"}
+
+
+def _others_known(table: Table, rows: Mapping[str, Sequence[CheckedRow]], faults: Faults) -> None:
+    assert table.points_at is not None
+    column, other = table.points_at
+    known = {row.cells.get(column) for row in rows[other]}
+    for row in rows[table.name]:
+        named = row.cells.get(column, "")
+        if named and named not in known:
+            faults.add(f"{table.path} row {row.number}, {column}",
+                       f"{shown(named, 60)} is not {_ONE[other]} of {other}.csv", record=row.cells.get(LOTS.key))

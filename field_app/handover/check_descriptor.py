@@ -18,13 +18,14 @@ from typing import Any
 from field_app.core.problems import Refused
 from field_app.handover.cells import shown
 from field_app.handover.columns import DIFFERENCES, LOTS, NAMES, SITES, Column, Table
+from field_app.handover.columns_days import DAY_TABLES
 from field_app.handover.faults import ASK, Faults
 from field_app.handover.jsontext import read_json
 from field_app.handover.options import EVERYTHING, EXACT_PLACES, PlannerOptions
 from field_app.handover.package import DESCRIPTOR, FORMAT, GROUP, MAP, PLANNER, SCHEMA
 from field_app.handover.sequence import VERSIONS
 
-__all__ = ["PROFILES", "Described", "read_descriptor", "read_moment_text"]
+__all__ = ["MAY_HAVE", "PROFILES", "Described", "read_descriptor", "read_moment_text"]
 
 _MOMENT = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(Z|[+-]\d{2}:\d{2})\Z", re.ASCII)
 _WORD = re.compile(r"[a-z][a-z-]{0,39}\Z")
@@ -36,6 +37,8 @@ PROFILES: Mapping[str, tuple[tuple[Table, ...], tuple[str, ...]]] = MappingProxy
     PLANNER: ((LOTS, SITES), (MAP,)),
     GROUP: ((LOTS, SITES, DIFFERENCES, NAMES), (MAP, VERSIONS)),
 })
+#: Tables that a file of either profile may have.
+MAY_HAVE: tuple[Table, ...] = DAY_TABLES
 _REPACK = ("If you changed it on purpose, its size and hash in datapackage.json have to follow; "
            "otherwise ask whoever made the file for a new copy.")
 
@@ -175,11 +178,12 @@ def _resources(package: Mapping[str, Any], files: Mapping[str, bytes], options: 
     for path in due:
         if path not in found:
             faults.add(f"{DESCRIPTOR} resources", f"does not describe {path}")
+    may = {table.path for table in MAY_HAVE}
     for path in found:
-        if path not in due:
+        if path not in due and path not in may:
             faults.note(shown(path), "was added by somebody else; it was not read", "Nothing has to be done.")
     return {table.name: _fields(table, found[table.path], options, faults)
-            for table in tables if table.path in found}
+            for table in (*tables, *MAY_HAVE) if table.path in found}
 
 
 def _file(where: str, path: str, resource: Mapping[str, Any], files: Mapping[str, bytes],

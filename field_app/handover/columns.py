@@ -20,8 +20,8 @@ from field_app.core.life import LotState
 from field_app.core.materials import MATERIALS, RIPENESS
 from field_app.core.units import offered
 
-__all__ = ["BASES", "DIFFERENCES", "LOTS", "NAMES", "RANGES", "SITES", "TABLES", "Column", "Table", "columns_text",
-           "field_of"]
+__all__ = ["BASES", "DIFFERENCES", "LOTS", "NAMES", "RANGES", "SITES", "TABLES", "URN", "Column", "Table",
+           "columns_text", "estimate_columns", "field_of"]
 
 Type = Literal["string", "number", "integer", "datetime", "date"]
 TERMS = "http://rs.tdwg.org/dwc/terms/"
@@ -88,7 +88,8 @@ class Table:
         return tuple(column for column in self.columns if not column.option or column.option in options)
 
 
-def _estimate(name: str, what: str, *, unit: str = "kg", required: bool = False) -> tuple[Column, ...]:
+def estimate_columns(name: str, what: str, *, unit: str = "kg", required: bool = False) -> tuple[Column, ...]:
+    """The three columns of an estimate: low, central and high."""
     ends = (("_low", "10 % of the cases lie below"), ("", "worked out from the central values"),
             ("_high", "10 % of the cases lie above"))
     return tuple(Column(f"{name}{end}", "number", f"{what} [{unit}]: {words}.", unit, required, minimum=0)
@@ -141,16 +142,16 @@ LOTS = Table("lots", "Harvest lots as they stand", (
     *_measure("pail", "Volume of one pail", offered("volume")),
     Column("fill", "number", "Share of the pails that was full; 1 is level with the rim [1].", "1", minimum=0,
            maximum=float(MOST_FILL)),
-    *_estimate("net_mass_kg", "Mass of the load without pail or sack", required=True),
-    *_estimate("dye_part_mass_kg", "Mass of what of it holds the dye (hull, bark, gall), in its condition"),
-    *_estimate("dry_matter_kg", "Dry matter of that part"),
-    *_estimate("air_dry_kg", "Mass of that part once air-dry"),
-    *_estimate("cloth_light_kg", "Air-dry, scoured cloth that it dyes to a light shade"),
-    *_estimate("cloth_medium_kg", "Air-dry, scoured cloth that it dyes to a medium shade"),
-    *_estimate("cloth_dark_kg", "Air-dry, scoured cloth that it dyes to a dark shade"),
+    *estimate_columns("net_mass_kg", "Mass of the load without pail or sack", required=True),
+    *estimate_columns("dye_part_mass_kg", "Mass of what of it holds the dye (hull, bark, gall), in its condition"),
+    *estimate_columns("dry_matter_kg", "Dry matter of that part"),
+    *estimate_columns("air_dry_kg", "Mass of that part once air-dry"),
+    *estimate_columns("cloth_light_kg", "Air-dry, scoured cloth that it dyes to a light shade"),
+    *estimate_columns("cloth_medium_kg", "Air-dry, scoured cloth that it dyes to a medium shade"),
+    *estimate_columns("cloth_dark_kg", "Air-dry, scoured cloth that it dyes to a dark shade"),
     Column("state", "string", "What was done with it last.", required=True, enum=get_args(LotState)),
-    *_estimate("left_kg", "What is left of it, by mass; empty once it is liquor"),
-    *_estimate("left_L", "What is left of it as liquor; empty before", unit="L"),
+    *estimate_columns("left_kg", "What is left of it, by mass; empty once it is liquor"),
+    *estimate_columns("left_L", "What is left of it as liquor; empty before", unit="L"),
     Column("overdraft_kg", "number", "What was drawn of it beyond what there was [kg]: somebody should settle it.",
            "kg", minimum=0),
     Column("overdraft_L", "number", "The same, once it is liquor [L].", "L", minimum=0),
@@ -245,6 +246,6 @@ def _lines(table: Table) -> Iterator[str]:
         yield f"| `{column.name}` | {kind} | {column.unit} | {words} |".replace('" | "', '" &#124; "')
 
 
-def columns_text() -> str:
-    """The columns of all tables as Markdown tables, for the docs."""
-    return "\n\n".join("\n".join(_lines(table)) for table in TABLES) + "\n"
+def columns_text(tables: Iterable[Table] = TABLES) -> str:
+    """The columns of tables as Markdown tables, for the docs."""
+    return "\n\n".join("\n".join(_lines(table)) for table in tables) + "\n"

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 
 from field_app.core.lots import LotNow
 from field_app.core.sites import SiteNow
+from field_app.handover.days import DayOut, day_parts
 from field_app.handover.options import PlannerOptions
 from field_app.handover.package import DESCRIPTOR, PLANNER, description, lot_parts
 from field_app.handover.packing import pack
@@ -18,8 +19,10 @@ __all__ = ["planner_file"]
 
 
 def planner_file(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.datetime,
-                 options: PlannerOptions | None = None) -> bytes:
+                 options: PlannerOptions | None = None, days: Iterable[DayOut] = ()) -> bytes:
     """The zip for whoever plans the dye day.
+
+    days: dye days that are planned here already; their lots should be among ``lots``.
 
     lots, sites: as they stand, in any order; a site that lots name but that is not given gets an empty row.
     made: when the file is made, with its offset; leave and keeping are those of that day.
@@ -31,6 +34,8 @@ def planner_file(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.d
     """
     options = options or PlannerOptions()
     parts, count = lot_parts(lots, sites, made=made, options=options)
+    planned = day_parts(days, options=options)
+    parts = (*parts, *planned)
     where = f"rounded to {options.step} degree" if options.step else "exact"
     words = (f"{count} lot{'' if count == 1 else 's'} of gathered dye stuff. Positions are {where}. Every "
              "estimate is a range: 10 % of the cases lie below low, 10 % above high. Left out: "

@@ -17,6 +17,7 @@ import pytest
 
 from field_app.handover import PlannerOptions
 from tests.handover.scene import cells_of, closed, good, lots, opened, rows_of, with_cell, with_file
+from tests.handover.test_days import file as file_with_day
 
 frictionless = pytest.importorskip("frictionless")
 pytestmark = pytest.mark.filterwarnings("ignore")  # what the outside readers warn of is their own business
@@ -45,6 +46,13 @@ def test_frictionless_finds_the_package_valid(written, options):
     assert report.valid, report.flatten(["name", "type", "message"])
     assert [task.name for task in report.tasks] == ["lots", "sites", "lots-map"]
     assert [task.stats["rows"] for task in report.tasks[:2]] == [4, 3]
+
+
+def test_frictionless_finds_the_tables_of_a_dye_day_valid(written):
+    """The four tables of a day that goes along: types, constraints, and keys that point at lots and days."""
+    report = frictionless.validate(written(file_with_day()), type="package")
+    assert report.valid, report.flatten(["name", "type", "message"])
+    assert [task.name for task in report.tasks][3:] == ["dye-days", "dye-lots", "dye-liquors", "dye-baths"]
 
 
 def test_frictionless_reads_the_package_by_the_second_version_of_the_standard(written):
