@@ -39,6 +39,8 @@ _CALLED = {"stuff": "dye stuff", "cloth": "cloth", "time": "how long", "result":
 _TIMES = (("15 min", "15 min"), ("1 h", "1 h"), ("6 h", "6 h"))
 _WAYS = (("eye", "by eye"), ("shade", "a shade"), ("measured", "measured"))
 _STATE_WORDS = {"browned": "browned, soft", "soaked": "soaked, drained"}
+#: How many lots are offered to choose from, the newest first [1].
+_LOTS = 6
 #: About what the bar that undoes it is.
 ABOUT = "swatches"
 _NOT_KEPT = "urn:uuid:00000000-0000-0000-0000-000000000000"
@@ -49,6 +51,7 @@ class SwatchTyped:
     """What is typed or chosen so far; unit: of the masses; way: how it is told what came out."""
 
     material: str = "black-walnut"
+    lot: str = ""
     state: str = "air-dry"
     stuff: str = ""
     cloth: str = ""
@@ -75,14 +78,15 @@ class SwatchTyped:
             result = f"#{result.strip()}"
         return SwatchForm(
             stuff=amount_text(self.stuff, self.unit), cloth=amount_text(self.cloth, self.unit), time=self.lasted,
-            result=result, mordant=self.mordant, base=self.base_typed.strip() or self.base, material=self.material,
-            state=self.state, at=f"{self.day} {self.time}".strip() if self.earlier else "", note=self.note,
+            result=result, mordant=self.mordant, base=self.base_typed.strip() or self.base, lot=self.lot,
+            material="" if self.lot else self.material, state=self.state,
+            at=f"{self.day} {self.time}".strip() if self.earlier else "", note=self.note,
             unit=self.unit)
 
 
-def _keep(app: AppState, book: FieldBook, form: SwatchForm) -> None:
-    note_swatch(book, form)
-    _did(app, book, f"swatch of {MATERIALS[form.material].name.lower()} noted")
+def _keep(app: AppState, book: FieldBook, typed: SwatchTyped) -> None:
+    note_swatch(book, typed.form())
+    _did(app, book, f"swatch of {MATERIALS[typed.material].name.lower()} noted")
 
 
 def take_back_swatch(app: AppState, book: FieldBook, swatch: str, words: str) -> None:
@@ -107,14 +111,14 @@ def NewSwatch() -> ft.View:
     typed = sheet.typed
 
     def save() -> None:
-        if sheet.try_to(lambda: _keep(app, services.book, typed.form()), _fold_of):
+        if sheet.try_to(lambda: _keep(app, services.book, typed), _fold_of):
             ft.context.page.navigate("/dye-day/colour")
 
     return parts.page_view(
         "/dye-day/colour/swatch", f"A swatch of {MATERIALS[typed.material].name.lower()}", "What came out?",
-        [*elsewhere(sheet.problems, _CALLED), *_amounts(sheet), *_bath(sheet), *_result(sheet, services.book),
-         sheet.keypad("stuff", "stuff", "cloth", "result"),
-         parts.fold_card([_cloth(sheet), _state(sheet), when_fold(sheet), _note(sheet)])],
+        [*elsewhere(sheet.problems, _CALLED), *_amounts(sheet), sheet.keypad("stuff", "stuff", "cloth"),
+         *_bath(sheet), *_result(sheet, services.book),
+         parts.fold_card([_cloth(sheet), _stuff(sheet), when_fold(sheet), _note(sheet)])],
         dock=parts.main_button("Keep this swatch", save, "swatch-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back="/dye-day/colour")
 
@@ -137,7 +141,7 @@ def _bath(sheet: Sheet[SwatchTyped]) -> list[ft.Control]:
             parts.chips(_TIMES, typed.lasted, sheet.put("lasted", "time"), "lasted"),
             parts.field("Or another time", "" if typed.lasted in dict(_TIMES) else typed.lasted,
                         sheet.put("lasted", "time"), "lasted-other", at(sheet.problems, "time"), hint="45 min"),
-            parts.second("On what"),
+            parts.second("Mordant"),
             parts.chips([(ground, GROUND_WORDS[ground]) for ground in GROUNDS], typed.mordant,
                         sheet.put("mordant", "result"), "mordant")]
 
@@ -154,8 +158,8 @@ def _result(sheet: Sheet[SwatchTyped], book: FieldBook) -> list[ft.Control]:
         rows += [parts.chips([(shade, shade) for shade in SHADES], typed.shade, sheet.put("shade", "result"), "came"),
                  *parts.problem_text(wrong)]
     else:
-        rows.append(sheet.side_by_side(sheet.number("Lightness L*, 0 to 100", "measured", where=("result",), expand=1),
-                                       where=("result",)))
+        rows.append(parts.field("Lightness L*, 0 black to 100 white", typed.measured, sheet.put("measured", "result"),
+                                "measured", wrong, hint="42", keyboard=ft.KeyboardType.NUMBER))
     return rows
 
 
@@ -163,7 +167,7 @@ def _patches(typed: SwatchTyped, book: FieldBook) -> Sequence[Patch]:
     """The colours around what is expected of what is typed so far, or of a common swatch while that can't be read."""
     in_force = book.in_force()
     stuff = in_force(typed.material)
-    form = replace(typed.form(), result="medium", at="", note="")
+    form = replace(typed.form(), lot="", material=typed.material, result="medium", at="", note="")
     decided = decide_swatch(form, replace(book.situation(), new_id=lambda: _NOT_KEPT))
     wof, hours = 0.5, 1.0
     try:
@@ -193,17 +197,25 @@ def _cloth(sheet: Sheet[SwatchTyped]) -> parts.Fold:
                       sheet.is_open("base"), sheet.toggle("base"), inside, wrong=bool(wrong))
 
 
-def _state(sheet: Sheet[SwatchTyped]) -> parts.Fold:
+def _stuff(sheet: Sheet[SwatchTyped]) -> parts.Fold:
+    lots = [lot for lot in sheet.app.lots if lot.facts.material == sheet.typed.material][:_LOTS]
+
     def inside() -> list[ft.Control]:
-        return [parts.second("Dye stuff"),
-                parts.chips([(key, stuff.name) for key, stuff in MATERIALS.items()], sheet.typed.material,
-                            sheet.put("material"), "stuff-of"),
-                parts.second("In what condition it went in"),
+        rows: list[ft.Control] = [
+            parts.second("Dye stuff"),
+            parts.chips([(key, stuff.name) for key, stuff in MATERIALS.items()], sheet.typed.material,
+                        lambda key: sheet.edit(material=key, lot=""), "stuff-of")]
+        if lots:
+            rows += [parts.second("From which lot; it teaches most about that one"),
+                     parts.chips([("", "not told"), *((lot.id, f"{lot.code} · {lot.site_name}") for lot in lots)],
+                                 sheet.typed.lot, sheet.put("lot"), "lot")]
+        return [*rows, parts.second("In what condition it went in"),
                 parts.chips([(state, _STATE_WORDS.get(state, state)) for state in STATES], sheet.typed.state,
                             sheet.put("state", "condition"), "state-of")]
 
     typed = sheet.typed
-    return parts.Fold("dyed with", f"{MATERIALS[typed.material].name}, {_STATE_WORDS.get(typed.state, typed.state)}",
+    of = next((f"lot {lot.code}" for lot in lots if lot.id == typed.lot), MATERIALS[typed.material].name)
+    return parts.Fold("dyed with", f"{of}, {_STATE_WORDS.get(typed.state, typed.state)}",
                       "state", sheet.is_open("state"), sheet.toggle("state"), inside)
 
 

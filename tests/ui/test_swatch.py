@@ -74,6 +74,25 @@ def test_a_shade_or_a_measured_lightness(bag):
     play(walks)
 
 
+def test_a_swatch_of_a_lot(bag):
+    """The lots of the stuff are offered, and the one chosen is in the record."""
+    async def walks():
+        lot = bag.lot(bag.tree("Mill lane"))
+        d = await bag.open("/dye-day/colour/swatch")
+        await d.type("stuff", "5")
+        await d.type("cloth", "10")
+        await d.tap("told-shade")
+        await d.tap("came-dark")
+        await d.tap("state")
+        await d.tap(f"lot-{lot.id}")
+        assert f"lot {lot.code}, air-dry" in d.texts()
+        await d.tap("swatch-save")
+        (swatch,) = swatches_of(bag.book.log_book)
+        assert (swatch.lot, swatch.site, swatch.state) == (lot.id, lot.facts.site, "air-dry")
+        d.check_alive()
+    play(walks)
+
+
 def test_what_is_missing_is_told_and_nothing_typed_is_lost(bag):
     """An empty form says each thing beside its field; what was typed stays over a step back."""
     async def walks():
