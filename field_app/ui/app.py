@@ -6,11 +6,14 @@
                      ``/trees/:id/look`` notes a look at it
 ``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
                      done with it, ``draw`` takes from it, ``liquor`` is what comes of it
-                     in the pot, ``correct`` and ``history``
+                     in the pot, ``test`` notes a test of it, ``correct`` and ``history``
 ``/dye-day``         the dye days; ``/dye-day/plan/new`` plans one, ``/dye-day/plan/:id`` is one, with
                      ``change`` under it; ``colour`` shows what colour a bath may give, and under it
                      ``swatch`` notes one; ``hand-over`` gives lots to whoever plans elsewhere,
                      ``share`` shares with the others who gather
+``/materials``       the dye materials; ``/materials/:key`` all figures of one, under it
+                     ``:figure`` one of them, ``set`` one's own, ``test`` a test of it
+``/pots``            pots and pails; ``/pots/:id`` is one, ``/pots/new`` adds one
 ``/windfall``        logging what fell; ``/windfall/:site`` at a known site
 ===================  =====================================================
 """
@@ -28,6 +31,8 @@ from field_app.ui import parts, theme
 from field_app.ui.colour_preview import ColourPreview
 from field_app.ui.device import Device
 from field_app.ui.dye_day import DyeDay
+from field_app.ui.figure import OneFigure
+from field_app.ui.figure_set import FigureSet
 from field_app.ui.guard import error_view, guarded, screen
 from field_app.ui.hand_over import HandOver
 from field_app.ui.lot import Lot
@@ -37,6 +42,8 @@ from field_app.ui.lot_history import LotHistory
 from field_app.ui.lot_liquor import LotLiquor
 from field_app.ui.lot_step import LotStep
 from field_app.ui.lots import Lots
+from field_app.ui.materials import MaterialFigures, Materials
+from field_app.ui.own_test import LotTest, MaterialTest
 from field_app.ui.plan import Plan
 from field_app.ui.plan_edit import PlanEdit
 from field_app.ui.services import SERVICES, STATE, Services
@@ -48,6 +55,7 @@ from field_app.ui.tree import Tree
 from field_app.ui.tree_look import TreeLook
 from field_app.ui.tree_new import NewTree
 from field_app.ui.trees import Trees
+from field_app.ui.vessels import OneVessel, Vessels
 from field_app.ui.windfall import Windfall
 
 __all__ = ["TITLE", "App", "routes", "screens"]
@@ -70,6 +78,7 @@ def routes() -> list[ft.Route]:
                 ft.Route(path="liquor", component=LotLiquor),
                 ft.Route(path="correct", component=LotCorrect),
                 ft.Route(path="history", component=LotHistory),
+                ft.Route(path="test", component=LotTest),
             ]),
         ]),
         ft.Route(path="dye-day", component=DyeDay, children=[
@@ -82,6 +91,13 @@ def routes() -> list[ft.Route]:
         ft.Route(component=Today, children=[
             ft.Route(path="windfall", component=Windfall),
             ft.Route(path="windfall/:site", component=Windfall),
+            ft.Route(path="materials", component=Materials, children=[
+                ft.Route(path=":key", component=MaterialFigures, children=[
+                    ft.Route(path="test", component=MaterialTest),
+                    ft.Route(path=":figure", component=OneFigure, children=[ft.Route(path="set", component=FigureSet)]),
+                ]),
+            ]),
+            ft.Route(path="pots", component=Vessels, children=[ft.Route(path=":id", component=OneVessel)]),
         ]),
     ]
 

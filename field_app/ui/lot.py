@@ -72,9 +72,18 @@ def _worth(lot: LotNow, worth: LotEstimate, today: dt.date, decimal: str) -> lis
     if worth.surer and not lot.life.steps:
         rows.append(parts.card([parts.body("To be surer", bold=True), *(parts.second(f"{i}. {deed}" if
                     len(worth.surer) > 1 else deed) for i, deed in enumerate(worth.surer, 1))], "sky", key="lot-surer"))
+    rows.append(_tests(lot))
     rows.append(_Why(worth, by))
     rows.append(_Cautions(worth))
     return rows
+
+
+def _tests(lot: LotNow) -> ft.Control:
+    """The ways to a test of it, and to the figures that it is worked out with."""
+    figures = f"/materials/{lot.facts.material}?site={lot.facts.site}"
+    return ft.Row([parts.outline_button("Note a test", parts.going(f"/lots/{lot.code}/test"), "lot-test"),
+                   parts.outline_button("The figures behind it", parts.going(figures), "lot-figures")],
+                  wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)
 
 
 def _dyes(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:

@@ -76,6 +76,7 @@ def Today() -> ft.View:
     else:
         body += [*_pressing(app, pressing, today, services.decimal), *_leave(asking, today),
                  *_last(app, pressing, today, services.decimal)]
+    body.append(_yours())
     return parts.page_view(
         "/", f"{full_day(today, today)} · {clock_time(now)}",
         "Begin with what fell" if empty else answer(pressing, asking, app.lot_count), body, place="today",
@@ -98,6 +99,13 @@ def _first_steps() -> list[ft.Control]:
     ]
     return [*cards, parts.second("Everything stays on this device, and works where there is no signal."),
             parts.quiet_button("Or note a tree first", parts.going("/trees/new"), "first-tree")]
+
+
+def _yours() -> ft.Control:
+    """The way to what the estimates stand on, and to the vessels."""
+    return ft.Row([parts.outline_button("Materials and their figures", parts.going("/materials"), "to-materials"),
+                   parts.outline_button("Pots and pails", parts.going("/pots"), "to-pots")],
+                  wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)
 
 
 def _row(app: AppState, lot: LotNow, today: dt.date, decimal: str) -> ft.Control:

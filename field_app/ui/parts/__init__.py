@@ -10,6 +10,7 @@ from field_app.ui.parts.buttons import (
     quiet_button,
 )
 from field_app.ui.parts.cards import Edge, Notice, card, figure_row, notice, problem_text, reason_list
+from field_app.ui.parts.curves import belief_picture
 from field_app.ui.parts.fields import BACK, DECIMAL, field, keypad, pressed
 from field_app.ui.parts.folds import Fold, fold, fold_card
 from field_app.ui.parts.ranges import range_bar, range_card, range_row, range_words, share_row
@@ -24,6 +25,7 @@ __all__ = [
     "Fold",
     "Notice",
     "Place",
+    "belief_picture",
     "body",
     "card",
     "chips",

@@ -1,0 +1,93 @@
+"""Setting a figure of one's own, everywhere or at one place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import flet as ft
+
+from field_app.core.figures import figure_words
+from field_app.core.materials import material
+from field_app.core.own_deeds import ValueForm, parameter_named
+from field_app.core.own_facts import units_for
+from field_app.core.problems import Problem
+from field_app.ui import parts
+from field_app.ui.figure import held_at
+from field_app.ui.guard import screen
+from field_app.ui.own_verbs import keep_value
+from field_app.ui.own_words import asked, places_for
+from field_app.ui.refusals import at, elsewhere, not_kept
+from field_app.ui.services import use_app, use_services
+from field_app.ui.sheet import Sheet, use_sheet
+
+__all__ = ["FigureSet", "ValueTyped"]
+
+_CALLED = {"value": "the value", "low": "its low end", "high": "its high end", "by": "who says so", "note": "note",
+           "unit": "the unit"}
+
+
+@dataclass(frozen=True, slots=True)
+class ValueTyped:
+    """What is typed or chosen so far."""
+
+    value: str = ""
+    low: str = ""
+    high: str = ""
+    unit: str = ""
+    site: str = ""
+    by: str = ""
+    note: str = ""
+    earlier: bool = False
+    day: str = ""
+    time: str = ""
+
+
+@screen
+def FigureSet() -> ft.View:
+    """One form: the value, its ends if they are known, and where it holds."""
+    services, app = use_services(), use_app()
+    params, path = ft.use_route_params(), ft.use_view_path()
+    asked_site = asked(ft.use_route_location() or "", "site")
+    stuff = material(params.get("key", ""))
+    name, row = parameter_named(stuff, params.get("figure", ""))
+    units, words = units_for(row), figure_words(name, stuff)
+    sheet = use_sheet(f"value {stuff.key} {name}", lambda: ValueTyped(unit=next(iter(units)), site=asked_site))
+    typed = sheet.typed
+
+    def save() -> None:
+        form = ValueForm(stuff.key, name, typed.value, typed.low, typed.high, typed.site, typed.unit, typed.by,
+                         typed.note)
+        if sheet.try_to(lambda: keep_value(app, services.book, form, words), _fold_of):
+            where = f"?site={typed.site}" if typed.site else ""
+            ft.context.page.navigate(f"/materials/{stuff.key}/{name}{where}")
+
+    places = places_for(stuff.key, app.sites, app.in_force().records, typed.site)
+    shown_unit = ft.Container(parts.second(typed.unit)) if len(units) == 1 else parts.chips(
+        [(unit, "share of 1" if unit == "1" else unit) for unit in units], typed.unit, sheet.put("unit"), "unit")
+    now = app.in_force()(stuff.key, typed.site).parameters[name]
+    return parts.page_view(
+        path, f"{stuff.name} · {words}", "Your own value",
+        [*elsewhere(sheet.problems, _CALLED),
+         parts.figure_row("in the table", row.shown), parts.figure_row("in force now", now.shown, key="in-force"),
+         sheet.number("Value", "value", first=True), *parts.problem_text(at(sheet.problems, "value")), shown_unit,
+         sheet.side_by_side(sheet.number("Low end", "low", expand=1), sheet.number("High end", "high", expand=1),
+                            where=("low", "high")),
+         parts.small("Leave the ends open if you have one figure alone: it is then taken as good to 10 %."),
+         sheet.keypad("value", "value"),
+         *([parts.second("Where it holds"), parts.chips(places, typed.site, sheet.put("site"), "place")]
+           if len(places) > 1 else []),
+         parts.fold_card([_line(sheet, "Who says so", "by", "not told", "the dye house"),
+                          _line(sheet, "Note", "note", "none", "weighed 50 fruits on the market scale")])],
+        dock=parts.main_button("Keep this value", save, "value-save"),
+        dock_note=not_kept(sheet.problems, _CALLED) or f"It holds {held_at(services.book, typed.site)}.",
+        back=f"/materials/{stuff.key}/{name}")
+
+
+def _fold_of(problem: Problem) -> str:
+    return problem.where if problem.where in ("by", "note") else ""
+
+
+def _line(sheet: Sheet[ValueTyped], label: str, name: str, empty: str, hint: str) -> parts.Fold:
+    wrong, text = at(sheet.problems, name), getattr(sheet.typed, name)
+    return parts.Fold(label.lower(), text.strip() or empty, f"{name}-fold", sheet.is_open(name), sheet.toggle(name),
+                      lambda: [parts.field(label, text, sheet.put(name), name, wrong, hint=hint)], wrong=bool(wrong))

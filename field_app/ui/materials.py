@@ -1,0 +1,115 @@
+"""The dye materials, and all that is known of one: each figure as a range with its source, one's own beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import flet as ft
+
+from field_app.core.figures import DISAGREE, MARK_WORDS, figure_words, sections_of, sourced
+from field_app.core.materials import MATERIALS, RIPENESS, Material, Parameter, material
+from field_app.ui import parts, theme
+from field_app.ui.choices import found
+from field_app.ui.guard import guarded, piece, screen
+from field_app.ui.own_words import asked, own_count, places_for, shown_range
+from field_app.ui.services import use_app, use_services
+from field_app.ui.undo import undo_bar
+
+__all__ = ["MaterialFigures", "Materials"]
+
+
+@screen
+def Materials() -> ft.View:
+    """All materials, to be searched; those with figures of one's own say so."""
+    app = use_app()
+    search, set_search = ft.use_state("")
+    ft.use_effect(guarded(app.catch_up), [])
+    lookup, keys = app.in_force(), found(search)
+    own = sum(lookup(key) is not MATERIALS[key] for key in MATERIALS)
+    title = f"{len(MATERIALS)} materials, {own} with figures of your own" if own else f"{len(MATERIALS)} dye materials"
+    rows: list[ft.Control] = [
+        parts.field("Search", search, set_search, "material-search", hint="oak, gall, Juglans")]
+    if not keys:
+        rows.append(parts.second(f"Nothing here is called {search.strip()!r}. Try a shorter word."))
+    for key in keys:
+        stuff = MATERIALS[key]
+        lines: list[ft.Control] = [parts.lead(stuff.name), parts.second(
+            f"{stuff.botanical}: {', '.join(part.name for part in stuff.parts)}")]
+        if count := own_count(lookup(key), stuff):
+            lines.append(parts.body(f"{count} figure{'s' if count > 1 else ''} of your own"))
+        rows.append(parts.card(lines, "sky" if count else None, on_click=parts.going(f"/materials/{key}"),
+                               key=f"material-{key}"))
+    return parts.page_view("/materials", "What the estimates stand on, each figure with its source", title, rows,
+                           back="/")
+
+
+@screen
+def MaterialFigures() -> ft.View:
+    """One material, as it holds everywhere or at one place."""
+    services, app = use_services(), use_app()
+    default = material(ft.use_route_params().get("key", ""))
+    path, first = ft.use_view_path(), asked(ft.use_route_location() or "", "site")
+    site, set_site = ft.use_state(first)
+    lookup = app.in_force()
+    stuff = lookup(default.key, site)
+    count = own_count(stuff, default)
+    title = f"{stuff.name}: {len(stuff.parameters)} figures, " + (f"{count} of them your own" if count else
+                                                                 "none of them your own yet")
+    places = places_for(default.key, app.sites, lookup.records)
+    body: list[ft.Control] = [*undo_bar()]
+    if len(places) > 1:
+        body += [parts.second("As it holds"), parts.chips(places, site, set_site, "place")]
+    body += [_Section(default.key, site, heading, names, services.decimal) for heading, names in sections_of(stuff)]
+    if any(part.shows_ripeness for part in stuff.parts):
+        body.append(_Ripeness())
+    return parts.page_view(
+        path, stuff.botanical, title, body, back="/materials",
+        dock=parts.main_button("Note a test", parts.going(f"/materials/{default.key}/test?site={site}"), "note-test"))
+
+
+@piece
+def _Section(key: str, site: str, heading: str, names: Sequence[str], decimal: str) -> ft.Control:
+    """One heading with its figures, closed at first: there are many."""
+    app = use_app()
+    opened, set_opened = ft.use_state(heading == "What is in it")
+    default, stuff = MATERIALS[key], app.in_force()(key, site)
+    own = sum(stuff.parameters[name] is not default.parameters.get(name) for name in names)
+    summary = f"{len(names)} figures" + (f", {own} your own" if own else "")
+    inside = [_figure(key, site, name, stuff, default.parameters.get(name), decimal) for name in names]
+    return parts.fold(heading, summary, opened=opened, on_toggle=lambda: set_opened(not opened),
+                      key=f"section-{heading.rsplit(maxsplit=1)[-1]}", controls=inside if opened else [])
+
+
+def _figure(key: str, site: str, name: str, stuff: Material, default: Parameter | None, decimal: str) -> ft.Control:
+    row = stuff.parameters[name]
+    shown, words = shown_range(row), figure_words(name, stuff)
+    own = default is not None and row is not default
+    lines: list[ft.Control] = [
+        parts.range_row(words, shown, decimal=decimal, key=f"shown-{name}"),
+        parts.range_bar(shown, max(shown.high, shown_range(default).high if default else 0.0) * 1.25, words,
+                        decimal=decimal),
+        parts.small(f"Your own: {row.source}" if own and row.mark != "own" else _first(sourced(row)))]
+    route = f"/materials/{key}/{name}{f'?site={site}' if site else ''}"
+    return ft.Container(
+        ft.Column([*lines, ft.Row([parts.quiet_button("See and change", parts.going(route), f"figure-{name}")])],
+                  spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH))
+
+
+def _first(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+@piece
+def _Ripeness() -> ft.Control:
+    """The words for how ripe it is, joined with test, code and worth."""
+    opened, set_opened = ft.use_state(False)
+    rows: list[ft.Control] = [parts.body(DISAGREE)]
+    for ripe in RIPENESS.values():
+        code = f" General BBCH code {ripe.bbch}." if ripe.bbch is not None else ""
+        worth = f"{ripe.strength_low:g}" if ripe.strength_low == ripe.strength_high else (
+            f"{ripe.strength_low:g}–{ripe.strength_high:g}")
+        rows.append(ft.Column([
+            parts.figure_row(ripe.words, f"worth {worth}"), parts.second(f"{ripe.test}{code}"),
+            parts.small(f"{_first(MARK_WORDS[ripe.mark])}: {ripe.source}")], spacing=2))
+    return parts.fold("How ripe, and what it may be worth", "the sources disagree", opened=opened,
+                      on_toggle=lambda: set_opened(not opened), key="section-ripe", controls=rows if opened else [])

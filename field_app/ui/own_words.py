@@ -1,0 +1,75 @@
+"""What is of a person's own, in words: figures as they are shown, tests, and where they hold."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+from collections.abc import Sequence
+from urllib.parse import parse_qs, urlsplit
+
+from field_app.core.estimate import Range
+from field_app.core.materials import Material, Parameter, scale_of
+from field_app.core.own import OwnRecords, OwnTest, observed
+from field_app.core.sites import SiteNow
+from field_app.core.units import show_number
+from field_app.ui.day_words import day
+
+__all__ = ["EVERYWHERE", "TEST_WORDS", "asked", "line_of_test", "own_count", "places_for", "result_words",
+           "shown_range"]
+
+EVERYWHERE = "everywhere"
+#: What the tests are called, and what each is in one line.
+TEST_WORDS = {
+    "dry": ("Dry test", "Weigh a sample, dry it until it loses no more, weigh it again."),
+    "spent": ("Spent test", "Weigh air-dry stuff, use it up in the kettle, dry it again, weigh it again."),
+    "reading": ("Reading", "What the refractometer shows of the liquor, cooled to 20 °C."),
+}
+
+
+def asked(route: str, name: str) -> str:
+    """What an address asks for by name, or empty.
+
+    >>> asked("/materials/butternut?site=urn:uuid:1", "site"), asked("/materials/butternut", "site")
+    ('urn:uuid:1', '')
+    """
+    return parse_qs(urlsplit(route).query).get(name, [""])[-1]
+
+
+def shown_range(row: Parameter) -> Range:
+    """A figure in the unit in which it is shown.
+
+    >>> from field_app.core.materials import material
+    >>> shown_range(material("black-walnut").parameters["piece-whole-fruit"]).unit
+    'g'
+    """
+    scale, unit = scale_of(row.unit, row.central)
+    return Range(row.low * scale, row.central * scale, row.high * scale, unit)
+
+
+def own_count(stuff: Material, default: Material) -> int:
+    """How many figures of a material are not the table's [1]."""
+    return sum(row is not default.parameters.get(name) for name, row in stuff.parameters.items())
+
+
+def places_for(key: str, sites: Sequence[SiteNow], records: OwnRecords, chosen: str = "") -> list[tuple[str, str]]:
+    """Where a figure of a material may hold: everywhere, and each place where it stands or was tested, or is chosen."""
+    own = records.of(key)
+    known = {value.facts.site for value in own.values} | {test.site for test in own.tests}
+    known.add(chosen)
+    found = [(site.id, site.name) for site in sites if key in site.facts.materials or site.id in known]
+    return [("", EVERYWHERE), *found]
+
+
+def result_words(test: OwnTest, stuff: Material, *, decimal: str = ".") -> str:
+    """What a test came to by itself, before it is weighed against the table."""
+    share = math.exp(observed(test, stuff).value) * 100
+    what = "dry matter" if test.facts.test == "dry" else "went into the liquor"
+    return f"{show_number(share, decimal=decimal)} % {what}"
+
+
+def line_of_test(test: OwnTest, stuff: Material, today: dt.date, *, site: str = "", lot: str = "",
+              decimal: str = ".") -> str:
+    """A test on one line: what, when, where, and what it came to."""
+    when = day(dt.datetime.fromisoformat(test.facts.at).date(), today)
+    where = " · ".join(part for part in (site, f"lot {lot}" if lot else "", test.state) if part)
+    return f"{TEST_WORDS[test.facts.test][0]}, {when} · {where} · {result_words(test, stuff, decimal=decimal)}"
