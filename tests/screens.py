@@ -33,7 +33,10 @@ LATER = {"liquor": "/lots/904D/liquor", "liquor-made": f"/lots/{LIQUOR}/liquor",
          "lot-apart": f"/lots/{APART}", "history": f"/lots/{APART}/history", "step": f"/lots/{APART}/step",
          "correct": f"/lots/{APART}/correct", "lot-liquor": f"/lots/{LIQUOR}", "draw": f"/lots/{LIQUOR}/draw",
          "lot-overdrawn": f"/lots/{OVERDRAWN}", "share": "/dye-day/share",
-         "colour": "/dye-day/colour", "swatch": "/dye-day/colour/swatch"}
+         "colour": "/dye-day/colour", "swatch": "/dye-day/colour/swatch",
+         "materials": "/materials", "material": "/materials/black-walnut",
+         "figure": "/materials/black-walnut/dry-fresh", "figure-set": "/materials/black-walnut/dry-fresh/set",
+         "lot-test": "/lots/904D/test", "pots": "/pots", "pot": "/pots/new"}
 
 
 def made_demo(folder: Path) -> FieldBook:

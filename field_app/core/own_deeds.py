@@ -33,7 +33,7 @@ from field_app.core.units import Measure, read_measure, read_number
 
 __all__ = ["OwnTestForm", "ValueForm", "decide_own_test", "decide_value", "parameter_named"]
 
-_NUMBER_AND_UNIT = re.compile(r"\s*([0-9.,/½⅓⅔¼¾ \u202f\u00a0]*[0-9½⅓⅔¼¾])\s*(.*?)\s*\Z", re.DOTALL)
+_NUMBER_AND_UNIT = re.compile(r"([^A-Za-z%]*?)\s*([A-Za-z%].*?)?\s*\Z", re.DOTALL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,8 +100,8 @@ def parameter_named(stuff: Material, name: str) -> tuple[str, Parameter]:
 def _split(text: str, unit: str, units: Mapping[str, object], where: str) -> tuple[str, str]:
     """Number and unit of a typed value; the unit is one of ``units``, or ``unit`` for a bare number."""
     found = _NUMBER_AND_UNIT.match(text)
-    if found is None:
-        raise refuse(where, f"{text.strip()!r:.40} is no number", "Type a number such as 22 %.")
+    if found is None or not found[1].strip():
+        raise refuse(where, f"{text.strip()!r:.40} is no number", f"Type a number such as 22 {unit}.")
     number, named = found[1], found[2] or unit
     spelled = {one.casefold(): one for one in units} | {
         "minutes": "min", "minute": "min", "hours": "h", "hour": "h", "day": "days", "d": "days", "week": "weeks",

@@ -131,7 +131,8 @@ def _body(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | Non
         parts.chips([(key, words) for key, (words, _) in TEST_WORDS.items()], typed.test,
                     lambda key: sheet.edit("before", "after", "dish", "liquor", "brix", test=key), "test"),
         parts.second(TEST_WORDS[typed.test][1]), *_state(sheet, stuff), *_fields(sheet),
-        _result(sheet, stuff, site, lot), sheet.keypad("before", "before", "after", "dish", "liquor", "brix"),
+        _sample(sheet, stuff, site, lot), sheet.keypad("before", "before", "after", "dish", "liquor", "brix"),
+        *_picture(sheet, stuff, site, lot),
         *_where(sheet, stuff, lot), parts.fold_card([when_fold(sheet), _division(sheet), _note(sheet)])]
 
 
@@ -173,13 +174,20 @@ def _tested(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | N
     return OwnTest(_NOT_KEPT, facts, stuff.key, state, site, lot.id if lot else "")
 
 
-def _result(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | None) -> ft.Control:
-    app = use_app()
+def _sample(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | None) -> ft.Control:
+    """What the sample comes to by itself, above the keypad, so that nothing moves while one types."""
+    test, words = _tested(sheet, stuff, site, lot), "–"
+    if test is not None:
+        words = result_words(test, use_app().in_force()(stuff.key, site, lot.id if lot else ""), decimal=sheet.decimal)
+    return parts.figure_row("this sample", words, key="test-result")
+
+
+def _picture(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | None) -> list[ft.Control]:
+    """What the figure is without this test and with it, below the keypad."""
+    records = use_app().in_force().records
     test = _tested(sheet, stuff, site, lot)
     if test is None:
-        return parts.card([parts.figure_row("this sample", "–", key="test-result"),
-                           parts.second("What it teaches is shown here as you type.")], key="test-picture")
-    records = app.in_force().records
+        return [parts.second("What it teaches is shown here as you type.")]
     with_it = OwnRecords(records.values, (*records.tests, test))
     key = lot.id if lot else ""
     default, before, after = (default_of(test.parameter, one) for one in (
@@ -189,18 +197,15 @@ def _result(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | N
     assert after is not None
     was = "in the table" if before is default else "before this test"
     of = f"of lot {lot.code}" if lot else ("here" if site else EVERYWHERE)
-    value = any(one.facts.parameter == test.parameter and one.facts.site in (None, site or None)
-                for one in records.of(stuff.key).values)
-    held: list[ft.Control] = []
-    if value and not lot:
-        held.append(parts.small("A value of your own is set; a test of another lot doesn't move it."))
     words = figure_words(test.parameter, stuff)
-    return parts.card([
-        parts.figure_row("this sample", result_words(test, in_force(stuff.key, site, records, lot=key),
-                                                     decimal=sheet.decimal), key="test-result"),
+    held: list[ft.Control] = []
+    if not lot and any(one.facts.parameter == test.parameter and one.facts.site in (None, site or None)
+                       for one in records.of(stuff.key).values):
+        held.append(parts.small("A value of your own is set; a test of another lot doesn't move it."))
+    return [parts.card([
         parts.second(f"{words}, {of}"),
         parts.belief_picture(shown_range(before), shown_range(after), called=words, was=was, now="with this test",
-                             decimal=sheet.decimal), *held], key="test-picture")
+                             decimal=sheet.decimal), *held], key="test-picture")]
 
 
 def _where(sheet: Sheet[TestTyped], stuff: Material, lot: LotNow | None) -> list[ft.Control]:

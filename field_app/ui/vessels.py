@@ -122,7 +122,7 @@ def OneVessel() -> ft.View:
         parts.chips([("pot", "pot"), ("pail", "pail")], typed.vessel, sheet.put("vessel", "kind"), "kind"),
         parts.field("Name", typed.name, sheet.put("name"), "name", at(sheet.problems, "name"), hint="big enamel pot"),
         sheet.side_by_side(
-            parts.field("Holds, to the rim", typed.volume, sheet.put("volume"), "volume", hint="40 L", expand=1),
+            parts.field("It holds", typed.volume, sheet.put("volume"), "volume", hint="40 L", expand=1),
             parts.field("Weighs empty", typed.tare, sheet.put("tare"), "tare", hint="1.1 kg", expand=1),
             where=("volume", "tare")),
         *_width(sheet), parts.second("Made of"),

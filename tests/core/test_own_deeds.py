@@ -62,7 +62,7 @@ def test_a_value_is_one_thing_for_its_material_figure_and_site():
     ({"material": "moon-dust"}, "material", "is not known"), ({"parameter": "moon"}, "figure", "is no figure of"),
     ({"value": ""}, "value", "is no number"), ({"value": "much"}, "value", "is no number"),
     ({"value": "18 kg"}, "value", "is no unit for it"), ({"value": "0"}, "value", "is nothing"),
-    ({"value": "-3"}, "value", "is no number"), ({"value": "180 %"}, "value", "more than all there is"),
+    ({"value": "-3"}, "value", "is below zero"), ({"value": "180 %"}, "value", "more than all there is"),
     ({"low": "20"}, "low", "is not above zero and up to 18"), ({"low": "0"}, "low", "is not above zero"),
     ({"high": "17"}, "high", "is below 18"), ({"high": "120"}, "value", "more than all there is"),
     ({"parameter": "half-time-90", "value": "1 h", "low": "40 min"}, "low", "is in min, the value in h"),

@@ -20,7 +20,7 @@ __all__ = ["belief_picture", "hill"]
 _COLUMNS = 72
 _HEIGHT = 96
 #: The dark hill is at most this many times as high as the light one, so that the light one is still seen.
-_MOST = 5.0
+_MOST = 3.0
 
 
 def hill(quantity: Range, scale_max: float, columns: int = _COLUMNS) -> tuple[float, ...]:
