@@ -59,7 +59,7 @@ class Range:
     reasons: tuple[Reason, ...] = ()
 
     def __post_init__(self) -> None:
-        if not all(math.isfinite(value) for value in (self.low, self.central, self.high)):
+        if not (math.isfinite(self.low) and math.isfinite(self.central) and math.isfinite(self.high)):
             raise ValueError(f"a range must be finite: {self.low}, {self.central}, {self.high}")
         if not 0 <= self.low <= self.central <= self.high:
             raise ValueError(f"a range must be in order: {self.low}, {self.central}, {self.high}")
@@ -78,29 +78,40 @@ def exact(value: float, unit: str, *reasons: Reason) -> Range:
     return Range(value, value, value, unit, reasons)
 
 
-def _log_shape(factor: Range) -> tuple[float, float]:
-    """Mean and standard deviation of the factor's logarithm [1]."""
-    low, high = math.log(factor.low), math.log(factor.high)
-    return (low + high) / 2, (high - low) / (2 * Z90)
-
-
 def _combine(above: Iterable[Range], below: Iterable[Range], unit: str) -> Range:
-    above, below = tuple(above), tuple(below)
-    reasons = tuple(reason for factor in (*above, *below) for reason in factor.reasons)
-    if any(factor.low == 0 for factor in below):
-        raise ValueError("a range that reaches zero can't be divided by")
-    central = math.prod(factor.central for factor in above) / math.prod(factor.central for factor in below)
-    if any(factor.low == 0 for factor in above):
-        # A logarithm has no value at zero: the only such input is a load of nothing.
-        high = math.prod(f.high for f in above) / math.prod(f.low for f in below)
-        return Range(0.0, central, high, unit, reasons)
-    up, down = [_log_shape(f) for f in above], [_log_shape(f) for f in below]
-    mean = sum(m for m, _ in up) - sum(m for m, _ in down)
-    spread = math.sqrt(sum(s * s for _, s in (*up, *down)))
-    # With no spread at all, the exponential of the sum of logarithms would differ in the last digit.
-    low = min(math.exp(mean - Z90 * spread), central) if spread else central
-    high = max(math.exp(mean + Z90 * spread), central) if spread else central
-    return Range(low, central, high, unit, reasons)
+    # One pass, for an estimate does this some twenty times and a phone has no time to spare.
+    central, mean, variance, reaches_zero = 1.0, 0.0, 0.0, False
+    reasons: list[Reason] = []
+    above = tuple(above)
+    for factor in above:
+        central *= factor.central
+        reasons += factor.reasons
+        if factor.low > 0:
+            low, high = math.log(factor.low), math.log(factor.high)
+            mean += (low + high) / 2
+            variance += ((high - low) / (2 * Z90)) ** 2
+        else:
+            reaches_zero = True
+    lowest_below = 1.0
+    for factor in below:
+        if factor.low == 0:
+            raise ValueError("a range that reaches zero can't be divided by")
+        central /= factor.central
+        lowest_below *= factor.low
+        reasons += factor.reasons
+        low, high = math.log(factor.low), math.log(factor.high)
+        mean -= (low + high) / 2
+        variance += ((high - low) / (2 * Z90)) ** 2
+    if reaches_zero:
+        # A logarithm has no value at zero: the only such input is a load of nothing, or nearly nothing left of one.
+        return Range(0.0, central, max(math.prod(factor.high for factor in above) / lowest_below, central), unit,
+                     tuple(reasons))
+    if not variance:
+        # With no spread at all, the exponential of the sum of logarithms would differ in the last digit.
+        return Range(central, central, central, unit, tuple(reasons))
+    half = Z90 * math.sqrt(variance)
+    return Range(min(math.exp(mean - half), central), central, max(math.exp(mean + half), central), unit,
+                 tuple(reasons))
 
 
 def product(*factors: Range, unit: str) -> Range:

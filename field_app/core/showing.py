@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from decimal import ROUND_HALF_UP, Context, Decimal
+from functools import lru_cache
 
 from field_app.core.estimate import Range
 from field_app.core.measures import UNITS, Measure, to_si, to_unit
@@ -35,6 +36,7 @@ def _magnitude(x: float) -> int:
     return Decimal(repr(float(x))).adjusted() if x else 0
 
 
+@lru_cache(maxsize=4096)  # the same figures of the table are shown with every estimate
 def show_number(x: float, *, decimal: str = ".") -> str:
     """A number with three significant digits and six decimals at most; ValueError if it is not finite.
 

@@ -81,6 +81,6 @@ def _narrowed(factors: Mapping[Factor, Range], left: Mapping[Factor, float]) -> 
 
 
 def _width(factors: Mapping[Factor, Range]) -> float:
-    above = (factor for name, factor in factors.items() if name != "wof")
-    cloth = quotient(product(*above, unit="kg"), factors["wof"], unit="kg")
+    bare = [Range(one.low, one.central, one.high, one.unit) for name, one in factors.items() if name != "wof"]
+    cloth = quotient(product(*bare, unit="kg"), factors["wof"], unit="kg")
     return cloth.high - cloth.low
