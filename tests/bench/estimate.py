@@ -66,8 +66,8 @@ class Bench:
     def lines(self):
         """One line an aim."""
         (whole, _), (ratio,) = taking_turns(self.rounds, self.whole, self.drawn)
-        yield (f"whole estimate: {whole * 1000:.2f} ms (aim 1), {1 / ratio:.1f} x faster than {DRAWS:,} draws with numpy "
-               "(aim 100)")
+        yield (f"whole estimate: {whole * 1000:.2f} ms (aim 1), {1 / ratio:.1f} x faster than {DRAWS:,} draws "
+               "with numpy (aim 100)")
         (figures, _), (ratio,) = taking_turns(self.rounds, self.figures, self.drawn)
         yield (f"its figures alone: {figures * 1000:.2f} ms, {1 / ratio:.1f} x faster than {DRAWS:,} draws with numpy "
                "(aim 100)")
