@@ -86,6 +86,7 @@ def routes() -> list[ft.Route]:
             ft.Route(path="plan/:id", component=Plan, children=[ft.Route(path="change", component=PlanEdit)]),
             ft.Route(path="colour", component=ColourPreview, children=[ft.Route(path="swatch", component=NewSwatch)]),
             ft.Route(path="hand-over", component=HandOver),
+            ft.Route(path="hand-over/:plan", component=HandOver),
             ft.Route(path="share", component=Share),
         ]),
         ft.Route(component=Today, children=[

@@ -11,7 +11,10 @@ from typing import Any
 import flet as ft
 
 from field_app.core.lots import LotNow
-from field_app.handover import PlannerOptions, check, planner_file
+from field_app.core.plan_work import work_out
+from field_app.core.problems import Refused
+from field_app.handover import DayOut, PlannerOptions, check, planner_file
+from field_app.store import lots_of_plan, plan_of, pots_of_plan
 from field_app.ui import parts, theme
 from field_app.ui.all_lots import use_all_lots
 from field_app.ui.choices import tick
@@ -28,7 +31,7 @@ from field_app.ui.hand_over_choice import (
 )
 from field_app.ui.life_words import keeps_words
 from field_app.ui.lot_words import mass_words, stuff_words
-from field_app.ui.services import use_app, use_services
+from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.state import PAGE
 
 __all__ = ["HandOver"]
@@ -47,8 +50,6 @@ class _Said:
 
 _NOTHING_SAID: _Said | None = None
 _AS_AT_FIRST: frozenset[str] | None = None
-#: Where this screen is.
-PATH = "/dye-day/hand-over"
 _PLACES = (("2", "to about 1 km"), ("exact", "exactly"))
 
 
@@ -57,12 +58,17 @@ def HandOver() -> ft.View:
     """Choose the lots, see what will be inside, make the file."""
     services, state = use_services(), use_app()
     ft.use_effect(guarded(state.catch_up), [])
-    today, decimal = state.today(), services.decimal
+    today, decimal, path = state.today(), services.decimal, ft.use_view_path()
     everything = use_all_lots()
     offered = offer(everything or (), today)
     asked: str = ft.use_memo(lambda: asked_lot(ft.context.page.route or ""), [])
+    key = ft.use_route_params().get("plan", "")
+    day: DayOut | None = ft.use_memo(lambda: _day(services, f"urn:uuid:{key}" if key else ""),
+                                     [key, services.book.change_mark()])
+    along, set_along = ft.use_state(True)
     picked, set_chosen = ft.use_state(_AS_AT_FIRST)
-    chosen = offered.chosen_at_first(asked) if picked is None else picked
+    planned = frozenset(one.lot for one in day.plan.facts.lots) if day else frozenset()
+    chosen = (planned or offered.chosen_at_first(asked)) if picked is None else picked
     options, set_options = ft.use_state(PlannerOptions())
     said, set_said = ft.use_state(_NOTHING_SAID)
     lots = offered.those(chosen)
@@ -81,15 +87,15 @@ def HandOver() -> ft.View:
             set_said(_Said("refused", "No lot is chosen", "Tick the lots that go to the dye day, then make the file."))
             return
         made = services.book.now()
-        data = planner_file(lots, sites, made=made, options=options)
+        data = planner_file(lots, sites, made=made, options=options, days=_along(day, along, lots))
         set_said(await _save(services.device, file_name(made), data))
 
     if everything is None:
-        return parts.page_view(PATH, "For whoever plans the dye day", f"Looking through {state.lot_count} lots",
+        return parts.page_view(path, "For whoever plans the dye day", f"Looking through {state.lot_count} lots",
                                [], back="/dye-day")
     if not (offered.good or offered.past):
         return parts.page_view(
-            PATH, "For whoever plans the dye day", "Nothing to hand over yet",
+            path, "For whoever plans the dye day", "Nothing to hand over yet",
             [parts.notice("advice", "First something has to be gathered",
                           "Log what fell at a tree. Its lots can then be handed over from here."),
              *_unknown(offered)],
@@ -105,14 +111,42 @@ def HandOver() -> ft.View:
             more=[parts.range_row("as it was gathered", net, decimal=decimal),
                   parts.range_row("air-dry", air_dry, decimal=decimal)]))
     body += [
+        *([_day_card(day, along, set_along)] if day else []),
         _Choice(offered, chosen, choose, decimal),
         _inside(inside_words(lots, sites, options), options, set_option),
         *(parts.notice("caution", caution.title, f"{caution.text} {caution.advice}")
           for caution in cautions_of(lots)),
     ]
     return parts.page_view(
-        PATH, "For whoever plans the dye day", _title(lots, net, decimal), body,
+        path, "For whoever plans the dye day", _title(lots, net, decimal), body,
         dock=parts.main_button("Make the lot file", make, "hand-make"), back="/dye-day")
+
+
+def _day(services: Services, plan: str) -> DayOut | None:
+    """The dye day that the address names, worked out as its lots stand, or None."""
+    try:
+        held = plan_of(services.book, plan) if plan else None
+    except Refused:
+        return None  # taken back meanwhile: the lots can be handed over all the same
+    if held is None:
+        return None
+    work = work_out(held.facts, lots_of_plan(services.book, held), pots_of_plan(services.book, held))
+    return DayOut(held, work)
+
+
+def _along(day: DayOut | None, along: bool, lots: Sequence[LotNow]) -> tuple[DayOut, ...]:
+    """The day, if it goes along and all of its lots do."""
+    ids = {lot.id for lot in lots}
+    if day is None or not along or not all(one.lot in ids for one in day.plan.facts.lots):
+        return ()
+    return (day,)
+
+
+def _day_card(day: DayOut, along: bool, set_along: Callable[[bool], None]) -> ft.Control:
+    return parts.card([
+        parts.body("The dye day", bold=True),
+        tick(f"Take {day.plan.name} along", along, set_along, "hand-day",
+             more="Liquor, baths, helpers and times, in tables of their own, if all of its lots go too.")])
 
 
 def _title(lots: Sequence[LotNow], net: Any, decimal: str) -> str:
@@ -140,12 +174,12 @@ async def _save(device: Any, name: str, data: bytes) -> _Said:
                      "your choice is still here.")
     if not written:
         return _Said("caution", "Nothing was written", "The saving was stopped. Your choice is still here.")
-    lots = report.counts.get("lots", 0)
-    sites = report.counts.get("sites", 0)
+    lots, sites = report.counts.get("lots", 0), report.counts.get("sites", 0)
+    day = " with the dye day" if report.counts.get("dye-days") else ""
     return _Said(
         "good", f"{name}, {size_words(len(data))}",
         f"Made and read back without a fault: {lots} lot{'' if lots == 1 else 's'} from "
-        f"{sites} tree{'' if sites == 1 else 's'}, as a table for a spreadsheet and as points for a map. "
+        f"{sites} tree{'' if sites == 1 else 's'}{day}, as a table for a spreadsheet and as points for a map. "
         "In a browser it lies with the downloads.")
 
 

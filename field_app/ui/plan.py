@@ -82,7 +82,7 @@ def Plan() -> ft.View:
         body.append(parts.card([parts.second("Note"), parts.body(facts.note)]))
     if work.cautions:
         body.append(_Cautions(work))
-    body.append(ft.Row([parts.outline_button("Hand over with its lots", parts.going(f"/dye-day/hand-over?plan={short}"),
+    body.append(ft.Row([parts.outline_button("Hand over with its lots", parts.going(f"/dye-day/hand-over/{short}"),
                                              "plan-hand-over", expand=True)]))
     dock: Sequence[ft.Control] = [
         parts.outline_button("Change", parts.going(f"/dye-day/plan/{short}/change"), "plan-change", main=True),

@@ -4,9 +4,10 @@ import pytest
 
 from field_app.core.plan_work import work_out
 from field_app.core.vessels import VesselForm
+from field_app.handover import check
 from field_app.store import add_vessel, lots_of_plan, plans, pots_of_plan
 from field_app.ui.plan import plan_title
-from tests.ui.fieldwork import FieldBag, on_screen, play
+from tests.ui.fieldwork import FieldBag, made, on_screen, play
 
 
 @pytest.fixture
@@ -30,7 +31,7 @@ async def tick(d, key):
 
 async def planned(bag, lot):
     """A plan as a person types it."""
-    d = await bag.open("/dye-day")
+    d = await bag.open("/dye-day", replies={"save_file": "/home/lots.zip"})
     await d.tap("plan-new")
     await d.type("plan-name", "Harvest dyeing")
     await d.type("plan-day", "2026-10-10")
@@ -118,6 +119,24 @@ def test_a_plan_is_changed(bag, lot):
         await d.tap("plan-save")
         plan, = plans(bag.book)
         assert ([bath.cloth for bath in plan.facts.baths], plan.facts.boil) == ([("wool 1 kg",)], "3")
+        d.check_alive()
+    play(walk)
+
+
+def test_a_plan_is_handed_over_with_its_lots(bag, lot):
+    """Its lots are chosen, the day goes along, and the file passes the check."""
+    bag.lot(lot.facts.site)
+
+    async def walk():
+        d = await planned(bag, lot)
+        await d.tap("plan-save")
+        await d.tap("plan-hand-over")
+        assert d.title().startswith("1 lot,")
+        assert d.one("hand-day").value is True
+        report = check(await made(d))
+        assert report.problems == ()
+        assert (report.counts["lots"], report.counts["dye-days"], report.counts["dye-baths"]) == (1, 1, 2)
+        assert "with the dye day" in d.text()
         d.check_alive()
     play(walk)
 
