@@ -7,11 +7,12 @@ from typing import Any, get_args
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, told
+from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.core.bands import ShadeWord
 from field_app.core.colour import read_hex
 from field_app.core.colour_course import TIMES, Column, after_times, dip_after_dip, load_after_load, pot_for
 from field_app.core.durations import read_hours, show_hours
+from field_app.core.helpers import HELPERS
 from field_app.core.kubelka import Colour, colour_of
 from field_app.core.materials import material as find_material
 from field_app.core.palette import GROUND_WORDS, GROUNDS, Ground, Palette
@@ -75,8 +76,9 @@ def _reasons(columns: Sequence[Column], grounds: Sequence[Ground]) -> list[dict[
 
 
 @click.command()
-@click.option("--material", "key", required=True, metavar="M",
+@click.option("--material", "key", default="", metavar="M",
               help="Such as black-walnut; field-app materials lists them.")
+@click.option("--lot", default="", metavar="LOT", help="Or stuff of a lot, by its code, with the swatches of that lot.")
 @click.option("--wof", default="", metavar="SHARE", help='Air-dry stuff on the weight of cloth, such as "50 %" or 0.5.')
 @click.option("--shade", type=click.Choice(get_args(ShadeWord)), help="As much of it as custom takes for a shade.")
 @click.option("--depth", default="", metavar="D",
@@ -93,8 +95,8 @@ def _reasons(columns: Sequence[Column], grounds: Sequence[Ground]) -> list[dict[
 @json_option
 @click.pass_obj
 @told
-def preview(call: Call, /, key: str, base: str, mordant: Ground | None, times: tuple[str, ...], baths: int | None,
-            dips: int | None, for_programs: bool, **strength: Any) -> None:
+def preview(call: Call, /, key: str, lot: str, base: str, mordant: Ground | None, times: tuple[str, ...],
+            baths: int | None, dips: int | None, for_programs: bool, **strength: Any) -> None:
     """Show what colour a bath may give: hexadecimal, L*a*b*, its range, and how far from the cloth before.
 
     Give one of --wof, --shade and --depth. It is an illustration until a swatch of your own is in.
@@ -104,9 +106,13 @@ def preview(call: Call, /, key: str, base: str, mordant: Ground | None, times: t
       field-app preview --material black-walnut --shade medium --base "#8b9db4" --mordant iron
       field-app preview --material oak-bark --wof "100 %" --time "45 min" --baths 3
     """
-    find_material(key)
-    cloth, in_force = base_of(base), call.book().in_force()
-    stuff, palette = in_force(key), in_force.palette(key)
+    if bool(lot) == bool(key):
+        raise refuse("--material", "it has to be told what it is dyed with, in one way", "Give --material or --lot.")
+    book, cloth = call.book(), base_of(base)
+    of = book.lot(lot) if lot else None
+    where = (of.facts.material, of.facts.site, of.id) if of else (find_material(key).key, "", "")
+    in_force = book.in_force()
+    stuff, palette = in_force(*where), in_force.palette(*where)
     wof, shade, depth = (strength[name] for name in ("wof", "shade", "depth"))
     if not any((wof, shade, depth)):
         raise refuse("--shade", "it isn't told how strong the bath is", "Give --shade, --wof or --depth.")
@@ -137,6 +143,9 @@ def preview(call: Call, /, key: str, base: str, mordant: Ground | None, times: t
     click.echo(f"{stuff.name}, {head}, 30 L to the kilogram of cloth:")
     for line in _lines(columns, grounds, palette, before):
         click.echo(line)
+    if mordant == "iron":
+        for caution in HELPERS["iron"].told()[:2]:
+            say(caution.short)
 
 
 COMMANDS: tuple[click.Command, ...] = (preview,)

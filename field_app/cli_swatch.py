@@ -9,6 +9,7 @@ from click.core import ParameterSource
 
 from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.cli_colour import base_of
+from field_app.core.helpers import HELPERS
 from field_app.core.materials import material as find_material
 from field_app.core.own_facts import STATES
 from field_app.core.palette import GROUNDS
@@ -73,6 +74,9 @@ def swatch_add(context: click.Context, /, lot: str, key: str, state: str, base: 
     before, after = stuff.parameter("wof-medium"), book.in_force()(stuff.key).parameter("wof-medium")
     if before is not None and after is not None and after is not before:
         click.echo(f"Medium takes {after.shown} of it on the weight of cloth now; the table has {before.shown}.")
+    if form.mordant == "iron":
+        for caution in HELPERS["iron"].told()[:2]:
+            say(caution.short)
     say("See the colours: field-app preview --material " + stuff.key + " --shade medium")
 
 

@@ -8,13 +8,16 @@ from typing import Any
 import flet as ft
 
 from field_app.core.colour_course import Column
+from field_app.core.estimate import Range
 from field_app.core.eye import TURNS, Patch
+from field_app.core.helpers import HELPERS
 from field_app.core.palette import GROUND_WORDS, GROUNDS, Ground
 from field_app.core.preview import Expected, tone
+from field_app.core.units import show_number
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded
 
-__all__ = ["before", "cell_words", "chart", "cloth_grid", "eye_card", "strips"]
+__all__ = ["before", "cell_words", "chart", "cloth_grid", "eye_card", "ground_notes", "range_of_share", "strips"]
 
 _HIGH = 56
 
@@ -34,6 +37,27 @@ def before(colour: str, words: str) -> ft.Control:
         [ft.Container(height=20, bgcolor=colour, border=ft.Border.all(1, theme.EDGE), border_radius=6),
          parts.small(f"the cloth before: {words}")], spacing=2,
         horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def ground_notes(ground: Ground) -> list[ft.Control]:
+    """What goes with a mordant: how much by custom, how it is used, and the cautions; nothing without one."""
+    if ground == "none":
+        return []
+    used = HELPERS[ground]
+    amount = f"{range_of_share(used.wof)} on the weight of wool by custom. " if used.wof else ""
+    return [parts.second(f"{GROUND_WORDS[ground].capitalize()}: {amount}{used.words} The label has the last word."),
+            *(parts.notice("caution", caution.title, caution.advice) for caution in used.told()
+              if ground == "iron" and caution.key.startswith("iron"))]
+
+
+def range_of_share(share: Range) -> str:
+    """A share as people say it, in percent.
+
+    >>> range_of_share(Range(0.01, 0.02, 0.04, "1"))
+    '2 % (1–4)'
+    """
+    low, central, high = (show_number(end * 100) for end in (share.low, share.central, share.high))
+    return f"{central} % ({low}–{high})"
 
 
 def cell_words(ground: Ground, column: Column) -> str:

@@ -22,7 +22,7 @@ from field_app.core.swatch_words import cloth_words, swatch_words
 from field_app.core.units import show_range
 from field_app.store import FieldBook
 from field_app.ui import drafts, parts
-from field_app.ui.colour_cells import before, chart, cloth_grid
+from field_app.ui.colour_cells import before, chart, cloth_grid, ground_notes
 from field_app.ui.guard import screen
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.services import use_app, use_services
@@ -156,6 +156,7 @@ def _told(column: Column, ground: Ground, decimal: str) -> ft.Control:
         *(parts.figure_row(name, value) for name, value in rows),
         parts.figure_row("lightest, expected, darkest",
                          f"{found.lightest.hex} {found.central.hex} {found.darkest.hex}"),
+        *ground_notes(ground),
     ], key="colour-told")
 
 

@@ -25,7 +25,7 @@ from field_app.core.swatches import SwatchFacts
 from field_app.core.units import offered
 from field_app.store import FieldBook, note_swatch
 from field_app.ui import drafts, parts
-from field_app.ui.colour_cells import cloth_grid, eye_card
+from field_app.ui.colour_cells import cloth_grid, eye_card, ground_notes
 from field_app.ui.guard import screen
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
@@ -143,7 +143,8 @@ def _bath(sheet: Sheet[SwatchTyped]) -> list[ft.Control]:
                         sheet.put("lasted", "time"), "lasted-other", at(sheet.problems, "time"), hint="45 min"),
             parts.second("Mordant"),
             parts.chips([(ground, GROUND_WORDS[ground]) for ground in GROUNDS], typed.mordant,
-                        sheet.put("mordant", "result"), "mordant")]
+                        sheet.put("mordant", "result"), "mordant"),
+            *ground_notes(typed.mordant)]
 
 
 def _result(sheet: Sheet[SwatchTyped], book: FieldBook) -> list[ft.Control]:

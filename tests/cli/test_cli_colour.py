@@ -62,6 +62,29 @@ def test_loads_and_dips(call):
     assert light[0] == dark[0]
 
 
+def test_stuff_of_a_lot_is_seen_with_the_swatches_of_that_lot(tmp_path):
+    """A dark swatch of one lot darkens the preview of that lot more than that of its material elsewhere."""
+    def call(*args):
+        return CliRunner().invoke(main, ["--data", str(tmp_path / "data"), *args], env={"FIELD_APP_NOW": ""},
+                                  catch_exceptions=False)
+
+    call("site", "add", "Mill lane")
+    lot = json.loads(call("log", "--site", "Mill lane", "--material", "alder-cones", "--gross", "2 kg",
+                          "--json").stdout)
+    call("swatch", "add", "--lot", lot["code"], "--stuff", "10 g", "--cloth", "10 g", "--time", "1 h",
+         "--result", "dark")
+    how = ("--wof", "100 %", "--time", "1h", "--json")
+    here, elsewhere = (json.loads(call("preview", *what, *how).stdout)["columns"][0]["depth"]["central"]
+                       for what in (("--lot", lot["code"]), ("--material", "alder-cones")))
+    assert here > elsewhere
+
+
+def test_iron_comes_with_its_cautions(call):
+    """Whoever asks for iron is told to lock it up and to weigh it."""
+    result = call("--material", "black-walnut", "--shade", "light", "--mordant", "iron")
+    assert result.stderr == "Iron salt: locked up, labelled.\nWeigh the iron: too much makes wool brittle.\n"
+
+
 def test_cloth_by_its_name(call):
     """A name of the list stands for its colour."""
     named = call("--material", "black-walnut", "--shade", "light", "--base", "Faded-blue")
