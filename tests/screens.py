@@ -36,7 +36,8 @@ LATER = {"liquor": "/lots/904D/liquor", "liquor-made": f"/lots/{LIQUOR}/liquor",
          "colour": "/dye-day/colour", "swatch": "/dye-day/colour/swatch",
          "materials": "/materials", "material": "/materials/black-walnut",
          "figure": "/materials/black-walnut/dry-fresh", "figure-set": "/materials/black-walnut/dry-fresh/set",
-         "lot-test": "/lots/904D/test", "pots": "/pots", "pot": "/pots/new"}
+         "lot-test": "/lots/904D/test", "pots": "/pots", "pot": "/pots/new",
+         "season": "/trees/season", "come-back": "/trees/come-back"}
 
 
 def made_demo(folder: Path) -> FieldBook:

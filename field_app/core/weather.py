@@ -126,7 +126,7 @@ def read_table(text: str, *, today: dt.date, unit: str = "") -> Table:
     >>> len(table.days), [(str(a), str(b)) for a, b in table.gaps]
     (2, [('2026-09-02', '2026-09-02')])
     """
-    body = text.lstrip("\ufeff")
+    body = text.lstrip(chr(0xFEFF))  # the byte-order mark that some programs write
     first = body.partition("\n")[0]
     sign = max(";\t,", key=first.count)
     rows = list(csv.reader(body.splitlines(), delimiter=sign))

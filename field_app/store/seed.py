@@ -14,10 +14,14 @@ from pathlib import Path
 from typing import Any
 
 from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
+from field_app.core.looks import LookForm
 from field_app.core.positions import Fix
 from field_app.core.problems import refuse
+from field_app.core.weather import WeatherForm
 from field_app.store.book import FieldBook, open_book
 from field_app.store.folder import holds_data
+from field_app.store.looks import add_look
+from field_app.store.warmth import take_weather
 
 __all__ = ["SEASON_DAY", "fill_demo"]
 
@@ -59,6 +63,16 @@ def _names(new_id: Callable[[], str]) -> Iterator[str]:
         yield f"urn:uuid:{uuid.uuid5(_SCENARIO, str(number))}"
 
 
+def _tell_seasons(book: FieldBook) -> None:
+    """Looks of this season and of three earlier ones, and the temperatures of this one, told on the season's day."""
+    # Last, so that the names and with them the codes of the lots stay as they are.
+    for row in _rows("looks.csv"):
+        site = row.pop("site")
+        add_look(book, site, LookForm(**row))
+    text = (_seeds() / "temperatures.csv").read_text(encoding="utf-8")
+    take_weather(book, WeatherForm(text, name="the mill", position="44.0125, -28.0060"))
+
+
 def fill_demo(folder: Path, *, new_id: Callable[[], str]) -> FieldBook:
     """The book of a new demo folder. Raises Refused if the folder holds anything already."""
     if holds_data(folder):
@@ -72,4 +86,5 @@ def fill_demo(folder: Path, *, new_id: Callable[[], str]) -> FieldBook:
         now = dt.datetime.fromisoformat(row["gathered"])
         book.log(_windfall_form(row, book))
     now = SEASON_DAY
+    _tell_seasons(book)
     return book

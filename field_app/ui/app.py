@@ -3,7 +3,8 @@
 ===================  =====================================================
 ``/``                Today
 ``/trees``           the trees; ``/trees/new`` adds one, ``/trees/:id`` is one,
-                     ``/trees/:id/look`` notes a look at it
+                     ``/trees/:id/look`` notes a look at it; ``/trees/season`` shows all on one axis,
+                     ``/trees/come-back`` when to come back
 ``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
                      done with it, ``draw`` takes from it, ``liquor`` is what comes of it
                      in the pot, ``test`` notes a test of it, ``correct`` and ``history``
@@ -29,6 +30,7 @@ import flet as ft
 
 from field_app.ui import parts, theme
 from field_app.ui.colour_preview import ColourPreview
+from field_app.ui.come_back import ComeBackDays
 from field_app.ui.device import Device
 from field_app.ui.dye_day import DyeDay
 from field_app.ui.figure import OneFigure
@@ -46,6 +48,7 @@ from field_app.ui.materials import MaterialFigures, Materials
 from field_app.ui.own_test import LotTest, MaterialTest
 from field_app.ui.plan import Plan
 from field_app.ui.plan_edit import PlanEdit
+from field_app.ui.season import SeasonOfAll
 from field_app.ui.services import SERVICES, STATE, Services
 from field_app.ui.share import Share
 from field_app.ui.state import AppState
@@ -69,6 +72,8 @@ def routes() -> list[ft.Route]:
     return [
         ft.Route(path="trees", component=Trees, children=[
             ft.Route(path="new", component=NewTree),
+            ft.Route(path="season", component=SeasonOfAll),
+            ft.Route(path="come-back", component=ComeBackDays),
             ft.Route(path=":id", component=Tree, children=[ft.Route(path="look", component=TreeLook)]),
         ]),
         ft.Route(path="lots", component=Lots, children=[

@@ -10,14 +10,16 @@ import flet as ft
 
 from field_app.core.lots import LotNow
 from field_app.core.sites import SiteNow
+from field_app.store import Timing
 from field_app.ui import parts, theme
 from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.guard import guarded, screen
 from field_app.ui.life_words import keeping_now
 from field_app.ui.lot_rows import lot_row
 from field_app.ui.lot_words import wants_using
+from field_app.ui.season_words import due_today, use_timings, why_words
 from field_app.ui.services import use_app, use_services
-from field_app.ui.site_words import edge_of, leave_words, site_route, stands_there
+from field_app.ui.site_words import edge_of, leave_words, site_route, stands_there, way_words
 from field_app.ui.state import AppState
 
 __all__ = ["Today", "answer", "leave_to_see_to", "use_first"]
@@ -48,8 +50,13 @@ def leave_to_see_to(sites: Iterable[SiteNow], today: dt.date) -> tuple[SiteNow, 
     return tuple(site for _, site in sorted(found, key=lambda pair: (pair[0], pair[1].name)))
 
 
-def answer(pressing: Sequence[LotNow], asking: Sequence[SiteNow], lot_count: int) -> str:
+def answer(pressing: Sequence[LotNow], asking: Sequence[SiteNow], lot_count: int,
+           due: Sequence[Timing] = ()) -> str:
     """The title: what wants doing first, in one sentence."""
+    if due:
+        places = len({one.site.id for one in due})
+        return (f"{due[0].site.name} is worth the way today" if places == 1
+                else f"{places} trees are worth the way today")
     if pressing:
         return ("1 lot wants using this week" if len(pressing) == 1
                 else f"{len(pressing)} lots want using this week")
@@ -68,18 +75,20 @@ def Today() -> ft.View:
     now = services.book.now()
     today = now.date()
     pressing, asking = use_first(app.lots, today), leave_to_see_to(app.sites, today)
+    due = due_today(use_timings())
     empty = not app.sites and not app.lots
     light = parts.icon_button(ft.Icons.CONTRAST, "light of the screen", lambda: set_choosing(not choosing), "light")
     body: list[ft.Control] = [_lights(app)] if choosing else []
     if empty:
         body += _first_steps()
     else:
-        body += [*_pressing(app, pressing, today, services.decimal), *_leave(asking, today),
+        body += [*_due(due, app, services.decimal),
+                 *_pressing(app, pressing, today, services.decimal), *_leave(asking, today),
                  *_last(app, pressing, today, services.decimal)]
     body.append(_yours())
     return parts.page_view(
         "/", f"{full_day(today, today)} · {clock_time(now)}",
-        "Begin with what fell" if empty else answer(pressing, asking, app.lot_count), body, place="today",
+        "Begin with what fell" if empty else answer(pressing, asking, app.lot_count, due), body, place="today",
         kicker_end=[light],
         dock=parts.main_button("Log a windfall", parts.going("/windfall"), "log", icon=ft.Icons.ADD))
 
@@ -119,6 +128,29 @@ def _pressing(app: AppState, lots: Sequence[LotNow], today: dt.date, decimal: st
     rows: list[ft.Control] = [parts.heading("Use first"), *(_row(app, lot, today, decimal) for lot in lots[:_FIRST])]
     if len(lots) > _FIRST:
         rows.append(parts.quiet_button(f"{len(lots) - _FIRST} more in Lots", parts.going("/lots"), "more-pressing"))
+    return rows
+
+
+def _due(due: Sequence[Timing], app: AppState, decimal: str) -> list[ft.Control]:
+    """The trees that are worth the way, each with why; they lead to the tree."""
+    if not due:
+        return []
+    here = app.here.position if app.here else None
+    rows: list[ft.Control] = [parts.heading("Trees worth the way")]
+    for one in due[:_FIRST]:
+        ground = one.ground(one.today)
+        lines: list[ft.Control] = [
+            ft.Row([parts.lead(one.site.name), *([parts.body(way)] if (way := way_words(one.site, here)) else [])],
+                   wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
+            parts.second(f"{one.stuff.name}. {why_words(one)}")]
+        if ground is not None:
+            lines += [parts.range_bar(ground.kg, label="on the ground", decimal=decimal),
+                      parts.range_row("on the ground", ground.kg, decimal=decimal)]
+        rows.append(parts.card(lines, "leaf", on_click=parts.going(site_route(one.site.id)),
+                               key=f"due-{one.site.name}-{one.stuff.key}"))
+    if len(due) > _FIRST:
+        rows.append(parts.quiet_button(f"{len(due) - _FIRST} more in the season", parts.going("/trees/season"),
+                                       "more-due"))
     return rows
 
 

@@ -24,6 +24,7 @@ from field_app.ui.lot_words import fix_words
 from field_app.ui.refusals import NO_PROBLEMS, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import edge_of, leave_short, leave_words, site_route, stands_there, way_words
+from field_app.ui.tree_season import TreeSeason
 from field_app.ui.undo import undo_bar
 
 __all__ = ["Tree", "copy_button", "find_site"]
@@ -92,6 +93,7 @@ def Tree() -> ft.View:
     body: list[ft.Control] = [
         *undo_bar(site.id),
         _leave_card(site, today, lambda: set_changing(True)),
+        TreeSeason(site.id),
         _position_card(site, services.decimal),
         *([parts.card([parts.second("Note"), parts.body(site.facts.note)])] if site.facts.note else []),
         *_looks_card(looks, today),

@@ -60,6 +60,9 @@ def Trees() -> ft.View:
     body: list[ft.Control] = []
     if sites:
         body.append(_where(asking, here is not None, problems, ask))
+        body.append(ft.Row([parts.outline_button(
+            "The season of all trees", parts.going("/trees/season"), "trees-season",
+            icon=ft.Icons.CALENDAR_MONTH_OUTLINED, expand=True)]))
     else:
         body.append(parts.notice(
             "advice", "Put down where you gather",

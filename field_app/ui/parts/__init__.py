@@ -14,6 +14,7 @@ from field_app.ui.parts.curves import belief_picture
 from field_app.ui.parts.fields import BACK, DECIMAL, field, keypad, pressed
 from field_app.ui.parts.folds import Fold, fold, fold_card
 from field_app.ui.parts.ranges import range_bar, range_card, range_row, range_words, share_row
+from field_app.ui.parts.season import Mark, Span, Strip, curve_picture, season_line, season_strip
 from field_app.ui.parts.shell import PLACES, Place, page_view
 from field_app.ui.parts.text import body, figure, heading, lead, scale_probe, second, small, title
 
@@ -23,12 +24,16 @@ __all__ = [
     "PLACES",
     "Edge",
     "Fold",
+    "Mark",
     "Notice",
     "Place",
+    "Span",
+    "Strip",
     "belief_picture",
     "body",
     "card",
     "chips",
+    "curve_picture",
     "drop_button",
     "field",
     "figure",
@@ -53,6 +58,8 @@ __all__ = [
     "range_words",
     "reason_list",
     "scale_probe",
+    "season_line",
+    "season_strip",
     "second",
     "share_row",
     "small",

@@ -1,0 +1,105 @@
+"""When to come back: the days, and a calendar of them to take along."""
+
+from __future__ import annotations
+
+import datetime as dt
+import logging
+from dataclasses import dataclass
+
+import flet as ft
+
+from field_app import __version__
+from field_app.handover.calendar import calendar_file
+from field_app.store import Due, calendar_days, due_days, left_out
+from field_app.ui import parts
+from field_app.ui.choices import tick
+from field_app.ui.day_words import day
+from field_app.ui.guard import guarded, screen
+from field_app.ui.season_words import hundredths, range_of_days, use_timings
+from field_app.ui.services import use_app, use_services
+from field_app.ui.site_words import site_route
+
+__all__ = ["ComeBackDays"]
+
+log = logging.getLogger(__name__)
+_WHAT = {"look": "Look how ripe it is", "gather": "Gather", "begins": "Ready to gather", "ends": "Last days to gather"}
+_SHOWN = 30
+
+
+@dataclass(frozen=True, slots=True)
+class _Said:
+    kind: parts.Notice
+    title: str
+    words: str
+
+
+_NOTHING_SAID: _Said | None = None
+
+
+@screen
+def ComeBackDays() -> ft.View:
+    """The days in order, and one button that saves them as a calendar."""
+    services, app, path = use_services(), use_app(), ft.use_view_path()
+    ft.use_effect(guarded(app.catch_up), [])
+    exact, set_exact = ft.use_state(False)
+    said, set_said = ft.use_state(_NOTHING_SAID)
+    shown, set_shown = ft.use_state(_SHOWN)
+    known = use_timings()
+    days, refused, today = due_days(known), left_out(known), app.today()
+
+    async def save() -> None:
+        data = calendar_file(calendar_days(days, exact=exact), made=services.book.now(), version=__version__)
+        if services.device is None:
+            set_said(_Said("refused", "This device can't save files", "Open the field book on another one."))
+            return
+        try:
+            written = await services.device.save_file("come-back.ics", data)
+        except (RuntimeError, OSError, TimeoutError) as error:
+            log.warning("the calendar was not saved: %s", error)
+            set_said(_Said("refused", "The calendar could not be saved",
+                           f"The device said: {error}. Make room or choose another folder, and try again."))
+            return
+        set_said(_Said("good", f"{len(days)} days in come-back.ics",
+                       "Open it with your calendar. Taken in again later, it moves the days that have changed.")
+                 if written else _Said("caution", "Nothing was written", "The saving was stopped."))
+
+    body: list[ft.Control] = []
+    if said is not None:
+        body.append(parts.notice(said.kind, said.title, said.words, live=True, key="come-back-said"))
+    body += [_row(due, today) for due in days[:shown]]
+    if len(days) > shown:
+        body.append(parts.outline_button("Show more", lambda: set_shown(shown + _SHOWN), "come-back-more"))
+    if days:
+        body.append(parts.card([tick("With exact positions", exact, set_exact, "come-back-exact",
+                                     "Otherwise the calendar holds names and days only.")]))
+    body += [parts.second(f"{site.name} is left out: leave was refused.") for site in refused]
+    return parts.page_view(
+        path, "When to come back", _title(days, today), body, back="/trees/season",
+        dock=parts.main_button("Save the calendar", save, "come-back-save", icon=ft.Icons.EVENT_OUTLINED)
+        if days else None)
+
+
+def _title(days: tuple[Due, ...], today: dt.date) -> str:
+    if not days:
+        return "No day to come back on"
+    first = days[0]
+    return f"{_when(first.day.date, today)}: {first.timing.site.name}"
+
+
+def _when(date: dt.date, today: dt.date) -> str:
+    words = day(date, today)
+    return words[:1].upper() + words[1:]
+
+
+def _row(due: Due, today: dt.date) -> ft.Control:
+    one = due.timing
+    saves = f", saves {hundredths(due.day.saves)} of the crop's dye" if due.day.saves is not None else ""
+    sap = one.forecast.kind == "sap"
+    what = {"begins": "The sap is up", "ends": "The sap goes down"}.get(due.day.what, "") if sap else ""
+    return parts.card(
+        [ft.Row([parts.lead(_when(due.day.date, today)), parts.body(one.site.name)], wrap=True, spacing=10,
+                run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
+         parts.body(f"{what or _WHAT[due.day.what]}{saves}"),
+         parts.second(f"{one.stuff.name}, ready {range_of_days(one.forecast, today)}")],
+        "sky" if due.day.what == "look" else "leaf", on_click=parts.going(site_route(one.site.id)),
+        key=f"come-back-{one.site.name}-{due.number}-{one.stuff.key}")

@@ -1,0 +1,222 @@
+"""Drawings of a season: the strip of one tree, the line of one among many, and the curve of what lies there.
+
+Each is drawn on a canvas as wide as its card, and each says the same in words to a screen reader.
+Shapes tell things apart, not colours: a ring is "not yet", a full dot "ready", a dot in a ring a thumb test,
+a square a visit to come, a dashed line today.
+"""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import flet as ft
+import flet.canvas as cv
+
+from field_app.ui import theme
+from field_app.ui.guard import guarded, piece
+
+__all__ = ["Mark", "Span", "Strip", "curve_picture", "months_of", "season_line", "season_strip", "strip_shapes"]
+
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+#: The width before the client has told its own, that of a card on a phone of 390 px [logical px].
+_WIDTH = 316.0
+#: Heights [logical px]: of a row's words, of its marks, of the axis, and of the curve.
+_WORDS, _ROW, _AXIS, _CURVE = 20.0, 24.0, 22.0, 120.0
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A range of days with the one in its middle."""
+
+    low: dt.date
+    central: dt.date
+    high: dt.date
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """One thing on a day; kind: ring, dot, half or square; words: a number in a square, or empty."""
+
+    day: dt.date
+    kind: str
+    words: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Strip:
+    """The season of one tree: the days it covers, today, and its rows as (words, spans, marks); said: all in words."""
+
+    first: dt.date
+    last: dt.date
+    today: dt.date
+    rows: tuple[tuple[str, tuple[Span, ...], tuple[Mark, ...]], ...]
+    said: str
+
+
+def _paint(color: ft.Colors, *, width: float = 0.0, dash: Sequence[float] = (), opacity: float = 1.0) -> ft.Paint:
+    shade = ft.Colors.with_opacity(opacity, color) if opacity < 1 else color
+    if width:
+        return ft.Paint(color=shade, stroke_width=width, style=ft.PaintingStyle.STROKE,
+                        stroke_dash_pattern=list(dash) or None)
+    return ft.Paint(color=shade, style=ft.PaintingStyle.FILL)
+
+
+def _text(x: float, y: float, words: str, *, bold: bool = False, align: ft.Alignment | None = None,
+          color: ft.Colors = theme.BARK) -> cv.Shape:
+    return cv.Text(x, y, words, alignment=align or ft.Alignment.TOP_LEFT,
+                   style=ft.TextStyle(size=theme.SMALL, color=color, weight=ft.FontWeight.BOLD if bold else None))
+
+
+def _place(first: dt.date, last: dt.date, width: float) -> Callable[[dt.date], float]:
+    days = max(1, (last - first).days)
+    inner = width - 12
+
+    def at(day: dt.date) -> float:
+        return 6 + inner * min(1.0, max(0.0, (day - first).days / days))
+    return at
+
+
+def months_of(first: dt.date, last: dt.date) -> list[dt.date]:
+    """The first days of the months within a span.
+
+    >>> [day.month for day in months_of(dt.date(2026, 8, 20), dt.date(2026, 11, 2))]
+    [9, 10, 11]
+    """
+    found, day = [], dt.date(first.year + first.month // 12, first.month % 12 + 1, 1)
+    while day <= last:
+        found.append(day)
+        day = dt.date(day.year + day.month // 12, day.month % 12 + 1, 1)
+    return found
+
+
+def _axis(first: dt.date, last: dt.date, width: float, y: float) -> list[cv.Shape]:
+    at = _place(first, last, width)
+    shapes: list[cv.Shape] = [cv.Line(6, y, width - 6, y, _paint(theme.EDGE, width=1))]
+    months = months_of(first, last)
+    room = (width - 12) / max(1, len(months))
+    for day in months if room > 34 else months[::2]:
+        shapes.append(cv.Line(at(day), y - 4, at(day), y + 4, _paint(theme.EDGE, width=1)))
+        if at(day) < width - 30:
+            shapes.append(_text(at(day) + 2, y + 2, _MONTHS[day.month - 1]))
+    return shapes
+
+
+def _span(span: Span, at: Callable[[dt.date], float], y: float) -> list[cv.Shape]:
+    low, central, high = at(span.low), at(span.central), at(span.high)
+    return [cv.Rect(low, y - 4, max(6.0, high - low), 8, 4, _paint(theme.BARK, opacity=0.6)),
+            cv.Rect(central - 2, y - 10, 4, 20, 2, _paint(theme.HULL))]
+
+
+def _mark(mark: Mark, at: Callable[[dt.date], float], y: float) -> list[cv.Shape]:
+    x = at(mark.day)
+    shapes: list[cv.Shape]
+    if mark.kind == "square":
+        shapes = [cv.Rect(x - 9, y - 9, 18, 18, 3, _paint(theme.LEAF)),
+                  cv.Rect(x - 9, y - 9, 18, 18, 3, _paint(theme.PAPER, width=1))]
+        if mark.words:
+            shapes.append(_text(x, y, mark.words, bold=True, color=theme.PAPER, align=ft.Alignment.CENTER))
+    elif mark.kind == "dot":
+        shapes = [cv.Circle(x, y, 6, _paint(theme.HULL))]
+    else:
+        shapes = [cv.Circle(x, y, 6, _paint(theme.PAPER)), cv.Circle(x, y, 6, _paint(theme.HULL, width=2))]
+        if mark.kind == "half":
+            shapes.append(cv.Circle(x, y, 3, _paint(theme.HULL)))
+    return shapes
+
+
+def strip_shapes(strip: Strip, width: float) -> tuple[list[cv.Shape], float]:
+    """The shapes of a strip on a canvas of that width, and the height it takes [logical px]."""
+    at = _place(strip.first, strip.last, width)
+    shapes: list[cv.Shape] = []
+    y = 0.0
+    tops = []
+    for words, _, _ in strip.rows:
+        tops.append(y)
+        shapes.append(_text(0, y, words))
+        y += _WORDS + _ROW
+    foot = y + 4
+    if strip.first <= strip.today <= strip.last:
+        x = at(strip.today)
+        shapes.append(cv.Line(x, _WORDS - 2, x, foot, _paint(theme.SKY, width=2, dash=(5, 4))))
+    for top, (_, spans, marks) in zip(tops, strip.rows, strict=True):
+        middle = top + _WORDS + _ROW / 2
+        shapes.append(cv.Line(6, middle, width - 6, middle, _paint(theme.LINE, width=1)))
+        for span in spans:
+            shapes += _span(span, at, middle)
+        for mark in marks:
+            shapes += _mark(mark, at, middle)
+    return [*shapes, *_axis(strip.first, strip.last, width, foot)], foot + _AXIS
+
+
+@piece
+def season_strip(strip: Strip) -> ft.Control:
+    """The season of one tree as a picture."""
+    width, set_width = ft.use_state(_WIDTH)
+    shapes, height = strip_shapes(strip, width)
+    return _picture(shapes, height, strip.said, width, set_width)
+
+
+@piece
+def season_line(first: dt.date, last: dt.date, today: dt.date, span: Span | None, until: dt.date | None, said: str,
+                visits: tuple[dt.date, ...] = (), axis: bool = False) -> ft.Control:
+    """One tree among many, all on the same axis: when it is ready, until when it is good, and the visits to come."""
+    width, set_width = ft.use_state(_WIDTH)
+    at, middle = _place(first, last, width), 14.0
+    shapes: list[cv.Shape] = []
+    if axis:
+        return _picture(_axis(first, last, width, 4), 24, said, width, set_width)
+    shapes.append(cv.Line(6, middle, width - 6, middle, _paint(theme.LINE, width=1)))
+    if span is not None and until is not None and until > span.central:
+        shapes.append(cv.Rect(at(span.central), middle - 9, max(2.0, at(until) - at(span.central)), 18, 3,
+                              _paint(theme.LEAF, width=2)))
+    if span is not None:
+        shapes += _span(span, at, middle)
+    if first <= today <= last:
+        shapes.append(cv.Line(at(today), 0, at(today), 28, _paint(theme.SKY, width=2, dash=(5, 4))))
+    for number, day in enumerate(visits, 1):
+        shapes += _mark(Mark(day, "square", str(number)), at, middle)
+    return _picture(shapes, 28, said, width, set_width)
+
+
+@piece
+def curve_picture(days: tuple[dt.date, ...], lows: tuple[float, ...], centrals: tuple[float, ...],
+                  highs: tuple[float, ...], today: dt.date, visits: tuple[dt.date, ...], top: str,
+                  said: str) -> ft.Control:
+    """What lies there over the season [kg]: a band from low to high, a line at central, today, and the visits.
+
+    top: the words at the top end of the scale.
+    """
+    width, set_width = ft.use_state(_WIDTH)
+    first, last = days[0], days[-1]
+    at, most = _place(first, last, width), max(*highs, 1e-9)
+
+    def up(value: float) -> float:
+        return _WORDS + _CURVE * (1 - value / most)
+
+    band: list[cv.Path.PathElement] = [cv.Path.MoveTo(at(first), up(highs[0]))]
+    band += [cv.Path.LineTo(at(day), up(value)) for day, value in zip(days, highs, strict=True)]
+    band += [cv.Path.LineTo(at(day), up(value)) for day, value in zip(reversed(days), reversed(lows), strict=True)]
+    line: list[cv.Path.PathElement] = [cv.Path.MoveTo(at(first), up(centrals[0]))]
+    line += [cv.Path.LineTo(at(day), up(value)) for day, value in zip(days, centrals, strict=True)]
+    foot = _WORDS + _CURVE
+    shapes: list[cv.Shape] = [
+        _text(0, 0, top), cv.Path([*band, cv.Path.Close()], _paint(theme.BARK, opacity=0.3)),
+        cv.Path(line, _paint(theme.HULL, width=3))]
+    if first <= today <= last:
+        shapes.append(cv.Line(at(today), _WORDS, at(today), foot, _paint(theme.SKY, width=2, dash=(5, 4))))
+    for number, day in enumerate(visits, 1):
+        if first <= day <= last:
+            shapes += _mark(Mark(day, "square", str(number)), at, foot - 12)
+    return _picture([*shapes, *_axis(first, last, width, foot)], foot + _AXIS, said, width, set_width)
+
+
+def _picture(shapes: list[cv.Shape], height: float, said: str, width: float,
+             set_width: Callable[[float], None]) -> ft.Control:
+    def resized(event: cv.CanvasResizeEvent) -> None:
+        if abs(event.width - width) >= 1:
+            set_width(event.width)
+
+    canvas = cv.Canvas(shapes, height=height, on_resize=guarded(resized), resize_interval=100)
+    return ft.Semantics(label=said or None, image=bool(said), exclude_semantics=True, content=canvas)

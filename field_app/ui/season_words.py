@@ -1,0 +1,188 @@
+"""What the screens say of a tree's season, in words and as what is drawn."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+
+import flet as ft
+
+from field_app.core.ripeness import Forecast, Hopkins, Seen
+from field_app.core.units import show_range
+from field_app.store import Timing, timings
+from field_app.ui.day_words import day, span
+from field_app.ui.parts import Mark, Span, Strip
+from field_app.ui.services import use_app, use_services
+from field_app.ui.site_words import lower_first
+
+__all__ = ["due_today", "good_words", "ground_words", "hundredths", "range_of_days", "ready_words", "said_of",
+           "season_title", "span_of", "strip_of", "use_timings", "visits_words", "why_words"]
+
+#: From this probability on a tree counts as ready [1], and from this mass on as worth the way [kg].
+READY, WORTH_KG = 0.5, 1.0
+#: What lasts is told when it has just begun, and when it soon ends [d].
+_BEGAN, _ENDS = 7, 14
+_NOT_YET = ("green", "yellowing", "not-yet")
+
+
+def use_timings(site: str = "", hopkins: Hopkins = "none") -> tuple[Timing, ...]:
+    """What is known of all trees, or of one, worked out anew when the book has changed."""
+    services, app = use_services(), use_app()
+    book, today = services.book, app.today()
+    held = tuple(one for one in app.sites if one.id == site) if site else app.sites
+    found: tuple[Timing, ...] = ft.use_memo(lambda: timings(book, sites=held, today=today, hopkins=hopkins),
+                                            [site, hopkins, today, book.change_mark()])
+    return found
+
+
+def hundredths(share: float) -> str:
+    """A share in words, never quite certain.
+
+    >>> hundredths(0.998), hundredths(0.123), hundredths(0.0)
+    ('over 95 %', '12 %', 'under 1 %')
+    """
+    if share >= 0.95:
+        return "over 95 %"
+    return "under 1 %" if share < 0.01 else f"{share * 100:.0f} %"
+
+
+def span_of(told: Forecast) -> Span:
+    """The range of its date."""
+    return Span(told.p10, told.p50, told.p90)
+
+
+def ready_words(told: Forecast, today: dt.date) -> str:
+    """When it is ready, in a few words."""
+    sap = told.kind == "sap"
+    if any(one.stage == "over" for one in told.seen):
+        return "Over for this year"
+    if told.p10 > today:
+        return f"{'The sap is up' if sap else 'Ready'} around {day(told.p50, today)}"
+    if told.p90 <= today:
+        if told.ends < today:
+            return "Over for this year"
+        return f"{'The sap is up' if sap else 'Ready'} since about {day(told.p50, today)}"
+    return f"{'The sap may be up' if sap else 'It may be ready'} now: {hundredths(told.ready_today)}"
+
+
+def good_words(told: Forecast, today: dt.date) -> str:
+    """Until when it is good."""
+    return f"about {day(told.sound_until, today)}"
+
+
+def range_of_days(told: Forecast, today: dt.date) -> str:
+    """The range of its date, in words."""
+    return f"{day(told.p50, today)} ({span(told.p10, told.p90, today)})"
+
+
+def visits_words(one: Timing) -> str:
+    """The visits worth going for, each with what it saves, or empty."""
+    return ", ".join(f"{day(visit.date, one.today)} saves {hundredths(visit.saves)}" for visit in one.visits)
+
+
+def why_words(one: Timing) -> str:
+    """Why one should go or wait, in one or two sentences."""
+    told, today = one.forecast, one.today
+    last = max((seen for seen in told.seen), key=lambda seen: seen.day, default=None)
+    sentences = [f"{_seen_words(last, today)}." if last is not None else f"{ready_words(told, today)}."]
+    here = one.ground(today)
+    if here is not None and here.kg.central > 0 and here.lost_by_next_day >= 0.01:
+        sentences.append(f"Waiting a day loses {hundredths(here.lost_by_next_day)} of its dye.")
+    return " ".join(sentences)
+
+
+def _seen_words(one: Seen, today: dt.date) -> str:
+    when = day(one.day, today)
+    if one.pressed:
+        return f"{one.dented} of {one.pressed} took a dent {when}"
+    if one.kg is not None:
+        return f"Gathered {when}"
+    if one.stage in _NOT_YET:
+        return f"Not ready yet {when}"
+    return f"Over {when}" if one.stage == "over" else f"Ready {when}"
+
+
+def due_today(known: Sequence[Timing]) -> tuple[Timing, ...]:
+    """The trees that are worth the way today, where there is leave: what loses most by waiting first.
+
+    What falls: ready, with a kilogram at least on the ground. What lasts: just begun, or soon at its end.
+    """
+    found = []
+    for one in known:
+        told, today = one.forecast, one.today
+        if one.site.leave_on(today) != "given" or told.ready_today < READY:
+            continue
+        if one.curve is not None:
+            here = one.ground(today)
+            if here is not None and here.kg.central >= WORTH_KG:
+                found.append((-here.worth.central * here.lost_by_next_day, one))
+        elif 0 <= (today - told.p50).days <= _BEGAN or 0 <= (told.sound_until - today).days <= _ENDS:
+            found.append((0.0, one))
+    return tuple(one for _, one in sorted(found, key=lambda pair: (pair[0], pair[1].site.name)))
+
+
+def season_title(known: Sequence[Timing]) -> str:
+    """How many are ready, or which will be first."""
+    ready = [one for one in known if one.forecast.ready_today >= READY]
+    if ready:
+        return "1 tree is ready" if len(ready) == 1 else f"{len(ready)} trees are ready"
+    coming = sorted((one for one in known if one.forecast.p50 > one.today), key=lambda one: one.forecast.p50)
+    if not coming:
+        return "Nothing has a season yet"
+    return f"Next: {coming[0].site.name}, around {day(coming[0].forecast.p50, coming[0].today)}"
+
+
+def _mark_of(one: Seen) -> Mark:
+    if one.pressed:
+        return Mark(one.day, "half")
+    return Mark(one.day, "ring" if one.stage in _NOT_YET else "dot")
+
+
+def strip_of(one: Timing) -> Strip:
+    """The season of one tree as it is drawn: its kind, its own years, this year's looks, the forecast with visits."""
+    told, today = one.forecast, one.today
+    season = told.season
+    prior = Span(*(season.date_of(told.prior.quantile(share)) for share in (0.1, 0.5, 0.9)))
+    own = [season.date_of(observed.day) for _, observed in told.years]
+    seen = sorted(told.seen, key=lambda seen: seen.day)
+    first = min([prior.low, told.p10, *own, *(one.day for one in seen)]) - dt.timedelta(days=6)
+    last = max([prior.high, told.p90, *own, *(visit.date for visit in one.visits)]) + dt.timedelta(days=16)
+    rows: list[tuple[str, tuple[Span, ...], tuple[Mark, ...]]] = [("trees of its kind", (prior,), ())]
+    if own:
+        years = [year + season.south for year, _ in told.years]
+        label = f"{years[0]}" if len(years) == 1 else f"{years[0]}–{years[-1]}"
+        rows.append((f"its own years, {label}", (), tuple(Mark(at, "dot") for at in own)))
+    if seen:
+        rows.append((f"seen this year, last: {_short(seen[-1])}", (), tuple(_mark_of(look) for look in seen)))
+    rows.append(("this year", (span_of(told),), ()))
+    if one.visits:
+        rows.append(("when to go", (), tuple(Mark(visit.date, "square", str(number))
+                                             for number, visit in enumerate(one.visits, 1))))
+    return Strip(first, last, today, tuple(rows), said_of(one))
+
+
+def _short(one: Seen) -> str:
+    if one.pressed:
+        return f"{one.dented} of {one.pressed} dented"
+    return "not yet" if one.stage in _NOT_YET else "over" if one.stage == "over" else "ready"
+
+
+def said_of(one: Timing) -> str:
+    """The same strip for somebody who hears it."""
+    told, today = one.forecast, one.today
+    words = [f"{one.site.name}, {lower_first(one.stuff.name)}. {ready_words(told, today)}.",
+             f"Most likely {range_of_days(told, today)}.", f"Ready today: {hundredths(told.ready_today)}."]
+    if told.years:
+        words.append("In earlier years: " + ", ".join(
+            f"{span(at, at, today)} {year + told.season.south}"
+            for year, at in ((year, told.season.date_of(observed.day)) for year, observed in told.years)) + ".")
+    words += [f"{_seen_words(seen, today)}." for seen in sorted(told.seen, key=lambda seen: seen.day)]
+    if one.visits:
+        words.append(f"Visits: {visits_words(one)}.")
+    return " ".join(words)
+
+
+def ground_words(one: Timing, decimal: str = ".") -> str:
+    """What lies there today, or empty."""
+    here = one.ground(one.today)
+    return "" if here is None else show_range(here.kg, decimal=decimal)

@@ -1,0 +1,119 @@
+"""When one tree is ready, as a picture and in words, with what lies under it and why."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Callable
+from typing import get_args
+
+import flet as ft
+
+from field_app.core.ripeness import Hopkins
+from field_app.store import Timing
+from field_app.ui import parts
+from field_app.ui.day_words import day
+from field_app.ui.guard import piece
+from field_app.ui.season_words import (
+    good_words,
+    hundredths,
+    range_of_days,
+    ready_words,
+    strip_of,
+    use_timings,
+)
+from field_app.ui.services import use_services
+
+__all__ = ["TreeSeason"]
+
+#: The curve is drawn through so many points [1].
+_POINTS = 24
+_NO_LAW: Hopkins = "none"
+_LAW = {"none": "not used", "later": "later towards the pole", "earlier": "earlier towards the pole"}
+
+
+@piece
+def TreeSeason(site: str) -> ft.Control:
+    """A card for each material of a site that has a season."""
+    services = use_services()
+    opened, set_opened = ft.use_state(frozenset[str]())
+    chosen, set_law = ft.use_state(str(_NO_LAW))
+    law = next((one for one in get_args(Hopkins) if one == chosen), _NO_LAW)
+    known = use_timings(site, law)
+
+    def toggle(fold: str) -> Callable[[], None]:
+        return lambda: set_opened(lambda before: before ^ {fold})
+
+    cards: list[ft.Control] = []
+    for one in known:
+        cards += _cards(one, services.decimal, opened, toggle, law, set_law)
+    return ft.Column(cards, spacing=12, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def _cards(one: Timing, decimal: str, opened: frozenset[str], toggle: Callable[[str], Callable[[], None]],
+           law: Hopkins, set_law: Callable[[str], None]) -> list[ft.Control]:
+    told, today, key = one.forecast, one.today, one.stuff.key
+    sap = told.kind == "sap"
+    strip: ft.Control = parts.season_strip(strip_of(one))
+    rows: list[ft.Control] = [
+        parts.second(one.stuff.name), parts.lead(ready_words(told, today)), strip,
+        parts.figure_row("the sap is up" if sap else "ready", range_of_days(told, today), key=f"ready-{key}"),
+        parts.figure_row("that it is so today", hundredths(told.ready_today)),
+        parts.figure_row("good until", good_words(told, today)),
+    ]
+    rows += [parts.figure_row(f"go {number}: {day(visit.date, today)}", f"saves {hundredths(visit.saves)} of the dye")
+             for number, visit in enumerate(one.visits, 1)]
+    if sap:
+        rows.append(parts.notice("caution", "From felled, pruned or wind-thrown wood only",
+                                 "A ring of bark off a standing tree kills it."))
+    edge: parts.Edge | None = "leaf" if told.ready_today >= 0.5 else None
+    folds = [*_ground(one, decimal, opened, toggle),
+             parts.Fold("why", f"{len(told.reasons)} reasons", f"why-{key}", f"why-{key}" in opened,
+                        toggle(f"why-{key}"),
+                        lambda: [parts.reason_list(told.reasons)]),
+             parts.Fold("Hopkins’ law", _LAW[law], f"law-{key}", f"law-{key}" in opened, toggle(f"law-{key}"),
+                        lambda: _law(law, set_law, key))]
+    return [parts.card(rows, edge, key=f"season-{key}"), parts.fold_card(folds)]
+
+
+def _law(law: Hopkins, set_law: Callable[[str], None], key: str) -> list[ft.Control]:
+    return [parts.second("It moves the calendar of the kind by 4 days for each degree towards the pole. In autumn "
+                         "leaves turn earlier there, but hulls need warmth: so it is not used unless you say so."),
+            parts.chips(list(_LAW.items()), law, set_law, f"law-of-{key}")]
+
+
+def _ground(one: Timing, decimal: str, opened: frozenset[str],
+            toggle: Callable[[str], Callable[[], None]]) -> list[parts.Fold]:
+    here = one.ground(one.today)
+    if here is None:
+        return []
+    key = f"ground-{one.stuff.key}"
+    words = parts.range_words(here.kg, decimal=decimal)
+
+    def inside() -> list[ft.Control]:
+        lines: list[ft.Control] = [
+            parts.range_bar(here.kg, label="on the ground today", decimal=decimal), _curve(one, decimal),
+            parts.range_row("dyes, at medium", here.worth, decimal=decimal),
+            parts.figure_row("of that lost by tomorrow", hundredths(here.lost_by_next_day))]
+        if one.crop is not None:
+            lines.append(parts.range_row("whole crop", one.crop, decimal=decimal))
+        return [*lines, parts.reason_list(here.kg.reasons)]
+
+    return [parts.Fold("on the ground", words, key, key in opened, toggle(key), inside)]
+
+
+def _curve(one: Timing, decimal: str) -> ft.Control:
+    """What would lie there if nobody came, day by day."""
+    told = one.forecast
+    first = min(one.today, told.p10) - dt.timedelta(days=7)
+    last = max(one.today, told.ends)
+    step = max(1, (last - first).days // _POINTS)
+    days = [first + dt.timedelta(days=at) for at in range(0, (last - first).days + 1, step)]
+    found = [(at, here.kg) for at in days if (here := one.ground(at)) is not None]
+    most = max(found, key=lambda pair: pair[1].central)
+    top = f"up to {parts.range_words(most[1], decimal=decimal)}"
+    said = f"What lies there if nobody comes: {top}."
+    picture: ft.Control = parts.curve_picture(
+        tuple(at for at, _ in found), tuple(kg.low for _, kg in found), tuple(kg.central for _, kg in found),
+        tuple(kg.high for _, kg in found), one.today, tuple(visit.date for visit in one.visits), top, said)
+    return ft.Column([parts.small("what lies there if nobody comes"), picture], spacing=2,
+                     horizontal_alignment=ft.CrossAxisAlignment.STRETCH)

@@ -1,0 +1,269 @@
+"""The season on the screens: one tree, all trees, the days to come back on, and what is worth the way today."""
+
+import datetime as dt
+
+import flet as ft
+import flet.canvas as cv
+import pytest
+
+from field_app.core.forms import LeaveForm
+from field_app.core.looks import LookForm
+from field_app.store import add_look, due_days, timings
+from field_app.ui.day_words import day
+from field_app.ui.parts.season import Mark, Strip, months_of, strip_shapes
+from field_app.ui.season_words import due_today, hundredths, ready_words, said_of, strip_of, why_words
+from field_app.ui.site_words import site_route
+from tests.ui.driver import walk as controls_of
+from tests.ui.fieldwork import DAY, GIVEN, FieldBag, on_screen, play
+
+TODAY = DAY.date()
+HULLS = {"materials": ("black-walnut",), "position": "44.0151, -28.0042", "leave": GIVEN}
+
+
+@pytest.fixture
+def bag(tmp_path):
+    bag = FieldBag(tmp_path)
+    yield bag
+    bag.book.close()
+
+
+def look(bag, site, **how):
+    add_look(bag.book, site, LookForm(**how))
+
+
+def seen_before(bag, site):
+    for year in (2024, 2025):
+        look(bag, site, stage="green", at=f"{year}-09-20")
+        look(bag, site, stage="dented", at=f"{year}-09-26")
+
+
+def pictures(d):
+    return [control for control in controls_of(d.top()) if isinstance(control, cv.Canvas)]
+
+
+def said(d):
+    return [control.label for control in controls_of(d.top()) if isinstance(control, ft.Semantics) and control.image]
+
+
+def test_a_tree_shows_its_season_as_a_picture_and_in_words(bag):
+    """Its kind, own years, this year's looks, the forecast and the visits, drawn and said; it follows a new look."""
+    site = bag.tree("Mill lane", **HULLS)
+    seen_before(bag, site)
+    look(bag, site, stage="yellowing", at="2026-10-01")
+    look(bag, site, dents="4 of 10")
+
+    async def walk():
+        d = await bag.open(site_route(site))
+        (picture,) = pictures(d)
+        drawn = [shape.value for shape in picture.shapes if isinstance(shape, cv.Text)]
+        for words in ("trees of its kind", "its own years, 2024–2025", "seen this year, last: 4 of 10 dented",
+                      "this year", "when to go", "Oct", "1"):
+            assert words in drawn
+        (one,) = timings(bag.book)
+        assert said_of(one) in said(d)
+        assert d.one("ready-black-walnut").value.startswith(day(one.forecast.p50, TODAY))
+        before = d.one("ready-black-walnut").value
+        await d.tap("tree-look")
+        await d.tap("stage-fallen")
+        await d.tap("look-save")
+        assert d.one("ready-black-walnut").value != before
+        d.check_alive()
+    play(walk)
+
+
+def test_the_ground_the_reasons_and_hopkins_law_open(bag):
+    """What lies there as a curve with its range in words, why with sources, and the law only once it is chosen."""
+    site = bag.tree("Mill lane", **HULLS)
+    look(bag, site, stage="fallen", ground="a-pail")
+
+    async def walk():
+        d = await bag.open(site_route(site))
+        await d.tap("ground-black-walnut")
+        assert len(pictures(d)) == 2
+        (one,) = timings(bag.book)
+        assert any(text.startswith("up to ") for text in
+                   (shape.value for shape in pictures(d)[1].shapes if isinstance(shape, cv.Text)))
+        await d.tap("why-black-walnut")
+        assert "XM1001" in d.text()
+        assert "Hopkins' law as you chose" not in d.text()
+        await d.tap("law-black-walnut")
+        await d.tap("law-of-black-walnut-later")
+        assert "Hopkins' law as you chose, later towards the pole" in d.text()
+        assert "+20 days" in d.texts()
+        assert one.forecast.reasons
+        d.check_alive()
+    play(walk)
+
+
+def test_of_bark_the_rule_stands_beside_its_season(bag):
+    """While the sap is up the card says from which wood."""
+    bag.now = dt.datetime.fromisoformat("2026-04-25T10:00:00-02:00")
+    site = bag.tree("Yard", materials=("oak-bark",), leave=LeaveForm("given"))
+
+    async def walk():
+        d = await bag.open(site_route(site))
+        assert "From felled, pruned or wind-thrown wood only" in d.texts()
+        assert "the sap is up" in d.texts()
+        d.check_alive()
+    play(walk)
+
+
+def test_all_trees_on_one_axis_lead_to_each(bag):
+    """The most ready first, each with picture and words; refused leave is told; a tap leads to the tree."""
+    ready, late = bag.tree("Mill lane", **HULLS), bag.tree("Ford", **HULLS)
+    bag.tree("School", **{**HULLS, "leave": LeaveForm("refused")})
+    look(bag, ready, stage="fallen")
+    look(bag, late, stage="green")
+
+    async def walk():
+        d = await bag.open("/trees")
+        await d.tap("trees-season")
+        assert d.title() == "2 trees are ready"
+        rows = [key for key in on_screen(d) if key.startswith("season-") and key.endswith("black-walnut")]
+        assert rows == ["season-Mill lane-black-walnut", "season-School-black-walnut", "season-Ford-black-walnut"]
+        assert "Leave refused" in d.texts()
+        assert all(said_of(one) in said(d) for one in timings(bag.book))
+        await d.tap("season-Ford-black-walnut")
+        assert d.routes()[-1] == site_route(late)
+        d.check_alive()
+    play(walk)
+
+
+def test_without_a_season_it_says_how_to_begin(bag):
+    """No trees, or trees of which nothing is noted: what to do stands there."""
+    bag.tree("Weir")
+
+    async def walk():
+        d = await bag.open("/trees/season")
+        assert d.title() == "Nothing has a season yet"
+        assert d.find("season-add")
+        await d.go("/trees/come-back")
+        assert d.title() == "No day to come back on"
+        assert not d.find("come-back-save")
+        d.check_alive()
+    play(walk)
+
+
+def test_the_days_to_come_back_on_are_saved_as_a_calendar(bag):
+    """In order, with what each saves; saved without positions, and with them once that is ticked."""
+    site = bag.tree("Mill lane", **HULLS)
+    look(bag, site, dents="4 of 10")
+    bag.tree("School", **{**HULLS, "leave": LeaveForm("refused")})
+
+    async def walk():
+        d = await bag.open("/trees/come-back", replies={"save_file": "/somewhere/come-back.ics"})
+        days = due_days(timings(bag.book))
+        assert [f"come-back-Mill lane-{due.number}-black-walnut" for due in days] == [
+            key for key in on_screen(d) if key.startswith("come-back-Mill")]
+        assert "School is left out: leave was refused." in d.texts()
+        await d.tap("come-back-save")
+        assert "3 days in come-back.ics" in d.texts()
+        await d.fire(d.one("come-back-exact"), "change")
+        d.session.apply_patch(d.one("come-back-exact")._i, {"value": True})
+        await d.fire(d.one("come-back-exact"), "change", True)
+        await d.tap("come-back-save")
+        plain, exact = (bytes(call["src_bytes"]) for call in d.calls("save_file"))
+        assert plain.count(b"BEGIN:VEVENT") == exact.count(b"BEGIN:VEVENT") == 3
+        assert (b"GEO" in plain, b"GEO:44.0151;-28.0042" in exact) == (False, True)
+        d.check_alive()
+    play(walk)
+
+
+def test_a_device_that_can_not_save_says_so(bag):
+    """A refusal of the device, and a saving that was stopped, are told, and nothing else changes."""
+    bag.tree("Mill lane", **HULLS)
+
+    def full(_):
+        raise RuntimeError("no room")
+
+    async def walk():
+        d = await bag.open("/trees/come-back", replies={"save_file": full})
+        await d.tap("come-back-save")
+        assert "The calendar could not be saved" in d.texts()
+        d.client.replies["save_file"] = None
+        await d.tap("come-back-save")
+        assert "Nothing was written" in d.texts()
+        d.check_alive()
+    play(walk)
+
+
+def test_today_tells_which_trees_are_worth_the_way_and_why(bag):
+    """Ready, with a kilogram on the ground and leave: the title says it, the card says why, and leads to the tree."""
+    mill = bag.tree("Mill lane", **HULLS)
+    school = bag.tree("School", **{**HULLS, "leave": LeaveForm("refused")})
+    for site in (mill, school):
+        look(bag, site, dents="9 of 10", ground="a-pail")
+
+    async def walk():
+        d = await bag.open("/")
+        assert d.title() == "Mill lane is worth the way today"
+        assert "9 of 10 took a dent today" in d.text()
+        assert "Waiting a day loses" in d.text()
+        await d.tap("due-Mill lane-black-walnut")
+        assert d.routes()[-1] == site_route(mill)
+        d.check_alive()
+    play(walk)
+
+
+def test_what_lasts_is_due_when_it_begins_and_before_it_ends(bag):
+    """Cones that are ready for months are no news every day."""
+    marsh = bag.tree("Marsh", materials=("alder-cones",), leave=GIVEN)
+    look(bag, marsh, stage="not-yet", at="2026-10-01")
+    look(bag, marsh, stage="ready")
+    (one,) = timings(bag.book)
+    assert due_today([one]) == (one,)
+    bag.now = DAY + dt.timedelta(days=40)
+    (one,) = timings(bag.book)
+    assert one.forecast.ready_today > 0.9
+    assert due_today([one]) == ()
+
+
+@pytest.mark.parametrize("width", [240, 316, 700])
+def test_every_shape_of_a_strip_lies_within_it(bag, width):
+    """Whatever the width, nothing is drawn beside the canvas, and words are large enough to read."""
+    site = bag.tree("Mill lane", **HULLS)
+    seen_before(bag, site)
+    look(bag, site, stage="green", at="2026-09-20")
+    (one,) = timings(bag.book)
+    shapes, height = strip_shapes(strip_of(one), width)
+    for shape in shapes:
+        xs = [getattr(shape, name) for name in ("x", "x1", "x2") if hasattr(shape, name)]
+        ys = [getattr(shape, name) for name in ("y", "y1", "y2") if hasattr(shape, name)]
+        assert all(0 <= x <= width for x in xs)
+        assert all(-1 <= y <= height for y in ys)
+        if isinstance(shape, cv.Text):
+            assert shape.style.size >= 14
+
+
+def test_marks_differ_by_shape_and_not_by_colour():
+    """A ring, a dot, a dot in a ring and a numbered square: four drawings that differ without any colour."""
+    def kinds(kind):
+        strip = Strip(TODAY, TODAY + dt.timedelta(days=30), TODAY - dt.timedelta(days=9),
+                      (("row", (), (Mark(TODAY + dt.timedelta(days=9), kind, "1" if kind == "square" else ""),)),), "")
+        shapes, _ = strip_shapes(strip, 300)
+        return tuple((type(shape).__name__, getattr(shape, "radius", None), shape.paint.style)
+                     for shape in shapes if isinstance(shape, (cv.Circle, cv.Rect)))
+
+    assert len({kinds(kind) for kind in ("ring", "dot", "half", "square")}) == 4
+
+
+def test_words_for_shares_and_months():
+    """Nothing is told as certain, and each month of a span has its tick once."""
+    assert [hundredths(share) for share in (1.0, 0.96, 0.5, 0.004)] == ["over 95 %", "over 95 %", "50 %", "under 1 %"]
+    assert months_of(dt.date(2026, 11, 20), dt.date(2027, 2, 1)) == [dt.date(2026, 12, 1), dt.date(2027, 1, 1),
+                                                                    dt.date(2027, 2, 1)]
+
+
+def test_ready_words_follow_the_range(bag):
+    """Before it around a day, in it a chance, after it since a day, and over once somebody said so."""
+    site = bag.tree("Mill lane", **HULLS)
+    words = []
+    for month, number in ((7, 1), (9, 20), (11, 1)):
+        (one,) = timings(bag.book, today=dt.date(2026, month, number))
+        words.append(ready_words(one.forecast, one.today))
+    assert words[0].startswith("Ready around ")
+    assert words[1].startswith("It may be ready now: ")
+    assert words[2].startswith("Ready since about ")
+    look(bag, site, stage="green")
+    (one,) = timings(bag.book)
+    assert why_words(one).startswith("Not ready yet today.")
