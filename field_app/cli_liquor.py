@@ -94,6 +94,8 @@ def read_load(call: Call, told_of: dict[str, Any]) -> LotFacts:
     form = WindfallForm(
         material=stuff.key, part=told_of["part"] or stuff.parts[0].key, new_site=SiteForm("here"),
         ripeness=ripeness, condition=state, gross=told_of["mass"], count=told_of["count"],
+        # An estimate gathers nothing: from which wood a bark may be taken is asked where it is logged.
+        wood="felled" if (told_of["part"] or stuff.parts[0].key) == "bark" else "",
         pails="1" if volume else "", pail=volume, fill=told_of["fill"], division=told_of["division"],
         scale=told_of["scale"], sample=told_of["sample"], sample_each=told_of["sample_each"],
         gallons=told_of["gallons"])

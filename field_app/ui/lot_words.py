@@ -133,8 +133,14 @@ def typed_rows(lot: LotNow, today: dt.date, *, decimal: str = ".") -> tuple[tupl
         rows.append(("on the scale", _amount(facts.gross, decimal)))
     if facts.tare is not None:
         rows.append(("pail, taken off", _amount(facts.tare, decimal)))
+    if facts.division is not None:
+        rows.append(("steps of the scale", _amount(facts.division, decimal) +
+                     (f", class {facts.scale}" if facts.scale else "")))
     if facts.count is not None:
         rows.append(("counted", str(facts.count)))
+    if facts.sample:
+        each = f", {facts.sample_each} at a time" if facts.sample_each > 1 else ""
+        rows.append(("of which weighed", "; ".join(_amount(one, decimal) for one in facts.sample) + each))
     if facts.pails is not None and facts.pail is not None:
         rows.append(("pails", f"{facts.pails.replace('.', decimal)} × {_amount(facts.pail, decimal)}"))
     if facts.fill is not None:

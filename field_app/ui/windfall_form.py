@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import dataclasses
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -29,7 +29,10 @@ Basis = Literal["weighed", "counted", "poured"]
 #: What a problem's ``where`` belongs to, for those fields that lie in a fold.
 FOLDS = {"site": "where", "name": "where", "material": "what", "condition": "what", "ripeness": "ripe",
          "part": "way", "wood": "wood", "position": "position", "gathered": "when", "leave": "leave",
-         "leave from": "leave", "leave until": "leave", "leave limit": "leave", "leave note": "leave", "note": "note"}
+         "leave from": "leave", "leave until": "leave", "leave limit": "leave", "leave note": "leave", "note": "note",
+         "scale division": "fine", "scale class": "fine", "sample": "fine", "sample each": "fine"}
+#: What else is told of a weighing and of a count: how finely it was measured.
+_FINE: Mapping[Basis, tuple[str, ...]] = {"weighed": ("division", "scale"), "counted": ("sample", "sample_each")}
 _NOBODY = "urn:uuid:00000000-0000-0000-0000-000000000000"
 
 
@@ -61,6 +64,10 @@ class Typed:
     pails: str = ""
     pail: str = ""
     fill: str = ""
+    division: str = ""
+    scale: str = ""
+    sample: str = ""
+    sample_each: str = ""
     earlier: bool = False
     day: str = ""
     time: str = ""
@@ -129,7 +136,10 @@ def _from_lot(lot: LotNow) -> dict[str, Any]:
     if facts.gross is not None:
         # "9 lb 6 oz" is kept in ounces, but the scale shows pounds.
         unit = "lb" if "lb" in facts.gross.typed.casefold() else facts.gross.unit
-        found |= {"unit": unit, "tare": _text(facts.tare, unit)}
+        small = "g" if unit in ("kg", "g", "t") else "oz"
+        # The scale stays the same from one load to the next, unlike a sample.
+        found |= {"unit": unit, "tare": _text(facts.tare, unit), "division": _text(facts.division, small),
+                  "scale": facts.scale or ""}
     if facts.pail is not None:
         found["pail"] = _text(facts.pail, "L")
     return found
@@ -147,8 +157,9 @@ def from_lot(lot: LotNow) -> Typed:
         **_from_lot(lot), "site": facts.site, "condition": facts.condition, "fix": fix, "note": facts.note,
         "gross": _typed(facts.gross),
         "count": "" if facts.count is None else str(facts.count), "pails": facts.pails or "",
-        "fill": facts.fill or "", "wood": facts.wood or "", "earlier": True,
-        "day": at.date().isoformat(), "time": f"{at:%H:%M}", "as_told": facts.gathered})
+        "fill": facts.fill or "", "sample": "; ".join(one.typed or str(one) for one in facts.sample),
+        "sample_each": str(facts.sample_each) if facts.sample_each != 1 else "", "wood": facts.wood or "",
+        "earlier": True, "day": at.date().isoformat(), "time": f"{at:%H:%M}", "as_told": facts.gathered})
 
 
 def _typed(measure: Measure | None) -> str:
@@ -181,7 +192,7 @@ def start(last: LotNow | None, sites: Sequence[SiteNow]) -> Typed:
 def to_form(typed: Typed) -> WindfallForm:
     """The form as the book takes it, every text as it was typed."""
     position: str | Fix = typed.fix or typed.place
-    numbers = {name: getattr(typed, name) for name in numbers_of(typed)}
+    numbers = {name: getattr(typed, name) for name in (*numbers_of(typed), *_FINE.get(typed.basis, ()))}
     new = SiteForm(typed.name, position=position, materials=(typed.material,) if typed.material else ())
     stuff = MATERIALS.get(typed.material)
     shows = any(part.key == typed.part and part.shows_ripeness for part in stuff.parts) if stuff else False

@@ -1,4 +1,4 @@
-"""What is rarely typed, each behind one line that says how it stands: when, position, leave, note, cautions."""
+"""What is rarely typed, each behind one line that says how it stands: scale, when, position, leave, note, cautions."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from field_app.ui.day_words import clock_time
 from field_app.ui.leave_fields import LeaveFields, form_of
 from field_app.ui.site_words import leave_words
 from field_app.ui.windfall_desk import Desk
+from field_app.ui.windfall_fine import fine_fold
 from field_app.ui.windfall_where import position_fields
 
 __all__ = ["more_section"]
@@ -20,7 +21,7 @@ __all__ = ["more_section"]
 def more_section(desk: Desk) -> list[ft.Control]:
     """One card of folds."""
     position = [] if desk.typed.adding else [_position(desk)]
-    return [parts.fold_card([_when(desk), *position, _leave(desk), _note(desk), *_cautions(desk)])]
+    return [parts.fold_card([*fine_fold(desk), _when(desk), *position, _leave(desk), _note(desk), *_cautions(desk)])]
 
 
 def _when(desk: Desk) -> parts.Fold:

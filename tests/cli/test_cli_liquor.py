@@ -62,6 +62,11 @@ def test_every_way_to_say_how_much(told, words, central):
     assert found["fresh_mass"]["central"] == pytest.approx(central)
 
 
+def test_bark_is_estimated_without_its_wood(told):
+    """Which wood a bark came from is asked where it is logged, not where it is only worked out."""
+    assert told("--material", "oak-bark", "--mass", "3 kg")["liquor_strength"]["central"] > 0
+
+
 def test_the_states_are_states(told):
     """Browned hull has more dry matter than fresh, soaked has less, and air-dry is nearly all dry."""
     dry = {state: told("--material", "black-walnut", "--form", "hull", "--mass", "1 kg", "--state", state)["dry_matter"]
