@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 from field_app.core.bands import ShadeWord, wof_of
@@ -97,19 +98,34 @@ def after_times(base: str, pot: Pot, palette: Palette, times: Sequence[float] = 
 
     Refused for a time that is none, or a colour that is none.
     """
-    return _columns(base, palette, course(pot, _load(1.0), times), [show_hours(hours) for hours in times])
+    return _columns(base, palette, _in_time(pot, tuple(times)), [show_hours(hours) for hours in times])
 
 
 def load_after_load(base: str, pot: Pot, palette: Palette, hours: float, count: int = BATHS) -> tuple[Column, ...]:
     """One load after another in the same bath, a kilogram and so long each [h]: each is paler than the one before."""
-    return _columns(base, palette, dye_in_turn(pot, [_load(hours)] * _counted(count)),
-                    [f"{word} load" for word in _ORDER[:count]])
+    return _columns(base, palette, _in_turn(pot, hours, _counted(count)), [f"{word} load" for word in _ORDER[:count]])
 
 
 def dip_after_dip(base: str, pot: Pot, palette: Palette, hours: float, count: int = BATHS) -> tuple[Column, ...]:
     """The same cloth after each of several dips [h], rinsed and dried between: each is deeper."""
-    dyed = [dye_in_turn(pot, [_load(hours, dips)])[0] for dips in range(1, _counted(count) + 1)]
-    return _columns(base, palette, dyed, [f"{dips} dip{'' if dips == 1 else 's'}" for dips in range(1, count + 1)])
+    return _columns(base, palette, _in_dips(pot, hours, _counted(count)),
+                    [f"{dips} dip{'' if dips == 1 else 's'}" for dips in range(1, count + 1)])
+
+
+# The bath takes far longer to work out than the colours, and stays the same while one tries cloth after cloth.
+@lru_cache(maxsize=16)
+def _in_time(pot: Pot, times: tuple[float, ...]) -> tuple[Dyed, ...]:
+    return course(pot, _load(1.0), times)
+
+
+@lru_cache(maxsize=16)
+def _in_turn(pot: Pot, hours: float, count: int) -> tuple[Dyed, ...]:
+    return dye_in_turn(pot, [_load(hours)] * count)
+
+
+@lru_cache(maxsize=16)
+def _in_dips(pot: Pot, hours: float, count: int) -> tuple[Dyed, ...]:
+    return tuple(dye_in_turn(pot, [_load(hours, dips)])[0] for dips in range(1, count + 1))
 
 
 def _counted(count: int) -> int:
