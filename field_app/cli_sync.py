@@ -10,12 +10,12 @@ from typing import Any
 import click
 
 from field_app.cli_base import Call, as_json, json_option, say, told
-from field_app.cli_words import lot_json
+from field_app.cli_words import lot_json, lot_words
 from field_app.core.deeds import STEPS, DrawForm, StepForm
 from field_app.core.lots import LotNow
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.units import show_range, show_si
-from field_app.store import FieldBook
+from field_app.store import FieldBook, bring_back, taken_back
 from field_app.sync import (
     Choice,
     choices,
@@ -202,7 +202,38 @@ def withdraw(call: Call, lot: str, for_programs: bool) -> None:
     if for_programs:
         as_json({"id": found.id, "code": found.code, "withdrawn": True})
     else:
-        click.echo(f"Lot {found.code} is withdrawn. To bring it back: field-app undo")
+        click.echo(f"Lot {found.code} is withdrawn. To bring it back: field-app bring-back {found.code}")
+
+
+@click.command("bring-back")
+@click.argument("lot", required=False, default="")
+@json_option
+@click.pass_obj
+@told
+def bring_lot_back(call: Call, lot: str, for_programs: bool) -> None:
+    """Bring back a lot that was withdrawn, here or on another device; without LOT, list them.
+
+    \b
+    Example:
+      field-app bring-back 4K7Q
+    """
+    book = call.book()
+    if lot:
+        _show_life(book.lot(bring_back(book, lot)), book, "Brought back.", for_programs)
+        return
+    gone = taken_back(book)
+    if for_programs:
+        as_json([{"id": one.id, "code": one.code, "withdrawn_at": one.at.isoformat(timespec="seconds"),
+                  "device": one.device, **({} if one.lot is None else {"lot": lot_json(one.lot, book.now().date())})}
+                 for one in gone])
+        return
+    local = book.now().tzinfo
+    for one in gone:
+        about = "written by another version of this program" if one.lot is None else (
+            f"{lot_words(one.lot)}, {one.lot.site_name}, {one.lot.gathered:%Y-%m-%d}")
+        click.echo(f"{one.code} · {about} · withdrawn {one.at.astimezone(local):%Y-%m-%d %H:%M}, "
+                   f"{_device(one.device, book)}")
+    say("To bring one back: field-app bring-back CODE" if gone else "No lot is withdrawn.")
 
 
 @click.command()
@@ -304,4 +335,5 @@ def settle_lot(call: Call, lot: str, number: int, for_programs: bool) -> None:
             say(f'People disagree about more: field-app history "{found.name}"')
 
 
-COMMANDS: tuple[click.Command, ...] = (step, draw, withdraw, undo, show_history, settle_lot, sync, merge)
+COMMANDS: tuple[click.Command, ...] = (step, draw, withdraw, bring_lot_back, undo, show_history, settle_lot, sync,
+                                       merge)

@@ -18,8 +18,8 @@ from field_app.core.problems import Problem
 from field_app.core.records import Draft, Thing, Version
 from field_app.core.units import UNITS, Measure, read_measure, show_si
 
-__all__ = ["STEPS", "DrawForm", "StepForm", "decide_draw", "decide_step", "decide_undo", "decide_withdrawal",
-           "draw_id"]
+__all__ = ["STEPS", "DrawForm", "StepForm", "decide_draw", "decide_return", "decide_step", "decide_undo",
+           "decide_withdrawal", "draw_id"]
 
 STEPS: tuple[str, ...] = get_args(StepKind)
 #: The space of names in which a planner's own draw ids become ids of ours (RFC 9562, 5.5).
@@ -132,6 +132,13 @@ def decide_withdrawal(thing: Thing) -> Decision:
         return Decision(problems=(Problem("record", "was taken back already", "Nothing needs to be done."),))
     draft = Draft(thing.id, thing.kind, thing.facts, thing.position, thing.heads, deleted=True)
     return Decision((draft,), thing.id)
+
+
+def decide_return(thing: Thing) -> Decision:
+    """Brings a thing back that was taken back, on this device or another, as it was then."""
+    if not thing.deleted:
+        return Decision(problems=(Problem("record", "is not taken back", "Nothing needs to be done."),))
+    return Decision((Draft(thing.id, thing.kind, thing.facts, thing.position, thing.heads),), thing.id)
 
 
 def decide_undo(last: Version | None, thing: Thing | None, earlier: Sequence[Version]) -> Decision:

@@ -1,5 +1,7 @@
 """The only room with a database: an append-only log of versions and, beside it, what holds now."""
 
+from field_app.store.taken_back import TakenBack, bring_back, count_taken_back, taken_back
+
 from field_app.store.backup import back_up, check_backup
 from field_app.store.book import FieldBook, open_book
 from field_app.store.calendar import Due, calendar_days, due_days, left_out
@@ -38,12 +40,14 @@ __all__ = [
     "JournalLog",
     "Log",
     "Series",
+    "TakenBack",
     "Timing",
     "add_cloth",
     "add_look",
     "add_plan",
     "add_vessel",
     "back_up",
+    "bring_back",
     "calendar_days",
     "candidates",
     "change_cloth",
@@ -54,6 +58,7 @@ __all__ = [
     "cloth_lists",
     "correct_swatch",
     "correct_test",
+    "count_taken_back",
     "due_days",
     "fill_demo",
     "finish_plan",
@@ -82,6 +87,7 @@ __all__ = [
     "swatches_of",
     "take_back_value",
     "take_weather",
+    "taken_back",
     "timing_of",
     "timings",
     "value_held",

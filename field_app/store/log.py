@@ -267,6 +267,14 @@ class Log:
         return int(self._query(
             f"select count(*) from thing where kind = ? and deleted = 0{belongs}", values)[0][0])
 
+    def deleted(self, kind: str, *, limit: int = -1) -> tuple[Thing, ...]:
+        """The things of a kind that were taken back, the latest first; limit: how many at most [1]."""
+        return self._things("where t.kind = ? and t.deleted = 1 order by v.hlc desc, t.id limit ?", (kind, limit))
+
+    def count_deleted(self, kind: str) -> int:
+        """How many things of a kind were taken back [1]."""
+        return int(self._query("select count(*) from thing where kind = ? and deleted = 1", (kind,))[0][0])
+
     def by_code(self, prefix: str, kind: str) -> tuple[Thing, ...]:
         """The living things of a kind whose code starts so."""
         return self._things("where t.code >= ? and t.code < ? and t.kind = ? and t.deleted = 0",

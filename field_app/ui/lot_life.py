@@ -112,7 +112,7 @@ def TakeBack(lot: LotNow, after: Callable[[], None]) -> ft.Control:
     return parts.notice(
         "caution", f"Take lot {lot.code} back?",
         "It leaves the lists and the sums, here and with the others. What was said of it stays in its history, "
-        "and undoing brings it back.", live=True, key="lot-withdraw-asked",
+        "and it can be brought back under the list of lots.", live=True, key="lot-withdraw-asked",
         controls=[ft.Row([parts.outline_button("Take it back", take_back, "lot-withdraw-yes"),
                           parts.outline_button("Keep it", lambda: set_asking(False), "lot-withdraw-no")],
                          wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)])

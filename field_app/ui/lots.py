@@ -9,6 +9,7 @@ from field_app.ui.all_lots import use_all_lots
 from field_app.ui.guard import guarded, screen
 from field_app.ui.life_words import title_of_all
 from field_app.ui.lot_rows import lot_row
+from field_app.ui.lots_back import LotsBack
 from field_app.ui.services import use_app, use_services
 from field_app.ui.share_parts import Unreadable
 from field_app.ui.state import PAGE
@@ -32,7 +33,8 @@ def Lots() -> ft.View:
             "/lots", "What was brought in", title,
             [*undo_bar(), *hidden, parts.notice("advice", "Log what fell",
                           "Weigh, count or pour what you gathered at a tree. Its lot gets a code for the pail, "
-                          "and here it says how long it stays good and what it will dye.")],
+                          "and here it says how long it stays good and what it will dye."),
+             LotsBack(services.book.change_mark())],
             dock=_log(), place="lots")
     rest = (state.lot_count if lots is None else len(lots)) - len(state.lots)
     more = [parts.outline_button(f"Show {min(PAGE, rest)} more of {rest}", state.more_lots, "lots-more")]
@@ -40,7 +42,7 @@ def Lots() -> ft.View:
         "/lots", "What was brought in, newest first", title,
         [*undo_bar(), *hidden,
          *(lot_row(lot, today, services.decimal, grave=state.apart.get(lot.id, False)) for lot in state.lots),
-         *(more if rest > 0 else [])],
+         *(more if rest > 0 else []), LotsBack(services.book.change_mark())],
         dock=_log(), place="lots")
 
 

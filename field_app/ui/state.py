@@ -21,7 +21,7 @@ from field_app.core.own import InForce
 from field_app.core.positions import Fix
 from field_app.core.problems import refuse
 from field_app.core.sites import SiteNow
-from field_app.store import FieldBook
+from field_app.store import FieldBook, bring_back
 from field_app.store.sync import apart
 from field_app.ui.theme import Light
 
@@ -144,6 +144,11 @@ class AppState:
         """Take back a lot, or something that was said of it, such as a draw."""
         self._book.withdraw(thing)
         self.did(lot, words)
+
+    def bring_back(self, lot: str, words: str) -> None:
+        """Bring back a lot that was taken back, on this device or another."""
+        bring_back(self._book, lot)
+        self._did(lot, words)
 
     def settle(self, about: str, thing: str, version: str, words: str) -> None:
         """Let one of several sayings about a lot or a place hold for everybody."""

@@ -59,6 +59,25 @@ def test_a_lot_is_weighed_drawn_from_undone_and_withdrawn(call):
     assert parsed(call("withdraw", code, "--json"))["withdrawn"] is True
 
 
+def test_a_lot_withdrawn_elsewhere_is_listed_and_brought_back(call, shared):
+    """The other device lists what was withdrawn, with what it was and where, and brings it back for both."""
+    code = a_lot(call)["code"]
+    assert "No lot is withdrawn." in call("bring-back").stderr
+    call("withdraw", code)
+    call("sync", str(shared))
+    call("sync", str(shared), data="ford")
+    line = call("bring-back", data="ford").stdout
+    assert line.startswith(f"{code} · 14.2 kg (13.8–14.6) of black walnut, whole fruit, fallen")
+    assert "Mill lane, 2026-10-08 · withdrawn 2026-10-08" in line
+    (found,) = parsed(call("bring-back", "--json", data="ford"))
+    assert (found["code"], found["lot"]["code"]) == (code, code)
+    assert call("bring-back", code, data="ford").stdout.startswith(f"Brought back. Lot {code} is gathered; 14.2 kg")
+    assert "is not taken back" in call("bring-back", code, data="ford", code=2).stderr
+    call("sync", str(shared), data="ford")
+    call("sync", str(shared))
+    assert [lot["code"] for lot in parsed(call("lots", "--json"))] == [code]
+
+
 def test_a_wrong_call_is_refused_with_words_and_code_2(call):
     """Too much drawn, an unknown lot or step, a time to come, nothing to undo: nothing changes."""
     assert "nothing was done on this device yet" in call("undo", code=2).stderr
@@ -113,7 +132,8 @@ def test_where_people_disagree_comes_first_and_is_settled_by_number(call):
     assert "31 lb 4 oz" in other["says"]
     assert call("settle", code, "--choose", other["number"]).stdout.startswith(f"Settled for {code}: lot, how much")
     assert parsed(call("history", code, "--json"))["choices"] == []
-    assert parsed(call("estimate", code, "--json"))["fresh_mass"]["central"] == pytest.approx(28.75 * 0.45359237)
+    (lot,) = [lot for lot in parsed(call("lots", "--json")) if lot["code"] == code]
+    assert lot["net_mass"]["central"] == pytest.approx(28.75 * 0.45359237)
 
 
 def test_merging_tells_what_came_and_ends_with_the_right_code(call, tmp_path):

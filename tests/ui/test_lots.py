@@ -188,3 +188,47 @@ def test_what_wants_using_this_week(how, day, wants):
 def test_what_a_lot_is_called(material, part, words):
     """As a dyer would say it, in the middle of a sentence."""
     assert stuff_words(facts(material=material, part=part, ripeness=None)) == words
+
+
+def test_a_lot_that_was_taken_back_is_brought_back(bag):
+    """Under the lots stands how many were taken back; a tap lists them, and one comes back and can be undone."""
+    async def walk():
+        site = bag.tree("Mill lane")
+        lot, other = bag.lot(site), bag.lot(site, days_ago=2)
+        d = await bag.open("/lots")
+        assert d.find("lots-back") == []
+        bag.book.withdraw(lot.id)
+        bag.book.withdraw(other.id)
+        d = await bag.open("/lots")
+        assert d.title() == "No lots yet"
+        await d.tap("lots-back")
+        assert f"13.1 kg (12.7–13.5) · Whole black walnuts · Mill lane · {'today'}".lower() in d.text().lower()
+        assert "Taken back today on this device." in d.texts()
+        await d.tap(f"lots-back-{lot.code}")
+        assert d.find(f"lot-{lot.code}")
+        assert d.find(f"lots-back-{lot.code}") == []
+        assert d.find(f"lots-back-{other.code}")
+        assert f"{lot.code} brought back" in d.texts()
+        await d.tap("undo")
+        assert d.find(f"lot-{lot.code}") == []
+        d.check_alive()
+    play(walk)
+
+
+def test_many_that_were_taken_back_come_a_page_at_a_time(bag, monkeypatch):
+    """No more are read than are shown, and the rest on a tap."""
+    monkeypatch.setattr("field_app.ui.lots_back._PAGE", 2)
+
+    async def walk():
+        site = bag.tree("Mill lane")
+        for _ in range(3):
+            bag.book.withdraw(bag.lot(site).id)
+        d = await bag.open("/lots")
+        await d.tap("lots-back")
+        rows = [key for key in on_screen(d) if key.startswith("lots-back-") and key != "lots-back-more"]
+        assert len(rows) == 2
+        await d.tap("lots-back-more")
+        rows = [key for key in on_screen(d) if key.startswith("lots-back-")]
+        assert (len(rows), "lots-back-more" in rows) == (3, False)
+        d.check_alive()
+    play(walk)
