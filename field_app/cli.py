@@ -43,7 +43,8 @@ from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
 from field_app.core.materials import material as find_material
 from field_app.core.positions import read_position
 from field_app.core.problems import refuse
-from field_app.handover import PlannerOptions, check, export_files, planner_file, write_file
+from field_app.disk import write_file
+from field_app.handover import PlannerOptions, check, export_files, planner_file
 from field_app.ids import new_id
 from field_app.main import clock_from, data_folder, open_screens
 from field_app.store import SEASON_DAY, fill_demo

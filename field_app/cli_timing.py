@@ -19,8 +19,8 @@ from field_app.core.problems import refuse
 from field_app.core.ripeness import Hopkins
 from field_app.core.units import show_range
 from field_app.core.weather import WeatherForm
+from field_app.disk import write_file
 from field_app.handover.calendar import calendar_file
-from field_app.handover.files import write_file
 from field_app.store import FieldBook, Timing, add_look, calendar_days, due_days, left_out, take_weather, timings
 
 __all__ = ["COMMANDS", "when_json", "when_lines"]

@@ -12,10 +12,11 @@ ROOT = Path(field_app.__file__).parent
 #: Which rooms of ours a room may import. A room may always import itself.
 MAY = {
     "core": set(),
-    "store": {"core"},
+    "disk": {"core"},
+    "store": {"core", "disk"},
     "handover": {"core"},
     "ui": {"core", "store", "handover", "sync", "paper"},
-    "sync": {"core", "store", "handover"},
+    "sync": {"core", "disk", "store", "handover"},
     "phone": {"core", "store", "ui", ""},
     "ids": set(),
     "cli_words": {"core"},
@@ -32,13 +33,13 @@ MAY = {
     "cli_colour": {"cli_base", "cli_words", "core", "store", "main"},
     "cli_swatch": {"cli_base", "cli_colour", "core", "store", "main"},
     "cli_plan": {"cli_base", "cli_words", "core", "store", "handover", "main"},
-    "cli_timing": {"cli_base", "cli_words", "core", "store", "handover", "main"},
+    "cli_timing": {"cli_base", "cli_words", "core", "disk", "store", "handover", "main"},
     "cli_round": {"cli_base", "cli_words", "core", "store", "main"},
     "cli_paper": {"cli_base", "cli_words", "core", "store", "handover", "paper", "main"},
     "paper": {"core"},
     "cli": {"cli_base", "cli_data", "cli_sync", "cli_table", "cli_words", "cli_liquor", "cli_own", "cli_cloth",
             "cli_colour", "cli_swatch", "cli_plan", "cli_timing", "cli_round", "cli_paper", "cli_phone", "core",
-            "store", "handover", "sync", "ui", "ids", "main"},
+            "disk", "store", "handover", "sync", "ui", "ids", "main"},
     "": set(),
 }
 #: Which packages from outside belong to which rooms alone.
@@ -58,7 +59,7 @@ OWN = {
     "astral": {"core"},
     "random": {"ids"},
     "secrets": {"ids", "main"},
-    "os": {"main", "cli", "handover", "store"},
+    "os": {"main", "cli", "disk", "store"},
     "time": {"ids", "main"},
     "webbrowser": {"main"},
 }

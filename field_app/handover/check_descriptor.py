@@ -129,7 +129,7 @@ def _handover(package: Mapping[str, Any], files: Mapping[str, bytes], faults: Fa
             faults.add(f"{where}.{name}", f"is {_met(said, name)}, not true or false")
     options = PlannerOptions(places=places, names=names is True, notes=notes is True)
     if profile == GROUP and not _tells_of_versions(package, files):
-        faults.add(f"{where}.profile", f"is {shown(GROUP)}, but the file holds no versions of records, as a planner's "
+        faults.add(f"{where}.profile", f"is {shown(GROUP)}, but the file holds nothing to take in, as a planner's "
                    "file does not; it was checked as one", "Ask whoever made the file which of the two it is.")
         return PLANNER, options
     if profile == GROUP:

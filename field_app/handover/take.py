@@ -179,7 +179,8 @@ def _refuse_others(package: Mapping[str, Any] | None, data: bytes) -> None:
     # What is left of a cut planner's file still says so at its beginning.
     cut_planners = package is None and b'"profile": "planner"' in data and VERSIONS.encode() not in data
     if profile == PLANNER or cut_planners:
-        raise PlannersFile([Problem("file", "is a planner's file; it holds no versions to take in", _PLANNERS)])
+        raise PlannersFile([Problem(
+            "file", "is a planner's file: it tells what there is, and can't be taken in", _PLANNERS)])
     if package is None:
         return
     if profile != GROUP:

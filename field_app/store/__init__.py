@@ -1,7 +1,5 @@
 """The only room with a database: an append-only log of versions and, beside it, what holds now."""
 
-from field_app.store.taken_back import TakenBack, bring_back, count_taken_back, taken_back
-
 from field_app.store.backup import back_up, check_backup
 from field_app.store.book import FieldBook, open_book
 from field_app.store.calendar import Due, calendar_days, due_days, left_out
@@ -26,6 +24,7 @@ from field_app.store.restoring import restore
 from field_app.store.rounds import candidates, still_agreed
 from field_app.store.seed import SEASON_DAY, fill_demo
 from field_app.store.swatches import correct_swatch, note_swatch, palette_in_force, swatches_of
+from field_app.store.taken_back import TakenBack, bring_back, count_taken_back, taken_back
 from field_app.store.timing import Timing, ground_at, timing_of, timings
 from field_app.store.vessels import add_vessel, change_vessel, own_pots, vessel, vessels
 from field_app.store.warmth import Series, take_weather, warmth_series

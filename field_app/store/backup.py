@@ -27,7 +27,7 @@ import rfc8785
 
 from field_app.core.problems import refuse
 from field_app.core.trust import LIMITS
-from field_app.store.disk import whole_file
+from field_app.disk import whole_file
 from field_app.store.log import Log
 
 __all__ = ["FIX", "SIZES", "VERSIONS", "BackedUp", "Sizes", "Source", "back_up", "check_backup", "opened"]

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from field_app.core.problems import DamagedFolder, FolderFault, ForeignFolder, NewerFolder, NoRoom, Problem, Refused
-from field_app.store.disk import keep_private, make_folder, sync_folder
+from field_app.disk import keep_private, make_folder, sync_folder
 from field_app.store.schema import APPLICATION_ID, FORMAT
 
 __all__ = ["DATABASE", "JOURNAL", "check_folder", "check_marks", "connect", "holds_data", "set_up", "told",

@@ -24,7 +24,7 @@ from field_app.core.hlc import after_sending
 from field_app.core.intake import ENVELOPE, Reader, Row
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing, Version, read_version
-from field_app.store.disk import mark_of
+from field_app.disk import mark_of
 from field_app.store.folder import DATABASE, check_marks, connect, told, unchanged
 from field_app.store.folding import settle
 from field_app.store.holding import CODE_LENGTH, THINGS, thing_of_row

@@ -17,8 +17,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from field_app.core.problems import NoRoom, Problem, refuse
-from field_app.store.backup import FIX, VERSIONS, Source, opened
-from field_app.store.disk import (
+from field_app.disk import (
     copy_file,
     keep_private,
     make_folder,
@@ -29,6 +28,7 @@ from field_app.store.disk import (
     sync_folder,
     told_by_disk,
 )
+from field_app.store.backup import FIX, VERSIONS, Source, opened
 from field_app.store.folder import DATABASE, JOURNAL, PATIENCE, check_folder
 from field_app.store.log import Log, Taken
 

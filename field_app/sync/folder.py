@@ -20,7 +20,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from field_app.core.problems import Refused, refuse
-from field_app.handover.files import write_file
+from field_app.disk import write_file
 from field_app.handover.group import group_name
 from field_app.handover.package import DESCRIPTOR
 from field_app.handover.packing import LIMITS

@@ -148,7 +148,7 @@ class AppState:
     def bring_back(self, lot: str, words: str) -> None:
         """Bring back a lot that was taken back, on this device or another."""
         bring_back(self._book, lot)
-        self._did(lot, words)
+        self.did(lot, words)
 
     def settle(self, about: str, thing: str, version: str, words: str) -> None:
         """Let one of several sayings about a lot or a place hold for everybody."""

@@ -9,11 +9,11 @@ import sys
 
 import pytest
 
+from field_app import disk
 from field_app.core.problems import NoRoom, Refused
 from field_app.core.records import Draft, name_of
-from field_app.store import disk
+from field_app.disk import copy_file, told_by_disk, whole_file
 from field_app.store.backup import back_up, check_backup
-from field_app.store.disk import copy_file, told_by_disk, whole_file
 from field_app.store.inspection import inspect
 from field_app.store.log import Log
 from field_app.store.restoring import restore

@@ -156,7 +156,7 @@ DESCRIPTORS = [
     (lambda p: p.update(created="yesterday"), 'created: is "yesterday", not a date and time'),
     (lambda p: p.pop("handover"), "handover: is missing, not an object"),
     (lambda p: p["handover"].update(profile="group"),
-     'handover.profile: is "group", but the file holds no versions of records, as a planner\'s file does not'),
+     'handover.profile: is "group", but the file holds nothing to take in, as a planner\'s file does not'),
     (lambda p: p["handover"].update(profile="moon"),
      'handover.profile: is "moon"; this program checks planner and group'),
     (lambda p: p["handover"].update(profile=["planner"]),

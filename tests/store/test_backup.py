@@ -11,9 +11,9 @@ import rfc8785
 
 from field_app.core.problems import Refused
 from field_app.core.records import Draft
+from field_app.disk import side_name
 from field_app.store import backup as backup_module
 from field_app.store.backup import MANIFEST, SIZES, VERSIONS, Sizes, back_up, check_backup
-from field_app.store.disk import side_name
 from tests.store.files import manifest_of, packed, sequence
 from tests.store.making import NOW_MS, Devices
 

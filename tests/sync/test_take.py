@@ -148,8 +148,8 @@ def test_a_torn_text_in_the_middle_is_not_taken_for_a_cut_end(original):
 
 @pytest.mark.parametrize("data", [good(), good()[:-200], good()[:5000]])
 def test_a_planners_file_is_refused_with_words(data):
-    """It holds no versions, and says so, cut or not."""
-    with pytest.raises(PlannersFile, match="is a planner's file; it holds no versions"):
+    """It tells what there is and can't be taken in, and says so, cut or not."""
+    with pytest.raises(PlannersFile, match="is a planner's file: it tells what there is, and can't be taken in"):
         take(data)
 
 

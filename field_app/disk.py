@@ -1,4 +1,4 @@
-"""What the disk must do for a file to be whole and to stay: the only place of the store that asks for it.
+"""What the disk must do for a file to be whole and to stay: the only place that asks for it.
 
 A file is written beside its place, pushed to the disk, read back and only then put in place, so that whatever
 happens the old file or the new one is there, whole.
@@ -26,7 +26,7 @@ if sys.platform == "darwin":
     import fcntl
 
 __all__ = ["copy_file", "keep_private", "make_folder", "mark_of", "put_in_place", "remove_folder", "side_name",
-           "sweep", "sync_folder", "told_by_disk", "whole_file"]
+           "sweep", "sync_folder", "told_by_disk", "whole_file", "write_file"]
 
 _FULL = frozenset({errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC)})
 _LOCKED = frozenset({errno.EACCES, errno.EPERM, errno.EROFS})
@@ -151,10 +151,11 @@ class _Whole(io.RawIOBase):
 
 
 @contextmanager
-def whole_file(path: Path, *, check: Callable[[Path], None]) -> Iterator[io.RawIOBase]:
+def whole_file(path: Path, *, check: Callable[[Path], None], private: bool = True) -> Iterator[io.RawIOBase]:
     """A file to write into, which takes its place when the block ends well, and else leaves no trace.
 
     check: reads the finished file before it takes its place, and raises if it is not what it should be.
+    private: whether it is for its owner alone; else it has the rights of the file before it, or of any new one.
     Raises Refused if the path can't be a file's, NoRoom or FolderFault for faults of the disk.
     """
     target = _target(path)
@@ -162,30 +163,55 @@ def whole_file(path: Path, *, check: Callable[[Path], None]) -> Iterator[io.RawI
     sweep(part)
     with told_by_disk(str(path)):
         try:
-            handle = os.open(part, os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
+            handle = os.open(part, os.O_RDWR | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0),
+                             0o600 if private else 0o666)
             try:
+                if not private and target.exists():
+                    with contextlib.suppress(OSError):  # some network disks have no rights to set
+                        part.chmod(stat.S_IMODE(target.stat().st_mode))
                 yield _Whole(handle)
                 sync(handle)
             finally:
                 os.close(handle)
             check(part)
-            put_in_place(part, target)
+            part.replace(target)
         except BaseException:
             with contextlib.suppress(OSError):
                 part.unlink()
             raise
+    try:
+        sync_folder(target.parent)
+    except OSError as error:
+        raise FolderFault(Problem(
+            str(path), f"is written, but the disk did not confirm it ({error.strerror or error})",
+            "Write it again before the disk is taken away.")) from error
+
+
+def write_file(path: Path, data: bytes) -> None:
+    """Put the bytes at the path, so that whatever happens the old file or the new one is there, whole.
+
+    Raises Refused if the path can't be the name of a file, NoRoom if the disk is full or the folder may not
+    be written, FolderFault for any other fault of the disk.
+    """
+    def check(part: Path) -> None:
+        if part.read_bytes() != data:
+            raise FolderFault(Problem(str(path), "what was read back is not what was written",
+                                      f"Choose another disk. {_KEPT}"))
+
+    with whole_file(path, check=check, private=False) as file:
+        file.write(data)
 
 
 def _target(path: Path) -> Path:
     try:
         target = Path(os.path.realpath(path))
         if target.is_dir():
-            raise refuse(str(path), "is a folder", "Give the name of a file, such as backup.zip.")
+            raise refuse(str(path), "is a folder", "Give the name of a file in it.")
         if not target.parent.is_dir():
             raise refuse(str(path), f"the folder {path.parent} is not there",
                          "Make the folder first, or choose another.")
         if target.exists() and not target.is_file():
-            raise refuse(str(path), "is a device, not a file", "Give the name of a file, such as backup.zip.")
+            raise refuse(str(path), "is a device, not a file", "Give the name of a file.")
     except (ValueError, OSError) as error:
         raise refuse(str(path).encode("utf-8", "replace").decode(), f"can't be a file's name ({error})",
                      "Choose a shorter, plainer name.") from None

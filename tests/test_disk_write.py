@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from field_app.core.problems import FolderFault, NoRoom, Refused
-from field_app.handover import write_file
+from field_app.disk import write_file
 
 ROOT = Path(__file__).parents[2]
 OLD, NEW = b"old" * 1000, b"new" * 5000
@@ -84,7 +84,7 @@ FULL = """
 import sys
 from pathlib import Path
 from field_app.core.problems import NoRoom
-from field_app.handover import write_file
+from field_app.disk import write_file
 path = Path(sys.argv[1]) / "lots.zip"
 write_file(path, b"old" * 1000)
 try:
@@ -168,7 +168,7 @@ def test_a_long_name_is_written_too(tmp_path):
 KILLED = """
 import sys
 from pathlib import Path
-from field_app.handover import write_file
+from field_app.disk import write_file
 print("ready", flush=True)
 for turn in range(1_000_000):
     write_file(Path(sys.argv[1]), bytes([65 + turn % 2]) * 300_000)

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from field_app.disk import keep_private, make_folder, mark_of, side_name, sweep, whole_file
 from field_app.store.backup import back_up
-from field_app.store.disk import keep_private, make_folder, mark_of, side_name, sweep, whole_file
 from field_app.store.folder import DATABASE
 from field_app.store.log import Log
 from field_app.store.restoring import restore
