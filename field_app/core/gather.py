@@ -36,6 +36,7 @@ __all__ = [
     "decide_leave",
     "decide_site",
     "decide_windfall",
+    "fix_facts",
 ]
 
 #: Above these, a slip of the finger or of the unit is more likely than the load.
@@ -48,7 +49,8 @@ def _fix(reader: Reader, position: str | Fix) -> Fix | None:
     return reader.read(lambda: read_position(position)) if position.strip() else None
 
 
-def _fix_facts(fix: Fix | None) -> FixFacts | None:
+def fix_facts(fix: Fix | None) -> FixFacts | None:
+    """How a position came to be known, as it is stored; its radius to a tenth of a metre."""
     if fix is None:
         return None
     accuracy = None if fix.accuracy_m is None else format(Decimal(repr(round(fix.accuracy_m, 1))).normalize(), "f")
@@ -105,7 +107,7 @@ def decide_site(form: SiteForm, situation: Situation) -> Decision:
     leave = None if form.leave is None else _leave_facts(reader, main, form.leave)
     if reader.problems:
         return Decision(problems=tuple(reader.problems))
-    facts = SiteFacts(name=name, materials=tuple(form.materials), note=note, fix=_fix_facts(fix))
+    facts = SiteFacts(name=name, materials=tuple(form.materials), note=note, fix=fix_facts(fix))
     drafts = [Draft(main, "site", facts.as_json(), _pair(fix.position if fix else None))]
     if leave is not None:
         drafts.append(_leave_draft(None, leave, situation))
@@ -236,7 +238,7 @@ def decide_windfall(form: WindfallForm, situation: Situation, corrects: Thing | 
         facts = _lot_facts(reader, found is not None, {
             "site": site_id, "material": form.material, "part": form.part, "condition": form.condition,
             "ripeness": form.ripeness or None, "gathered": gathered.isoformat(timespec="seconds"),
-            "fix": _fix_facts(fix), "note": note, "wood": wood, **how_much})
+            "fix": fix_facts(fix), "note": note, "wood": wood, **how_much})
     if reader.problems or facts is None:
         return Decision(problems=tuple(reader.problems))
     if leave is not None:

@@ -1,5 +1,7 @@
 """The only room with a database: an append-only log of versions and, beside it, what holds now."""
 
+from field_app.store.fixes import add_fix
+
 from field_app.store.backup import back_up, check_backup
 from field_app.store.book import FieldBook, open_book
 from field_app.store.calendar import Due, calendar_days, due_days, left_out
@@ -42,6 +44,7 @@ __all__ = [
     "TakenBack",
     "Timing",
     "add_cloth",
+    "add_fix",
     "add_look",
     "add_plan",
     "add_vessel",

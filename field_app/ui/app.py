@@ -3,8 +3,8 @@
 ===================  =====================================================
 ``/``                Today
 ``/trees``           the trees; ``/trees/new`` adds one, ``/trees/:id`` is one,
-                     ``/trees/:id/look`` notes a look at it; ``/trees/season`` shows all on one axis,
-                     ``/trees/come-back`` when to come back
+                     ``/trees/:id/look`` notes a look at it, ``/trees/:id/find`` leads there;
+                     ``/trees/season`` shows all on one axis, ``/trees/come-back`` when to come back
 ``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
                      done with it, ``draw`` takes from it, ``liquor`` is what comes of it
                      in the pot, ``test`` notes a test of it, ``correct`` and ``history``
@@ -15,6 +15,7 @@
 ``/materials``       the dye materials; ``/materials/:key`` all figures of one, under it
                      ``:figure`` one of them, ``set`` one's own, ``test`` a test of it
 ``/pots``            pots and pails; ``/pots/:id`` is one, ``/pots/new`` adds one
+``/round``           which trees today, and in which order
 ``/windfall``        logging what fell; ``/windfall/:site`` at a known site
 ===================  =====================================================
 """
@@ -35,6 +36,7 @@ from field_app.ui.device import Device
 from field_app.ui.dye_day import DyeDay
 from field_app.ui.figure import OneFigure
 from field_app.ui.figure_set import FigureSet
+from field_app.ui.find import FindTree
 from field_app.ui.guard import error_view, guarded, screen
 from field_app.ui.hand_over import HandOver
 from field_app.ui.lot import Lot
@@ -48,6 +50,7 @@ from field_app.ui.materials import MaterialFigures, Materials
 from field_app.ui.own_test import LotTest, MaterialTest
 from field_app.ui.plan import Plan
 from field_app.ui.plan_edit import PlanEdit
+from field_app.ui.round import RoundToday
 from field_app.ui.season import SeasonOfAll
 from field_app.ui.services import SERVICES, STATE, Services
 from field_app.ui.share import Share
@@ -74,7 +77,10 @@ def routes() -> list[ft.Route]:
             ft.Route(path="new", component=NewTree),
             ft.Route(path="season", component=SeasonOfAll),
             ft.Route(path="come-back", component=ComeBackDays),
-            ft.Route(path=":id", component=Tree, children=[ft.Route(path="look", component=TreeLook)]),
+            ft.Route(path=":id", component=Tree, children=[
+                ft.Route(path="look", component=TreeLook),
+                ft.Route(path="find", component=FindTree),
+            ]),
         ]),
         ft.Route(path="lots", component=Lots, children=[
             ft.Route(path=":id", component=Lot, children=[
@@ -95,6 +101,7 @@ def routes() -> list[ft.Route]:
             ft.Route(path="share", component=Share),
         ]),
         ft.Route(component=Today, children=[
+            ft.Route(path="round", component=RoundToday),
             ft.Route(path="windfall", component=Windfall),
             ft.Route(path="windfall/:site", component=Windfall),
             ft.Route(path="materials", component=Materials, children=[

@@ -8,17 +8,19 @@ from __future__ import annotations
 
 import asyncio
 import logging
+import math
 import sys
 from collections.abc import Awaitable, Callable
+from dataclasses import dataclass
 from typing import Literal
 
 import flet as ft
-from flet_geolocator import Geolocator, GeolocatorConfiguration, GeolocatorPermissionStatus
+from flet_geolocator import Geolocator, GeolocatorConfiguration, GeolocatorPermissionStatus, GeolocatorPosition
 
 from field_app.core.positions import Fix, Position
 from field_app.core.problems import Refused, refuse
 
-__all__ = ["POOR_M", "Device"]
+__all__ = ["POOR_M", "Device", "Sight"]
 
 log = logging.getLogger(__name__)
 
@@ -26,7 +28,17 @@ log = logging.getLogger(__name__)
 POOR_M = 50.0
 #: How long a person with wet hands waits for a fix [s]; permission may take longer, since a dialog is read.
 _PATIENCE, _ASK_TIME = 20.0, 120.0
+#: Slower than this one stands, and the direction of the drift of the fixes means nothing [m/s].
+_WALKING = 0.4
 _BY_HAND = "Type or paste the position, or leave it out."
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """A fix, and the direction in which the device is carried [deg from north], or None where it can't be told."""
+
+    fix: Fix
+    heading_deg: float | None = None
 
 
 class Device:
@@ -51,7 +63,13 @@ class Device:
             await self.on_picked(event)
 
     async def locate(self) -> Fix:
-        """Where the device is now. Asks for permission, so call it only when a person taps for it.
+        """Where the device is now; see :meth:`sight`."""
+        return (await self.sight()).fix
+
+    async def sight(self) -> Sight:
+        """Where the device is now, and where it is heading, if it knows.
+
+        Asks for permission, so call it only when a person taps for it.
 
         Raises Refused (where="position") with plain words and a way on if it was not allowed, is switched
         off, took too long or failed.
@@ -71,7 +89,7 @@ class Device:
         # The client gives 0.0 for an accuracy that it does not know.
         accuracy = float(found.accuracy) if found.accuracy else None
         position = Position(round(float(found.latitude), 6), round(float(found.longitude), 6))
-        return Fix(position, "device", accuracy, self._meaning())
+        return Sight(Fix(position, "device", accuracy, self._meaning()), _heading(found))
 
     async def _may_locate(self) -> None:
         async with asyncio.timeout(_ASK_TIME):
@@ -137,6 +155,14 @@ class Device:
         except (RuntimeError, TimeoutError) as error:
             log.warning("the setting %s was not read: %s", name, error)
             return ""
+
+
+def _heading(found: GeolocatorPosition) -> float | None:
+    """The direction of walking [deg]: there is none for who stands, and a bare 0.0 means that it is not known."""
+    speed, heading = float(found.speed or 0.0), float(found.heading or 0.0)
+    if not (math.isfinite(speed) and math.isfinite(heading)) or speed < _WALKING or heading == 0.0:
+        return None
+    return heading % 360
 
 
 def _too_long() -> Refused:

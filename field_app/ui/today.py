@@ -82,7 +82,7 @@ def Today() -> ft.View:
     if empty:
         body += _first_steps()
     else:
-        body += [*_due(due, app, services.decimal),
+        body += [*_due(due, app, services.decimal), *_round(app.sites),
                  *_pressing(app, pressing, today, services.decimal), *_leave(asking, today),
                  *_last(app, pressing, today, services.decimal)]
     body.append(_yours())
@@ -115,6 +115,15 @@ def _yours() -> ft.Control:
     return ft.Row([parts.outline_button("Materials and their figures", parts.going("/materials"), "to-materials"),
                    parts.outline_button("Pots and pails", parts.going("/pots"), "to-pots")],
                   wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)
+
+
+def _round(sites: Sequence[SiteNow]) -> list[ft.Control]:
+    """The way to the round of the day, once there is a tree to go to."""
+    if not any(site.position for site in sites):
+        return []
+    return [parts.card([parts.lead("Which trees today?"),
+                        parts.second("A round over what is due, within the light, your time and what you can carry.")],
+                       "sky", on_click=parts.going("/round"), key="round")]
 
 
 def _row(app: AppState, lot: LotNow, today: dt.date, decimal: str) -> ft.Control:

@@ -137,12 +137,16 @@ def _position_card(site: SiteNow, decimal: str) -> ft.Control:
     if site.position is None:
         return parts.card([
             parts.second("Where it is"),
-            parts.body("Not noted. Distances and a way there can't be shown.")])
+            parts.body("Not noted. Distances and a way there can't be shown."),
+            ft.Row([parts.outline_button("Note it, standing there", parts.going(f"{site_route(site.id)}/find"),
+                                         "tree-find", icon=ft.Icons.MY_LOCATION)])])
     return parts.card([
         parts.second("Where it is"),
         parts.lead(show_position(site.position)),
         parts.second(fix_words(site.facts.fix, of_site=False, decimal=decimal)),
-        ft.Row([copy_button(site.position)]),
+        ft.Row([parts.outline_button("Find it", parts.going(f"{site_route(site.id)}/find"), "tree-find",
+                                     icon=ft.Icons.NEAR_ME_OUTLINED), copy_button(site.position)],
+               wrap=True, spacing=theme.GAP),
     ])
 
 

@@ -1,0 +1,180 @@
+"""Finding a tree: how far and which way, how sure that is, and a better position for it once one stands there."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import flet as ft
+
+from field_app.core.finding import Combined, Way, turn_words, way_to
+from field_app.core.positions import Fix, distance_m, show_distance
+from field_app.core.problems import FolderFault, Refused
+from field_app.core.site_fix import disagree, noted_fix, together
+from field_app.core.sites import SiteNow
+from field_app.core.units import show_number
+from field_app.store import FieldBook, add_fix
+from field_app.ui import parts
+from field_app.ui.device import POOR_M, Sight
+from field_app.ui.find_dial import Dial
+from field_app.ui.find_sights import Sights, use_sights
+from field_app.ui.guard import piece, say, screen
+from field_app.ui.refusals import NO_PROBLEMS
+from field_app.ui.services import use_app, use_services
+from field_app.ui.site_words import leave_words, site_route
+from field_app.ui.state import AppState, Done
+from field_app.ui.tree import find_site
+
+__all__ = ["FindTree", "keep_fix"]
+
+#: Nearer than this one may well be beside it [m].
+_BESIDE_M = 60.0
+_NO_FIXES: tuple[Fix, ...] = ()
+
+
+def keep_fix(app: AppState, book: FieldBook, site: SiteNow, fixes: Sequence[Fix], *, instead: bool) -> None:
+    """Correct where a site is, so that it can be undone on this page."""
+    add_fix(book, site.id, fixes, instead=instead)
+    last = book.log_book.last_own()
+    app.done = Done(f"position of {site.name} corrected", site.id, last.name) if last else None
+    app.refresh()
+
+
+@screen
+def FindTree() -> ft.View:
+    """The way to one tree, from the last fix; it asks the device when a person taps, or keeps asking while led."""
+    services, state = use_services(), use_app()
+    params, path = ft.use_route_params(), ft.use_view_path()
+    site = find_site(state.sites, params.get("id", ""))
+    sights: Sights = use_sights()
+    sight, asking = sights.sight, sights.asking
+    taken, set_taken = ft.use_state(_NO_FIXES)
+    refused, set_refused = ft.use_state(NO_PROBLEMS)
+    beside, set_beside = ft.use_state(False)
+    fix = sight.fix if sight is not None else state.here
+    # Only what was asked for on this screen is known to be of this place.
+    fixes = taken or ((sight.fix,) if sight is not None else ())
+
+    async def more() -> None:
+        before = fixes
+        if found := await sights.ask():
+            set_taken((*before, found.fix))
+
+    def keep(instead: bool) -> None:
+        try:
+            keep_fix(state, services.book, site, fixes, instead=instead)
+        except (Refused, FolderFault) as error:
+            set_refused(error.problems if isinstance(error, Refused) else (error.problem,))
+            return
+        set_taken(_NO_FIXES)
+        set_refused(NO_PROBLEMS)
+        say(f"Where {site.name} is was corrected.")
+
+    dock = [parts.outline_button("Stop" if sights.led else "Lead me", sights.lead, "find-lead", main=True,
+                                 expand=True),
+            parts.main_button("Asking …" if asking and not sights.led else "Where am I?", sights.ask, "find-ask",
+                              disabled=asking)]
+    faults = [parts.notice("refused", f"{one.what[:1].upper()}{one.what[1:]}", one.fix, live=True, key="find-problem")
+              for one in (*sights.problems, *refused)]
+    improve: list[ft.Control] = []
+    if fixes:
+        near = site.position is None or beside or distance_m(fixes[-1].position, site.position) <= _BESIDE_M
+        improve = ([parts.heading("Standing beside it?"), _Improve(site, fixes, more, keep, asking, services.decimal)]
+                   if near else [parts.quiet_button("I stand beside it: the noted place is wrong",
+                                                    lambda: set_beside(True), "find-beside")])
+    if site.position is None:
+        return parts.page_view(
+            path, f"Finding {site.name}", "Where it is was not noted",
+            [*faults, *_notes(site, state), *improve],
+            dock=dock, back=site_route(site.id))
+    if fix is None:
+        return parts.page_view(
+            path, f"Finding {site.name}", "Where are you?",
+            [*faults, parts.body("One tap asks the device. It works where there is no signal; the first fix may take a "
+                                 "minute under trees."), *_notes(site, state)], dock=dock, back=site_route(site.id))
+    way = way_to(fix, site.position, tree_fix=noted_fix(site.facts, site.position),
+                 heading_deg=None if sight is None else sight.heading_deg)
+    body = [*faults, *_way(way, fix, sight, services.decimal), *_notes(site, state), *improve]
+    return parts.page_view(path, _kicker(site, fix, services.decimal), _title(way, services.decimal), body, dock=dock,
+                           back=site_route(site.id))
+
+
+def _kicker(site: SiteNow, fix: Fix, decimal: str) -> str:
+    if fix.accuracy_m is None:
+        return f"{site.name} · the device did not say how sure it is"
+    return f"{site.name} · fix ± {show_number(fix.accuracy_m, decimal=decimal)} m"
+
+
+def _title(way: Way, decimal: str) -> str:
+    if way.there:
+        return "You are there: look around"
+    where = way.compass if way.turn_deg is None else turn_words(way.turn_deg)
+    return f"{show_distance(way.distance_m, decimal=decimal)}, {where}"
+
+
+def _way(way: Way, fix: Fix, sight: Sight | None, decimal: str) -> list[ft.Control]:
+    ring = show_distance(way.ring_m, decimal=decimal)
+    bearing = f"{way.bearing_deg:.0f}°, {way.compass}"
+    words = (f"You stand within the ring of {ring}" if way.there else
+             f"An arrow to the tree: {show_distance(way.distance_m, decimal=decimal)} at {bearing}, within {ring}")
+    dial: ft.Control = Dial(way, words)
+    rows = [dial, parts.small(_up_words(way, sight)),
+            parts.figure_row("distance, straight", show_distance(way.distance_m, decimal=decimal)),
+            parts.figure_row("bearing from north", bearing),
+            parts.figure_row("the tree stands within", ring)]
+    poor = fix.accuracy_m is not None and fix.accuracy_m > POOR_M
+    return [parts.card(rows),
+            *([parts.notice("caution", "Too rough to tell one tree from the next",
+                            "Step into the open, wait a moment, and ask again.")] if poor else [])]
+
+
+def _up_words(way: Way, sight: Sight | None) -> str:
+    """What is up on the dial, and why it doesn't turn if it doesn't."""
+    if way.turn_deg is not None:
+        return "Up is where you are walking."
+    if sight is None:
+        return "Up is north. This is from the last fix: ask again where you are now."
+    return "Up is north: a device knows where it is heading only while you walk. Take a few steps, and ask again."
+
+
+def _notes(site: SiteNow, state: AppState) -> list[ft.Control]:
+    today = state.today()
+    rows: list[ft.Control] = []
+    if site.facts.note:
+        rows.append(parts.card([parts.second("Note"), parts.body(site.facts.note)], "sky"))
+    if site.leave_on(today) != "given":
+        kind: parts.Notice = "refused" if site.leave_on(today) == "refused" else "caution"
+        rows.append(parts.notice(kind, leave_words(site, today), key="leave-notice"))
+    return rows
+
+
+@piece
+def _Improve(site: SiteNow, fixes: tuple[Fix, ...], more: Callable[[], Any], keep: Callable[[bool], Any], asking: bool,
+             decimal: str) -> ft.Control:
+    """What the fixes taken here come to, and the button that corrects the place by them."""
+    noted = noted_fix(site.facts, site.position)
+    apart = noted is not None and any(disagree(noted, fix) for fix in fixes)
+    found = together(noted, fixes, instead=apart)
+    count = "1 fix" if len(fixes) == 1 else f"{len(fixes)} fixes"
+    sure = show_number(found.fix.accuracy_m or 0.0, decimal=decimal)
+    rows: list[ft.Control] = [parts.figure_row(f"{count} taken here", f"± {sure} m together")]
+    if noted is not None:
+        moved = show_distance(distance_m(noted.position, found.fix.position), decimal=decimal)
+        rows.append(parts.figure_row("it would move by", moved))
+    rows += [parts.second(_left_out(found))] if found.dropped else []
+    if apart:
+        rows.append(parts.notice("caution", "Far from where it is noted",
+                                 "Is it the right tree? If the noted position is wrong, take this one instead.",
+                                 key="find-apart"))
+    words = "Take it instead of the noted one" if apart else "Add this fix to the place"
+    return parts.card([
+        *rows,
+        parts.outline_button(words, lambda: keep(apart), "find-keep", icon=ft.Icons.ADD_LOCATION_ALT_OUTLINED),
+        parts.quiet_button("Asking …" if asking else "Take another fix first", more, "find-more", disabled=asking),
+    ])
+
+
+def _left_out(found: Combined) -> str:
+    why = {"rough": "too rough beside the best", "far": "far from the others"}
+    told = ", ".join(dict.fromkeys(why[one.why] for one in found.dropped))
+    return f"{len(found.dropped)} of them left out: {told}."

@@ -1,0 +1,191 @@
+"""What one can ask of a round: where it begins and ends, until when, how much, and how one gets along.
+
+The pace is this person's on this device: it is remembered here, and travels to nobody, since somebody else walks
+at another pace.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import json
+from collections.abc import Callable, Sequence
+from typing import Any
+
+import flet as ft
+
+from field_app.core.positions import Fix, show_position
+from field_app.core.problems import Problem, Refused
+from field_app.core.round_form import RoundForm
+from field_app.core.rounds import PACES
+from field_app.core.units import show_number
+from field_app.ui import parts, theme
+from field_app.ui.guard import piece
+from field_app.ui.refusals import NO_PROBLEMS, at
+from field_app.ui.services import use_app, use_services
+
+__all__ = ["ROUND_CALLED", "Asking", "kept_pace", "with_pace"]
+
+#: The fields as the screen calls them, by the names that problems use.
+ROUND_CALLED = {"start": "where you begin", "end": "where it ends", "until": "back by", "carry": "what you can carry",
+                "need": "what is enough", "means": "how you go", "speed": "speed", "detour": "detour",
+                "stop": "time at a tree", "hour": "worth an hour", "next_day": "next day you can go"}
+_PACE = ("means", "speed", "detour", "stop", "hour", "carry")
+_MEANS = (("foot", "on foot"), ("bicycle", "by bicycle"), ("car", "by car"))
+_ENDS = (("start", "back to the start"), ("open", "at the last tree"), ("other", "somewhere else"))
+
+
+def kept_pace(form: RoundForm) -> str:
+    """What the device keeps of a form until the next round: how one goes, and what one can carry."""
+    return json.dumps({name: getattr(form, name) for name in _PACE})
+
+
+def with_pace(form: RoundForm, kept: str) -> RoundForm:
+    """A form with what the device kept; what can't be read is as usual.
+
+    >>> with_pace(RoundForm(), kept_pace(RoundForm(means="car", speed="40"))).speed
+    '40'
+    """
+    try:
+        told = json.loads(kept)
+        fits = {name: told[name] for name in _PACE if isinstance(told.get(name), str)}
+    except (ValueError, AttributeError):
+        return form
+    if fits.get("means") not in PACES:
+        fits.pop("means", None)
+    return dataclasses.replace(form, **fits)
+
+
+@piece
+def Asking(form: RoundForm, start: Fix | None, on_change: Callable[[RoundForm], Any], problems: Sequence[Problem],
+           opened: str, on_open: Callable[[str], Any], decimal: str) -> ft.Control:
+    """The card of what is asked; ``start``: where the device is, used as long as nothing else is said."""
+    def put(**changed: Any) -> None:
+        on_change(dataclasses.replace(form, **changed))
+
+    def fold(key: str, label: str, summary: str, inside: Callable[[], list[ft.Control]],
+             fields: tuple[str, ...]) -> parts.Fold:
+        wrong = any(at(problems, field) for field in fields)
+        return parts.Fold(label, summary, f"round-{key}", opened == key or wrong,
+                          lambda: on_open("" if opened == key else key), lambda: [_column(inside())], wrong)
+
+    pace = PACES[form.means if form.means in PACES else "foot"]  # type: ignore[index]  # it is one of its keys
+    lines = [
+        fold("start", "begin", _start_words(form, start), lambda: [_Start(form, start, put, problems, decimal)],
+             ("start",)),
+        fold("end", "end", _end_words(form), lambda: _end(form, put, problems), ("end",)),
+        fold("limits", "limits", _limit_words(form), lambda: _limits(form, put, problems),
+             ("until", "carry", "need", "next_day")),
+        fold("means", "how you go", f"{dict(_MEANS).get(form.means, form.means)}, "
+             f"{form.speed or show_number(pace.speed, decimal=decimal)} km/h",
+             lambda: _means(form, put, problems, decimal), ("means", "speed", "detour", "stop", "hour")),
+    ]
+    return parts.fold_card(lines)
+
+
+def _column(controls: list[ft.Control]) -> ft.Control:
+    return ft.Column(controls, spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def _start_words(form: RoundForm, start: Fix | None) -> str:
+    if isinstance(form.start, Fix):
+        return "where you are"
+    if form.start.strip():
+        return form.start.strip()
+    return "where you are" if start is not None else "not known yet"
+
+
+@piece
+def _Start(form: RoundForm, start: Fix | None, put: Callable[..., None], problems: Sequence[Problem],
+           decimal: str) -> ft.Control:
+    """Where the device is, asked for by a tap, or what is typed instead."""
+    services, state = use_services(), use_app()
+    asking, set_asking = ft.use_state(False)
+    refused, set_refused = ft.use_state(NO_PROBLEMS)
+
+    async def ask() -> None:
+        if services.device is None:
+            return
+        set_asking(True)
+        set_refused(NO_PROBLEMS)
+        try:
+            state.found(await services.device.locate())
+            put(start="")
+        except Refused as no:
+            set_refused(no.problems)
+        finally:
+            set_asking(False)
+
+    text = form.start if isinstance(form.start, str) else show_position(form.start.position)
+    rows: list[ft.Control] = []
+    if start is not None and not text.strip():
+        sure = "" if start.accuracy_m is None else f", ± {show_number(start.accuracy_m, decimal=decimal)} m"
+        rows.append(parts.body(f"{show_position(start.position)}{sure}", bold=True))
+    words = "Asking the device …" if asking else "Where am I now?" if start is None else "Ask again"
+    return _column([
+        *rows,
+        ft.Row([parts.outline_button(words, ask, "round-here", icon=ft.Icons.MY_LOCATION, disabled=asking,
+                                     expand=True)]),
+        *parts.problem_text(refused),
+        parts.field("or a position, or a tree", text, lambda typed: put(start=typed), "round-start-place",
+                    at(problems, "start"), hint="44.01234, -28.00567"),
+    ])
+
+
+def _end_words(form: RoundForm) -> str:
+    if isinstance(form.end, Fix):
+        return show_position(form.end.position)
+    return dict(_ENDS).get(form.end, form.end.strip() or "somewhere else")
+
+
+def _end(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem]) -> list[ft.Control]:
+    elsewhere = form.end not in ("start", "open")
+    rows: list[ft.Control] = [parts.chips(_ENDS, "other" if elsewhere else str(form.end),
+                                          lambda key: put(end="" if key == "other" else key), "end")]
+    if elsewhere:
+        text = form.end if isinstance(form.end, str) else show_position(form.end.position)
+        rows.append(parts.field("Where it ends", text, lambda typed: put(end=typed), "end-place", at(problems, "end"),
+                                hint="44.01234, -28.00567", helper="A position, or the name of a tree."))
+    return rows
+
+
+def _limit_words(form: RoundForm) -> str:
+    told = [f"back by {form.until.strip()}" if form.until.strip() else "",
+            f"carry {form.carry.strip()}" if form.carry.strip() else "",
+            f"{form.need.strip()} is enough" if form.need.strip() else ""]
+    return ", ".join(word for word in told if word) or "none"
+
+
+def _limits(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem]) -> list[ft.Control]:
+    return [
+        parts.field("Back by", form.until, lambda text: put(until=text), "until", at(problems, "until"), hint="17:30",
+                    helper="empty for no limit; when it gets dark is told anyway"),
+        parts.field("What you can carry", form.carry, lambda text: put(carry=text), "carry", at(problems, "carry"),
+                    hint="25 kg", helper="empty for no limit"),
+        parts.field("What is enough", form.need, lambda text: put(need=text), "need", at(problems, "need"),
+                    hint="12 kg", helper="then it is the shortest round that brings it"),
+        parts.field("Next day you can go", form.next_day, lambda text: put(next_day=text), "next-day",
+                    at(problems, "next_day"), hint="2026-10-11",
+                    helper="empty for tomorrow; what would be lost until then comes first"),
+    ]
+
+
+def _means(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem], decimal: str) -> list[ft.Control]:
+    pace = PACES[form.means if form.means in PACES else "foot"]  # type: ignore[index]  # it is one of its keys
+
+    def usual(value: float) -> str:
+        return show_number(value, decimal=decimal)
+
+    return [
+        parts.chips(_MEANS, form.means, lambda key: put(means=key, speed="", detour="", hour=""), "means"),
+        *parts.problem_text(at(problems, "means")),
+        parts.field("Speed", form.speed, lambda text: put(speed=text), "speed", at(problems, "speed"), suffix="km/h",
+                    hint=usual(pace.speed), helper=f"empty for {usual(pace.speed)} km/h"),
+        parts.field("Detour", form.detour, lambda text: put(detour=text), "detour", at(problems, "detour"),
+                    suffix="times", hint=usual(pace.detour),
+                    helper=f"how much longer the way is than a straight line; empty for {usual(pace.detour)}"),
+        parts.field("Time at a tree", form.stop, lambda text: put(stop=text), "stop", at(problems, "stop"),
+                    hint=f"{usual(pace.stop)} min", helper=f"empty for {usual(pace.stop)} min"),
+        parts.field("An hour more must bring", form.hour, lambda text: put(hour=text), "hour", at(problems, "hour"),
+                    suffix="kg", hint=usual(pace.hour),
+                    helper=f"or a tree that is not due is not worth the way; empty for {usual(pace.hour)} kg"),
+    ]

@@ -1,0 +1,224 @@
+"""Finding a tree on the screen: arrow, distance and ring; no heading is said; a better position is kept."""
+
+import asyncio
+
+import flet as ft
+import flet.canvas as cv
+import pytest
+
+from field_app.core.finding import way_to
+from field_app.core.gather import LeaveForm
+from field_app.core.positions import Fix, Position, from_here
+from field_app.ui import find_sights
+from field_app.ui.find_dial import dial_shapes
+from field_app.ui.glyphs import undrawn
+from tests.ui.driver import walk
+from tests.ui.fieldwork import GIVEN, FieldBag, denied, fix_at, play
+
+TREE = Position(44.012345, -28.005678)
+
+
+@pytest.fixture
+def bag(tmp_path):
+    bag = FieldBag(tmp_path)
+    yield bag
+    bag.book.close()
+
+
+def address(site):
+    return f"/trees/{site.removeprefix('urn:uuid:')}/find"
+
+
+def standing(metres, bearing, accuracy=5.0, **more):
+    place = from_here(TREE, bearing, metres)
+    replies = fix_at(place.lat, place.lon, accuracy)
+    replies["get_current_position"] |= more
+    return replies
+
+
+def test_the_way_is_told_in_the_title(bag):
+    """Distance and wind, the bearing, the ring, the note; that there is no heading is said, and north is up.
+
+    The phone's 5 m hold 68 of 100 fixes, the ring of 8 m holds 95.
+    """
+    site = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN, note="behind the gate")
+
+    async def steps():
+        d = await bag.open(address(site), replies=standing(310, 225))
+        assert d.title() == "Where are you?"
+        await d.tap("find-ask")
+        assert d.title() == "310 m, north-east"
+        text = d.text()
+        assert "Mill lane · fix ± 5 m" in text
+        assert "45°, north-east" in text
+        assert "behind the gate" in text
+        assert "Up is north: a device knows where it is heading only while you walk." in text
+        assert undrawn(text) == ""
+        (spoken,) = [one.label for one in walk(d.top()) if isinstance(one, ft.Semantics) and one.label
+                     and one.label.startswith("An arrow to the tree")]
+        assert "310 m at 45°, north-east, within 8 m" in spoken
+        d.check_alive()
+    play(steps)
+
+
+def test_who_walks_is_told_which_way_to_turn(bag):
+    """While one walks the device has a heading, and the arrow stands beside it."""
+    site = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN)
+
+    async def steps():
+        d = await bag.open(address(site), replies=standing(310, 225, speed=1.2, heading=80.0))
+        await d.tap("find-ask")
+        assert d.title() == "310 m, half to the left"
+        assert "Up is where you are walking." in d.text()
+    play(steps)
+
+
+@pytest.mark.parametrize("more", [{"speed": 0.1, "heading": 90.0}, {"speed": 1.2, "heading": 0.0},
+                                  {"speed": float("nan"), "heading": 90.0}, {}])
+def test_a_heading_that_means_nothing_is_not_taken(bag, more):
+    """Who stands still has no heading, and a bare zero means that it is not known."""
+    site = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN)
+
+    async def steps():
+        d = await bag.open(address(site), replies=standing(310, 225, **more))
+        await d.tap("find-ask")
+        assert d.title() == "310 m, north-east"
+    play(steps)
+
+
+def test_within_the_ring_one_is_there_and_the_fix_can_be_added(bag):
+    """Beside the tree the fix corrects the place, which can be undone; the typed position gives way to it."""
+    site = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN)
+    there = standing(4, 90, accuracy=6.0)
+
+    async def steps():
+        d = await bag.open(address(site), replies=there)
+        await d.tap("find-ask")
+        assert d.title() == "You are there: look around"
+        await d.tap("find-more")
+        assert "2 fixes taken here" in d.text()
+        await d.tap("find-keep")
+        assert d.snack() == "Where Mill lane is was corrected."
+        held = bag.book.site(site)
+        assert held.position == from_here(TREE, 90, 4)
+        assert held.facts.fix.source == "device"
+        assert float(held.facts.fix.accuracy) == pytest.approx(6 * 2.4477 / 1.5096 / 2**0.5, abs=0.1)
+        bag.book.undo()
+        assert bag.book.site(site).position == TREE
+        d.check_alive()
+    play(steps)
+
+
+def test_far_away_nothing_is_added_by_accident(bag):
+    """From afar one must say that one stands beside it; then it is taken instead of the noted one, with a caution."""
+    site = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN)
+
+    async def steps():
+        d = await bag.open(address(site), replies=standing(400, 90))
+        await d.tap("find-ask")
+        assert d.find("find-keep") == []
+        await d.tap("find-beside")
+        assert "Far from where it is noted" in d.text()
+        await d.tap("find-keep")
+        assert bag.book.site(site).position == from_here(TREE, 90, 400)
+        assert d.title() == "You are there: look around"
+    play(steps)
+
+
+def test_a_place_without_position_gets_one(bag):
+    """Where nothing was noted, the first fix notes it."""
+    site = bag.tree("Mill lane", leave=GIVEN)
+
+    async def steps():
+        d = await bag.open(address(site), replies=standing(0, 0))
+        assert d.title() == "Where it is was not noted"
+        await d.tap("find-ask")
+        await d.tap("find-keep")
+        assert bag.book.site(site).position == TREE
+    play(steps)
+
+
+def test_leave_is_told_on_the_way(bag):
+    """Before one gets there one reads that one may not gather."""
+    site = bag.tree("Schoolyard", position="44.012345, -28.005678", leave=LeaveForm("refused", by="the school"))
+
+    async def steps():
+        d = await bag.open(address(site), replies=standing(100, 0))
+        assert "Leave refused by the school: don't gather here" in d.text()
+    play(steps)
+
+
+def test_a_rough_fix_and_a_refusal_are_said(bag):
+    """A wide ring is warned of; what the device refuses is said with what to do."""
+    site = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN)
+
+    async def steps():
+        d = await bag.open(address(site), replies=standing(400, 0, accuracy=120.0))
+        await d.tap("find-ask")
+        assert "Too rough to tell one tree from the next" in d.text()
+        refused = await bag.open(address(site), replies={**standing(9, 0), "get_current_position": denied})
+        await refused.tap("find-ask")
+        assert "The position was not allowed" in refused.text()
+        refused.check_alive()
+    play(steps)
+
+
+def test_led_one_is_asked_again_until_one_stops(bag, monkeypatch):
+    """While one is led the device is asked again and again; a tap, or leaving the screen, ends it."""
+    monkeypatch.setattr(find_sights, "EVERY", 0.01)
+    site = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN)
+
+    async def steps():
+        d = await bag.open(address(site), replies=standing(310, 225))
+        led = asyncio.ensure_future(d.tap("find-lead"))
+        await asyncio.sleep(0.3)
+        await d.settle()
+        assert "Stop" in d.text()
+        asked = len(d.calls("get_current_position"))
+        assert asked > 2
+        await d.tap("find-lead")
+        await asyncio.sleep(0.2)
+        await d.settle()
+        assert "Lead me" in d.text()
+        asked = len(d.calls("get_current_position"))
+        await asyncio.sleep(0.2)
+        assert len(d.calls("get_current_position")) == asked
+        again = asyncio.ensure_future(d.tap("find-lead"))
+        await asyncio.sleep(0.1)
+        await d.go("/trees")
+        await asyncio.sleep(0.2)
+        asked = len(d.calls("get_current_position"))
+        await asyncio.sleep(0.2)
+        assert len(d.calls("get_current_position")) == asked
+        await asyncio.wait_for(asyncio.gather(led, again), 5)
+        d.check_alive()
+    play(steps)
+
+
+def shape(shapes, kind, at):
+    return [one for one in shapes if isinstance(one, kind)][at]
+
+
+@pytest.mark.parametrize(("bearing", "heading", "right", "up"), [
+    (90, None, 1, 0), (180, None, 0, -1), (90, 90, 0, 1), (90, 0, 1, 0), (0, 90, -1, 0)])
+def test_the_arrow_points_to_the_tree(bearing, heading, right, up):
+    """Without a heading north is up; with one, the way one walks is up, and N moves to its side."""
+    here = Fix(from_here(TREE, bearing + 180, 300), "device", 5, "95 %")
+    shapes = dial_shapes(way_to(here, TREE, heading_deg=heading), 326, 300)
+    line = shape(shapes, cv.Line, 0)
+    reach = max(abs(line.x2 - line.x1), abs(line.y2 - line.y1))
+    assert ((line.x2 - line.x1) / reach, (line.y1 - line.y2) / reach) == pytest.approx((right, up), abs=0.02)
+    letter = shape(shapes, cv.Text, 0)
+    assert (letter.x > 163 + 50) is (heading is not None and heading > 180)
+    assert (letter.x < 163 - 50) is (heading == 90)
+
+
+def test_the_ring_grows_with_what_is_not_known():
+    """A rough fix has a wide ring around the tip; within it there is no arrow any more."""
+    here = from_here(TREE, 180, 300)
+    sure = dial_shapes(way_to(Fix(here, "device", 5, "95 %"), TREE), 326, 300)
+    rough = dial_shapes(way_to(Fix(here, "device", 150, "95 %"), TREE), 326, 300)
+    there = dial_shapes(way_to(Fix(here, "device", 400, "95 %"), TREE), 326, 300)
+    ring = [one.radius for one in (shape(sure, cv.Circle, 3), shape(rough, cv.Circle, 3))]
+    assert ring[0] < ring[1]
+    assert not [one for one in there if isinstance(one, cv.Line)]
