@@ -24,7 +24,7 @@ from field_app.phone.pack import app_archive, app_files, lean_library, wheel_fil
 from field_app.phone.page import page_files, service_worker
 from field_app.phone.wheels import fetch
 
-__all__ = ["MARK", "Built", "base_path", "build", "folder_files"]
+__all__ = ["MARK", "Built", "base_path", "build", "folder_files", "write_folder"]
 
 #: The file by which a folder is known as one that was made here.
 MARK = "build.json"
@@ -59,9 +59,12 @@ def base_path(text: str) -> str:
 _IN_PATH = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._~/")
 
 
-def folder_files(wheels: list[Path], base: str) -> tuple[str, dict[str, bytes]]:
-    """The build's name and every file of the folder, for these packages and this path."""
-    package = Path(field_app.__file__).parent
+def folder_files(wheels: list[Path], base: str, package: Path | None = None) -> tuple[str, dict[str, bytes]]:
+    """The build's name and every file of the folder, for these packages and this path.
+
+    package: the program's folder, if not the one that runs.
+    """
+    package = package or Path(field_app.__file__).parent
     seeds = package / "seed_sites"
     if not seeds.is_dir():  # in a source checkout the scenario lies beside the package, in the wheel inside it
         seeds = package.parent / "seed_sites"
@@ -98,7 +101,7 @@ def build(folder: Path, *, base: str = "/", say: Callable[[str], None]) -> Built
     with tempfile.TemporaryDirectory() as place:
         name, files = folder_files(fetch(Path(place)), base)
     say(f"Writing {len(files)} files")
-    _write(folder, files)
+    write_folder(folder, files)
     say("Weighing them as they travel")
     wire = {file: gzip.compress(data, 9, mtime=0) for file, data in files.items()}
     return Built(name, len(files), sum(map(len, files.values())),
@@ -117,7 +120,8 @@ def _check(folder: Path) -> None:
                                "Name a folder that is empty, or not there yet, or that it made before.")])
 
 
-def _write(folder: Path, files: Mapping[str, bytes]) -> None:
+def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Put the files into the folder, in place of all that it held. Raises Refused if that can't be."""
     # Beside its place first, so that a host that is reading the folder never finds half of one.
     folder = folder.absolute()
     try:

@@ -18,7 +18,7 @@ from field_app.phone.serve import Server
 from tests.browser.phone import FLAGS, HEIGHT, HERE, SCALE, WIDTH, Elsewhere, Phone, Requests
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Playwright, Worker
+    from playwright.sync_api import Page, Playwright, Worker
 
 #: Python starts in the browser, on a machine that may be busy [ms].
 START = 240_000
@@ -70,28 +70,57 @@ class Handset(Phone):
             args=[*FLAGS, f"--proxy-server=http://127.0.0.1:{self._world.port}"],
             viewport={"width": WIDTH, "height": HEIGHT}, device_scale_factor=SCALE, is_mobile=True, has_touch=True,
             locale="en-GB", timezone_id="Atlantic/South_Georgia", geolocation=dict(HERE), permissions=["geolocation"])
+        self._on = True
         self.requests = Requests(self.context)
-        self.page = self.context.pages[0]
         self.said: list[str] = []
         self._excused = False
-        self.page.on("pageerror", self._failed)
-        self.page.on("console", lambda message: self.said.append(message.text))
+        self._attend(self.context.pages[0])
 
-    def open(self, address: str) -> None:
-        """Go to the app and wait for its first screen."""
+    def _attend(self, page: Page) -> None:
+        self.page = page
+        page.on("pageerror", self._failed)
+        page.on("console", lambda message: self.said.append(message.text))
+
+    def another_tab(self) -> Page:
+        """Open a further tab, at which the phone looks from here on; gives the one before."""
+        before = self.page
+        self._attend(self.context.new_page())
+        return before
+
+    def close_tab(self) -> None:
+        """Close the tab, with an empty one beside it, as a browser keeps one."""
+        self.another_tab().close()
+
+    def open(self, address: str, *, seen: bool = True) -> None:
+        """Go to the app and wait for its first screen; seen: whether to read it."""
         self.home = address
         self.page.goto(address, wait_until="commit")
-        self.started()
+        self.started(seen=seen)
 
     def reload(self) -> None:
         """Load the page again."""
         self.page.reload(wait_until="commit")
         self.started()
 
-    def started(self) -> None:
+    def started(self, *, seen: bool = True) -> None:
         """Wait until the first screen is there, and can be read."""
         self.told("step", "shown")
-        self.wake()
+        if seen:
+            self.wake()
+
+    def visit(self, route: str) -> None:
+        """Go to a screen by its address inside the app, such as "/lots"."""
+        self.page.evaluate("route => { location.hash = route; }", route)
+        self.rest()
+
+    def settled(self) -> None:
+        """Wait until the app is kept whole, and what was compiled of it."""
+        self.told("offline", "ready")
+        wait(lambda: self.page.evaluate("""async () => {
+            for (const key of await caches.keys())
+                if (key.includes("compiled") && await caches.match("pyodide/python_stdlib.zip", {cacheName: key}))
+                    return true;
+            return false; }"""), START, lambda: f"nothing compiled is kept; {self.said[-3:]}", self.page)
 
     def data(self) -> dict[str, str]:
         """What the page says of itself."""
@@ -115,6 +144,35 @@ class Handset(Phone):
     def begin(self, code: str) -> None:
         """Start code in the phone's Python and don't wait for it."""
         self.worker.evaluate("code => { self.pyodide.runPythonAsync(code); }", BOOK + code)
+
+    def leave_app(self) -> None:
+        """Go to another page of the same host, which may look at the app's files but does not hold them."""
+        self.page.goto(self.home.removesuffix("/").rpartition("/")[0] + "/none", wait_until="commit")
+        self.page.wait_for_timeout(500)
+
+    def files(self) -> dict[str, bytes]:
+        """The app's own files, seen from the page that :meth:`leave_app` opens."""
+        found = self.page.evaluate("""async () => {
+            const files = {};
+            for await (const [name, file] of (await navigator.storage.getDirectory()).entries())
+                files[name] = [...new Uint8Array(await (await file.getFile()).arrayBuffer())];
+            return files; }""")
+        return {name: bytes(data) for name, data in found.items()}
+
+    def put_file(self, name: str, data: bytes) -> None:
+        """Let one of the app's files hold this, from the page that :meth:`leave_app` opens."""
+        self.page.evaluate("""async ([name, data]) => {
+            const file = await (await navigator.storage.getDirectory()).getFileHandle(name, {create: true});
+            const stream = await file.createWritable();
+            await stream.write(new Uint8Array(data));
+            await stream.close(); }""", [name, list(data)])
+
+    def room(self, size: int | None) -> None:
+        """Let the browser give the app so much room [byte], or as much as it would."""
+        size_there = {} if size is None else {"quotaSize": size}
+        origin = self.page.evaluate("location.origin")
+        self.context.new_cdp_session(self.page).send(
+            "Storage.overrideQuotaForOrigin", {"origin": origin, **size_there})
 
     def flight_mode(self) -> None:
         """No network from here on."""
@@ -142,15 +200,21 @@ class Handset(Phone):
 
     def close(self) -> None:
         """Close the browser."""
-        self._put_away()
+        if self._on:
+            self._put_away()
 
     def _put_away(self) -> None:
+        self._on = False
         self.left += self.requests.left()
         try:
             self.context.close()
         except Exception as error:  # a browser that was killed can't be asked to close
             if "closed" not in str(error).lower():
                 raise
+
+    def complaints(self) -> list[str]:
+        """Requests that left the host, and errors in the pages, so far."""
+        return [*self.left, *self.errors]
 
 
 def wait(done: Callable[[], Any], limit: float, why: Callable[[], str], page: Any) -> None:

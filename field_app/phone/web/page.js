@@ -138,6 +138,10 @@ const fieldBook = (() => {
     watch(registration.installing);
     registration.addEventListener("updatefound", () => watch(registration.installing));
     offer(registration);
+    // A phone's app stays open for weeks; it looks for a new build when the person comes back to it.
+    document.addEventListener("visibilitychange", () => {
+      if (document.visibilityState === "visible") registration.update().catch(() => {});
+    });
     navigator.serviceWorker.ready.then(() => {
       document.documentElement.dataset.offline = "ready";
     });

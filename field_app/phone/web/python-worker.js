@@ -61,10 +61,20 @@ flet_js.keep_compiled = async (name, bytes) => {
   await place.put(name, new Response(bytes));
 };
 
+// What is in a file; nothing, if there is none.
+async function read(root, name) {
+  try {
+    return new Uint8Array(await (await (await root.getFileHandle(name)).getFile()).arrayBuffer());
+  } catch (error) {
+    if (error.name === "NotFoundError") return new Uint8Array();
+    throw error;
+  }
+}
+
 // The file of records. One holder of its handle may write; whoever comes second gets what is in it, to look at.
 flet_js.open_records = async (role) => {
   const root = await navigator.storage.getDirectory();
-  const file = await root.getFileHandle("field-book.records", { create: true });
+  const file = await root.getFileHandle(RECORDS, { create: true });
   let handle = null;
   for (let attempt = 0; role === "writer" && !handle; attempt++) {
     try {
@@ -75,13 +85,15 @@ flet_js.open_records = async (role) => {
       await new Promise((done) => setTimeout(done, 100)); // a page that was loaded again may hold it for a moment
     }
   }
-  if (!handle) return { role: "reader", data: new Uint8Array(await (await file.getFile()).arrayBuffer()) };
+  if (!handle) return { role: "reader", data: await read(root, RECORDS), copy: await read(root, COPY) };
   const bytes = new Uint8Array(handle.getSize());
   handle.read(bytes, { at: 0 });
   let end = bytes.length;
+  let second = null; // the copy follows the file; what it can't take costs no save
   return {
     role: "writer",
     data: bytes,
+    copy: await read(root, COPY),
     // Returns when the bytes are on the disk; if they can't all be, none of them is in the file.
     append(data) {
       try {
@@ -94,6 +106,26 @@ flet_js.open_records = async (role) => {
         throw error;
       }
       end += data.length;
+      second?.(data);
+    },
+    // From here on the second copy follows: it holds so many bytes [byte] that are right, and these come next.
+    async follow(size, data) {
+      const copy = await (await root.getFileHandle(COPY, { create: true })).createSyncAccessHandle();
+      let length = size;
+      second = (more) => {
+        try {
+          if (copy.write(more, { at: length }) !== more.length) throw new DOMException("cut short", "QuotaExceededError");
+          copy.flush();
+          length += more.length;
+        } catch (error) {
+          console.warn(`the second copy is not kept up: ${error}`);
+          copy.truncate(length);
+          copy.close();
+          second = null;
+        }
+      };
+      copy.truncate(size);
+      if (data.length) second(data);
     },
     cut(size) {
       handle.truncate(size);
@@ -101,6 +133,7 @@ flet_js.open_records = async (role) => {
       end = size;
     },
     async aside(name, data) {
+      if ((await read(root, name)).length === data.length) return false;
       const copy = await (await root.getFileHandle(name, { create: true })).createSyncAccessHandle();
       try {
         copy.truncate(0);
@@ -109,6 +142,7 @@ flet_js.open_records = async (role) => {
       } finally {
         copy.close();
       }
+      return true;
     },
   };
 };
@@ -118,6 +152,14 @@ flet_js.receive_callback = (message) => {
   self.postMessage(bytes, [bytes.buffer]);
 };
 
+// What the settings screen tells: the room that is used and that may be [byte], and whether the browser promised to keep it.
+flet_js.room = async () => {
+  const { usage, quota } = await navigator.storage.estimate();
+  return JSON.stringify({ usage: usage ?? null, quota: quota ?? null, kept: await navigator.storage.persisted() });
+};
+
+const RECORDS = "field-book.records";
+const COPY = "field-book.records.copy";
 const COMPILED = "field-book-compiled-@BUILD@";
 const booted = boot();
 let asked = false;
