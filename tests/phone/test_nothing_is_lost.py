@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import random
 
-from tests.phone.handset import Handset, Host
+from tests.phone.handset import START, Handset, Host, wait
 
 #: FIELD_APP_LONG=1 asks for the long run.
 LONG = bool(os.environ.get("FIELD_APP_LONG"))
@@ -33,26 +33,26 @@ json.dumps([version.thing for version in versions if version.kind == "lot"])
 """
 
 
-def saved(handset: Handset) -> set[str]:
-    return {line.split()[1] for line in handset.said if line.startswith("saved ")}
+def saved(said: list[str]) -> set[str]:
+    return {line.split()[1] for line in said if line.startswith("saved ")}
 
 
 def switched_off(handset: Handset, address: str, times: int, off: str, rng: random.Random) -> int:
     """Switch it off so many times while it saves, and look each time; how many saves are there in the end [1]."""
     told: set[str] = set()
     for turn in range(times):
-        handset.begin(SAVING)
-        handset.page.wait_for_timeout(rng.uniform(300, 1300))
-        told |= saved(handset)
         said = handset.said
+        said.clear()
+        handset.begin(SAVING)
+        wait(lambda: saved(said), START, lambda: f"nothing is saved; {said[-3:]}", handset.page)  # noqa: B023 - at once
+        handset.page.wait_for_timeout(rng.uniform(0, 900))
         if off == "die":
             handset.die()
         elif turn % 3 == 2:
             handset.restart()
         else:
             handset.close_tab()
-        told |= {line.split()[1] for line in said if line.startswith("saved ")}
-        handset.said.clear()
+        told |= saved(said)
         handset.open(address, seen=False)
         there = set(handset.python(THERE))
         assert told <= there, f"lost after {turn + 1} times: {sorted(told - there)}"

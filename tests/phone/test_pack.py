@@ -1,8 +1,10 @@
 """What goes into the folder, where no network is needed."""
 
+import ast
 import hashlib
 import io
 import re
+import sys
 import tarfile
 import zipfile
 from pathlib import Path
@@ -128,3 +130,20 @@ def test_the_page_lets_nothing_out():
     assert b'"scope": "/book/"' in files["manifest.json"]
     assert b'"purpose": "maskable"' in files["manifest.json"]
     assert {name for name in files if name.startswith("icons/")} >= {"icons/icon-maskable-512.png"}
+
+
+def test_whatever_is_imported_is_along():
+    """Each package that the phone's files import is locked, is the runtime's own, or is used at the desk alone."""
+    runtime = set(sys.stdlib_module_names) | {"field_app", "js", "pyodide", "flet_js"}
+    desk = {"sqlite_utils": "store/inspection.py", "platformdirs": "main.py"}  # on the phone no screen leads there
+    pins = {name.replace("-", "_") for name in locked(LOCK.read_text(encoding="utf-8"))}
+    for name, data in app_files(PACKAGE, PACKAGE.parent / "seed_sites"):
+        if not name.endswith(".py"):
+            continue
+        for node in ast.walk(ast.parse(data)):
+            modules = ([alias.name for alias in node.names] if isinstance(node, ast.Import)
+                       else [node.module or ""] if isinstance(node, ast.ImportFrom) else [])
+            for top in {module.partition(".")[0] for module in modules} - runtime - pins:
+                assert name == f"field_app/{desk.get(top)}", (
+                    f"{name} imports {top}: add it to ROOTS in field_app/phone/wheels.py, "
+                    "then run python -m field_app.phone.lock")

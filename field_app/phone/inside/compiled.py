@@ -13,10 +13,13 @@ import sys
 import tarfile
 import zipfile
 from collections.abc import Awaitable, Callable
+from importlib import import_module
 from importlib.util import MAGIC_NUMBER
 from pathlib import Path
 from typing import Any
 from zipimport import zipimporter
+
+from field_app.core.measures import factor_si
 
 __all__ = ["keep_compiled"]
 
@@ -25,23 +28,29 @@ log = logging.getLogger(__name__)
 _HERE = "/home/pyodide/"
 #: Until a person has found the first thing to tap, the phone has better things to do [s].
 _PAUSE = 2.0
+#: Imported where they are first used, so that the first screen need not wait; ready before a person needs them.
+_LATE = ("pint", "geopy.distance", "geographiclib.geodesic", "astral.sun")
 #: Without its source beside it, a compiled file is not compared with one: the header of PEP 552, all zero.
 _UNCHECKED = MAGIC_NUMBER + bytes(12)
 _FIRST = (1980, 1, 1, 0, 0, 0)
 
 
 async def keep_compiled(keep: Callable[[str, Any], Awaitable[None]], as_js: Callable[[bytes], Any]) -> None:
-    """Hand what was compiled since the start to ``keep``, unless it came from there.
+    """Import what the next screens will need, and hand what was compiled to ``keep``, unless it came from there.
 
     keep: takes a name and bytes: the packages, as an archive to unpack beside them, and the standard library, a zip
     that takes the place of the one with sources.
     """
+    await asyncio.sleep(_PAUSE)
+    for name in _LATE:
+        import_module(name)
+        await asyncio.sleep(0)  # a tap goes first
+    factor_si("kg")  # the first use makes the registry of units
     modules = [module for module in list(sys.modules.values()) if getattr(module, "__spec__", None) is not None]
     library = next((path for path in sys.path if path.endswith(".zip")), "")
     origins = [str(module.__spec__.origin) for module in modules if module.__spec__]
     if not library or any(origin.startswith(library) and origin.endswith(".pyc") for origin in origins):
         return
-    await asyncio.sleep(_PAUSE)
     try:
         await keep("compiled.tar", as_js(await _packages(modules)))
         await keep("pyodide/python_stdlib.zip", as_js(await _library(library, modules)))
