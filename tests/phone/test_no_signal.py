@@ -13,7 +13,8 @@ from field_app.core.forms import SiteForm, WindfallForm
 from field_app.core.load import estimate_lot
 from field_app.handover import check
 from field_app.main import local_now
-from field_app.store import open_book
+from field_app.store import FieldBook, open_book
+from field_app.sync import group_bytes
 from tests.phone.handset import Handset, Host
 
 BEFORE = """
@@ -33,8 +34,13 @@ def worth(found):
 """
 
 
+def desktop(folder: Path) -> FieldBook:
+    """A book as the desktop keeps it."""
+    return open_book(folder, clock=local_now, new_id=lambda: uuid.uuid4().urn)
+
+
 def test_from_the_tree_to_the_file_without_a_signal(handset: Handset, host: Host, tmp_path: Path) -> None:
-    """After one visit: no host, no network; log with a fix, read the worth, hand over, restart, all there."""
+    """After one visit: no host, no network; log with a fix, read the worth, hand over, take in, restart, all there."""
     handset.python(BEFORE)
     host.stop()
     handset.flight_mode()
@@ -46,15 +52,16 @@ def test_from_the_tree_to_the_file_without_a_signal(handset: Handset, host: Host
     for sign in ("1", "4", "decimal sign", "2"):
         handset.tap(sign, exact=True)
     handset.see("13.1 kg (12.7–13.5)", timeout=60_000)
+    handset.shot("phone-windfall")
     handset.tap("Save this windfall")
     handset.see(re.compile("Saved as "), timeout=60_000)
-    handset.shot("phone-saved")
     newest = handset.python("""
 lot = max(book.lots(), key=lambda each: each.id)
 json.dumps([lot.code, lot.facts.gross.value, lot.position.lat, lot.position.lon, lot.facts.gathered])""")
     assert newest[1:4] == ["14.2", 44.0123, -28.0057]
     assert newest[4].endswith("-02:00")  # the phone's own clock, where it is
     handset.tap("Done")
+
     handset.tap("Dye day")
     handset.tap("Hand lots over")
     handset.see(re.compile("to hand over"), timeout=60_000)
@@ -64,15 +71,30 @@ json.dumps([lot.code, lot.facts.gross.value, lot.position.lat, lot.position.lon,
     coming.value.save_as(file)
     report = check(file.read_bytes())
     assert (list(report.problems), report.counts["lots"]) == ([], 2)
+
+    other = desktop(tmp_path / "other")
+    theirs = other.log(WindfallForm(new_site=SiteForm("Oak ride", "44.01, -28.01"), **BUSHEL))  # type: ignore[arg-type]
+    group = tmp_path / "harvest-lots.zip"
+    group.write_bytes(group_bytes(other))
+    other.close()
+    handset.tap("Share with the others who gather")
+    with handset.page.expect_file_chooser(timeout=60_000) as dialog:
+        handset.tap("Take in files")
+    dialog.value.set_files([str(group)])
+    handset.see("1 new lot and 1 new tree", timeout=60_000)
+
     before = handset.python(ALL)
+    assert theirs.id in before
+    assert len(before) == 3
     handset.restart()
     handset.flight_mode()
     handset.open(host.address)
     assert handset.python(ALL) == before
     handset.tap("Lots")
-    handset.see(newest[0], timeout=60_000)
+    handset.see(re.compile(newest[0]), timeout=60_000)
+    handset.see(re.compile(theirs.code))
     handset.shot("phone-restarted")
-    host.start()
+    assert handset.requests.left() == []
 
 
 def test_the_phone_reckons_as_the_desktop_does(handset: Handset, tmp_path: Path) -> None:
@@ -83,7 +105,7 @@ from field_app.core.forms import SiteForm, WindfallForm
 from field_app.core.load import estimate_lot
 lot = book.log(WindfallForm(new_site=SiteForm("Oak ride", "44.01, -28.01"), **json.loads({form!r})))
 json.dumps(worth(estimate_lot(lot.facts)))""")
-    book = open_book(tmp_path / "desktop", clock=local_now, new_id=lambda: uuid.uuid4().urn)
+    book = desktop(tmp_path / "desktop")
     lot = book.log(WindfallForm(new_site=SiteForm("Oak ride", "44.01, -28.01"), **BUSHEL))  # type: ignore[arg-type]
     book.close()
     names: dict[str, object] = {}

@@ -1,0 +1,111 @@
+"""Every control on the phone has a name, text may be twice as large, and each way a fix can fail has its words."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+from field_app.ui.app import routes
+from tests.phone.handset import START, Handset, Host
+from tests.phone.test_no_signal import BEFORE
+
+#: What can be tapped or typed into, with the name that a screen reader gives it.
+CONTROLS = """() => {
+    const name = node => (node.getAttribute('aria-label') || node.textContent || node.getAttribute('aria-description')
+                          || (node.labels && node.labels[0]?.textContent) || '').trim();
+    return [...document.querySelectorAll(
+        'flt-semantics [role], flt-semantics[role], flt-semantics input, flt-semantics textarea, flt-semantics-img')]
+        .filter(node => ['button', 'link', 'checkbox', 'radio', 'switch', 'tab', 'textbox', 'slider', 'combobox',
+                         'img', 'menuitem'].includes(node.getAttribute('role'))
+                        || ['INPUT', 'TEXTAREA'].includes(node.tagName))
+        .map(node => [node.getAttribute('role') || node.tagName.toLowerCase(), name(node),
+                      Math.round(node.getBoundingClientRect().width), Math.round(node.getBoundingClientRect().height)]);
+}"""
+LOT = "json.dumps(book.lots()[0].id)"
+
+
+def places(handset: Handset) -> list[str]:
+    """Every address of the app, with the ids of what this phone holds."""
+    lot = handset.python(LOT)
+    site = handset.python("json.dumps(book.sites()[0].id)")
+    found: list[str] = []
+
+    def walk(some: list, before: str) -> None:
+        for route in some:
+            path = "/".join(part for part in (before, route.path or "") if part)
+            if "*" not in path:
+                found.append(f"/{path}".replace(":site", site).replace("lots/:id", f"lots/{lot}").replace(
+                    "trees/:id", f"trees/{site}"))
+            walk(route.children or [], path)
+
+    walk(routes(), "")
+    return sorted({place for place in found if ":" not in place.replace("urn:uuid:", "")})
+
+
+def test_every_control_has_a_name(handset: Handset, shots: Path) -> None:
+    """On every screen, whatever can be tapped or typed into tells what it is; no screen fails on the phone."""
+    handset.python(BEFORE)
+    handset.reload()
+    listed = {}
+    for place in places(handset):
+        handset.visit(place)
+        assert "Something went wrong" not in handset.words(), f"{place}: {handset.said[-15:]}"
+        listed[place] = handset.page.evaluate(CONTROLS)
+        assert listed[place], f"{place} has nothing to tap"
+    (shots / "controls.json").write_text(json.dumps(listed, indent=1, ensure_ascii=False), encoding="utf-8")
+    nameless = [(place, control) for place, controls in listed.items() for control in controls if not control[1]]
+    assert nameless == []
+    assert len(listed) >= 12
+
+
+def test_text_may_be_twice_as_large(new_handset: Callable[[], Handset], host: Host) -> None:
+    """With the browser's text at 200 %, text is drawn larger, and the main job can still be done."""
+    handset = new_handset()
+    handset.open(host.address)
+    before = handset.page.get_by_role("heading").first.bounding_box()
+    handset.python(BEFORE)
+    handset.page.add_init_script(
+        "new MutationObserver(() => { document.documentElement?.style.setProperty('font-size', '200%'); })"
+        ".observe(document, {childList: true})")
+    handset.reload()
+    after = handset.page.get_by_role("heading").first.bounding_box()
+    assert before is not None
+    assert after is not None
+    assert after["height"] > 1.4 * before["height"]
+    handset.shot("phone-large-today")
+    handset.tap("Log a windfall")
+    handset.tap(re.compile("Mill lane"))
+    for sign in ("1", "4", "decimal sign", "2"):
+        handset.tap(sign, exact=True)
+    handset.shot("phone-large-windfall")
+    handset.tap("Save this windfall")
+    handset.see(re.compile("Saved as "), timeout=60_000)
+    handset.shot("phone-large-saved")
+
+
+def test_no_fix_is_no_dead_end(handset: Handset) -> None:
+    """Refused, not to be had, or poor: the browser's own answers get plain words, and the position can be typed."""
+    handset.context.clear_permissions()
+    handset.tap("Log a windfall")
+    handset.tap("I stand beside it now")
+    handset.see(re.compile("Allow it in the settings of the device or browser"), timeout=60_000)
+    handset.see(re.compile("Type or paste the position, or leave it out"))
+    handset.context.grant_permissions(["geolocation"])
+    cdp = handset.context.new_cdp_session(handset.page)
+    cdp.send("Emulation.setGeolocationOverride", {})  # the device has no position
+    handset.tap("I stand beside it now")
+    handset.see(re.compile("the device could not tell where it is|no fix within the time"), timeout=START)
+    handset.shot("phone-no-fix")
+    handset.write("or type or paste the position", "44.0123, -28.0057")
+    handset.write("Name of the place", "Mill lane")
+    cdp.send("Emulation.setGeolocationOverride", {"latitude": 44.0123, "longitude": -28.0057, "accuracy": 300})
+    handset.tap("I stand beside it now")
+    handset.see("Too rough to tell one tree from the next", timeout=60_000)
+    handset.shot("phone-poor-fix")
+    handset.tap("Type it instead")
+    field = handset.page.get_by_role("textbox", name=re.compile("or type or paste the position")).first
+    field.click()
+    handset.page.wait_for_function("document.activeElement?.value === '44.0123, -28.0057'", timeout=15_000)
+
