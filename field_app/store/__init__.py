@@ -1,6 +1,6 @@
 """The only room with a database: an append-only log of versions and, beside it, what holds now."""
 
-from field_app.store.backup import back_up, check_backup
+from field_app.store.backup import back_up, backup_bytes, check_backup
 from field_app.store.book import FieldBook, open_book
 from field_app.store.calendar import Due, calendar_days, due_days, left_out
 from field_app.store.cloths import add_cloth, change_cloth, cloth_list, cloth_lists
@@ -21,7 +21,7 @@ from field_app.store.plans import (
     pots_of_plan,
     pots_owned,
 )
-from field_app.store.restoring import restore
+from field_app.store.restoring import add_backup, restore
 from field_app.store.rounds import candidates, still_agreed
 from field_app.store.seed import SEASON_DAY, fill_demo
 from field_app.store.swatches import correct_swatch, note_swatch, palette_in_force, swatches_of
@@ -30,12 +30,71 @@ from field_app.store.timing import Timing, ground_at, timing_of, timings
 from field_app.store.vessels import add_vessel, change_vessel, own_pots, vessel, vessels
 from field_app.store.warmth import Series, take_weather, warmth_series
 
-__all__ = ["DATABASE", "HEAD", "SEASON_DAY", "Due", "FieldBook", "Journal", "JournalLog", "Log", "Series",
-           "TakenBack", "Timing", "add_cloth", "add_fix", "add_look", "add_plan", "add_vessel", "back_up",
-           "bring_back", "calendar_days", "candidates", "change_cloth", "change_plan", "change_vessel",
-           "check_backup", "cloth_list", "cloth_lists", "correct_swatch", "correct_test", "count_taken_back",
-           "due_days", "fill_demo", "finish_plan", "ground_at", "holds_data", "inspect", "left_out", "look_of",
-           "looks_at", "lots_of_plan", "mixed", "note_swatch", "note_test", "open_book", "own_pots", "own_records",
-           "palette_in_force", "plan_of", "plans", "pots_of_plan", "pots_owned", "read_journal", "restore",
-           "set_value", "still_agreed", "swatches_of", "take_back_value", "take_weather", "taken_back", "timing_of",
-           "timings", "value_held", "vessel", "vessels", "warmth_series"]
+__all__ = [
+    "DATABASE",
+    "HEAD",
+    "SEASON_DAY",
+    "Due",
+    "FieldBook",
+    "Journal",
+    "JournalLog",
+    "Log",
+    "Series",
+    "TakenBack",
+    "Timing",
+    "add_backup",
+    "add_cloth",
+    "add_fix",
+    "add_look",
+    "add_plan",
+    "add_vessel",
+    "back_up",
+    "backup_bytes",
+    "bring_back",
+    "calendar_days",
+    "candidates",
+    "change_cloth",
+    "change_plan",
+    "change_vessel",
+    "check_backup",
+    "cloth_list",
+    "cloth_lists",
+    "correct_swatch",
+    "correct_test",
+    "count_taken_back",
+    "due_days",
+    "fill_demo",
+    "finish_plan",
+    "ground_at",
+    "holds_data",
+    "inspect",
+    "left_out",
+    "look_of",
+    "looks_at",
+    "lots_of_plan",
+    "mixed",
+    "note_swatch",
+    "note_test",
+    "open_book",
+    "own_pots",
+    "own_records",
+    "palette_in_force",
+    "plan_of",
+    "plans",
+    "pots_of_plan",
+    "pots_owned",
+    "read_journal",
+    "restore",
+    "set_value",
+    "still_agreed",
+    "swatches_of",
+    "take_back_value",
+    "take_weather",
+    "taken_back",
+    "timing_of",
+    "timings",
+    "value_held",
+    "vessel",
+    "vessels",
+    "warmth_series",
+]

@@ -16,6 +16,7 @@ import hashlib
 import io
 import json
 import struct
+import tempfile
 import zipfile
 import zlib
 from collections.abc import Iterator
@@ -30,7 +31,8 @@ from field_app.core.trust import LIMITS
 from field_app.disk import whole_file
 from field_app.store.log import Log
 
-__all__ = ["FIX", "SIZES", "VERSIONS", "BackedUp", "Sizes", "Source", "back_up", "check_backup", "opened"]
+__all__ = ["FIX", "SIZES", "VERSIONS", "BackedUp", "Sizes", "Source", "back_up", "backup_bytes", "check_backup",
+           "opened"]
 
 VERSIONS = "versions.geojsons"
 MANIFEST = "manifest.json"
@@ -91,6 +93,14 @@ def back_up(log: Log, path: Path) -> BackedUp:
         archive.writestr(_member(MANIFEST), rfc8785.dumps({
             "format": _FORMAT, "v": 1, "versions": count, "bytes": size, "sha256": digest.hexdigest()}))
     return replace(found[0], path=path)
+
+
+def backup_bytes(log: Log) -> bytes:
+    """The same file as bytes, where a device takes no path. Raises Refused, NoRoom or FolderFault likewise."""
+    with tempfile.TemporaryDirectory() as place:
+        path = Path(place) / "backup.zip"
+        back_up(log, path)
+        return path.read_bytes()
 
 
 def _member(name: str) -> zipfile.ZipInfo:

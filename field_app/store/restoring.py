@@ -12,6 +12,7 @@ from __future__ import annotations
 import contextlib
 import sqlite3
 import sys
+import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -32,7 +33,7 @@ from field_app.store.backup import FIX, VERSIONS, Source, opened
 from field_app.store.folder import DATABASE, JOURNAL, PATIENCE, check_folder
 from field_app.store.log import Log, Taken
 
-__all__ = ["Restored", "restore"]
+__all__ = ["Restored", "add_backup", "restore"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,3 +136,19 @@ def _keep_copy(folder: Path) -> Path:
         remove_folder(part)
         raise
     return kept
+
+
+def add_backup(log: Log, data: bytes, name: str, *, now_ms: int) -> Taken:
+    """Add what a backup holds to what an open log holds; nothing that is there is taken away.
+
+    data: the bytes of the backup; name: what to call it in a message; now_ms: this device's clock [ms since 1970].
+    Raises Refused, naming the place, for bytes that are no whole backup; NoRoom or FolderFault for faults of the
+    disk. Then nothing was changed.
+    """
+    with tempfile.TemporaryDirectory() as place:
+        path = Path(place) / "backup.zip"
+        path.write_bytes(data)
+        with opened(path, name) as source:
+            texts = list(source.texts())
+            source.check()
+    return log.take_in_texts(texts, now_ms=now_ms, where=f"{name}, {VERSIONS} record")

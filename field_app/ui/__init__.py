@@ -4,6 +4,7 @@
 """
 
 from field_app.ui.app import screens
+from field_app.ui.home import Home, Room
 from field_app.ui.services import Services
 
-__all__ = ["Services", "screens"]
+__all__ = ["Home", "Room", "Services", "screens"]

@@ -17,6 +17,7 @@
 ``/pots``            pots and pails; ``/pots/:id`` is one, ``/pots/new`` adds one
 ``/round``           which trees today, and in which order
 ``/windfall``        logging what fell; ``/windfall/:site`` at a known site
+``/this-device``     where the records are kept, and a full copy out and in
 ===================  =====================================================
 """
 
@@ -56,6 +57,7 @@ from field_app.ui.services import SERVICES, STATE, Services
 from field_app.ui.share import Share
 from field_app.ui.state import AppState
 from field_app.ui.swatch import NewSwatch
+from field_app.ui.this_device import ThisDevice
 from field_app.ui.today import Today
 from field_app.ui.tree import Tree
 from field_app.ui.tree_look import TreeLook
@@ -111,6 +113,7 @@ def routes() -> list[ft.Route]:
                 ]),
             ]),
             ft.Route(path="pots", component=Vessels, children=[ft.Route(path=":id", component=OneVessel)]),
+            ft.Route(path="this-device", component=ThisDevice),
         ]),
     ]
 

@@ -29,6 +29,7 @@ from field_app.ui.hand_over_choice import (
     size_words,
     together,
 )
+from field_app.ui.handed import note_handed
 from field_app.ui.life_words import keeps_words
 from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.services import Services, use_app, use_services
@@ -88,7 +89,10 @@ def HandOver() -> ft.View:
             return
         made = services.book.now()
         data = planner_file(lots, sites, made=made, options=options, days=_along(day, along, lots))
-        set_said(await _save(services.device, file_name(made), data))
+        came = await _save(services.device, file_name(made), data)
+        if came.kind == "good":
+            await note_handed(services, state)
+        set_said(came)
 
     if everything is None:
         return parts.page_view(path, "For whoever plans the dye day", f"Looking through {state.lot_count} lots",

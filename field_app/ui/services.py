@@ -8,6 +8,7 @@ import flet as ft
 
 from field_app.store import FieldBook
 from field_app.ui.device import Device
+from field_app.ui.home import Home
 from field_app.ui.state import AppState
 
 __all__ = ["SERVICES", "STATE", "Services", "use_app", "use_services"]
@@ -17,6 +18,7 @@ __all__ = ["SERVICES", "STATE", "Services", "use_app", "use_services"]
 class Services:
     """The book, the device, and how this person writes numbers.
 
+    home: where the records are kept; a data folder, if left out;
     device: None until a page is there to ask it through.
     decimal: the sign on the keypad and in what is shown; both signs are understood everywhere.
     """
@@ -24,6 +26,7 @@ class Services:
     book: FieldBook
     device: Device | None = None
     decimal: str = "."
+    home: Home | None = None
 
 
 _NO_SERVICES: Services | None = None

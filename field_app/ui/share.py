@@ -18,6 +18,7 @@ from field_app.ui import share_parts as sections
 from field_app.ui.device import Device
 from field_app.ui.guard import guarded, screen
 from field_app.ui.hand_over_choice import size_words
+from field_app.ui.handed import note_handed
 from field_app.ui.history_words import Names, names_of
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.share_words import Heed, aloud, folder_words, in_words, many
@@ -132,6 +133,7 @@ class _Desk:
             self.show(_Seen(problems=_told(fault, "the group file")))
             return
         if written:
+            await note_handed(self.services, self.app)
             self.show(_Seen(heading=f"{name}, {size_words(len(data))}", lines=(_WRITTEN if sent is None else _SENT,)))
         else:
             nothing = ("Nothing was written", "The saving was stopped.") if sent is None else (
@@ -150,6 +152,7 @@ class _Desk:
         if self.services.device is not None:
             await self.services.device.remember(_FOLDER, self.folder.strip())
         self.app.refresh()
+        await note_handed(self.services, self.app)
         heading, lines = folder_words(report, came, names_of(book))
         self.show(_Seen(heading=heading, lines=lines, problems=report.problems))
 

@@ -14,6 +14,7 @@ from field_app.store import Timing
 from field_app.ui import parts, theme
 from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.guard import guarded, screen
+from field_app.ui.handed import reminder
 from field_app.ui.life_words import keeping_now
 from field_app.ui.lot_rows import lot_row
 from field_app.ui.lot_words import wants_using
@@ -71,14 +72,22 @@ def Today() -> ft.View:
     """The first place. On empty data it says what to do first."""
     services, app = use_services(), use_app()
     choosing, set_choosing = ft.use_state(False)
+    alone, set_alone = ft.use_state(0)
+
+    async def remind() -> None:
+        set_alone(await reminder(services, app))
+
     ft.use_effect(guarded(app.catch_up), [])
+    ft.use_effect(guarded(remind), [app.lot_count])
     now = services.book.now()
     today = now.date()
     pressing, asking = use_first(app.lots, today), leave_to_see_to(app.sites, today)
     due = due_today(use_timings())
     empty = not app.sites and not app.lots
-    light = parts.icon_button(ft.Icons.CONTRAST, "light of the screen", lambda: set_choosing(not choosing), "light")
+    light = parts.icon_button(ft.Icons.TUNE, "settings", lambda: set_choosing(not choosing), "light")
     body: list[ft.Control] = [_lights(app)] if choosing else []
+    if alone:
+        body.append(_alone(alone))
     if empty:
         body += _first_steps()
     else:
@@ -187,6 +196,16 @@ def _last(app: AppState, pressing: Sequence[LotNow], today: dt.date, decimal: st
     return [parts.heading("Last windfalls"), *(_row(app, lot, today, decimal) for lot in lots)]
 
 
+def _alone(lots: int) -> ft.Control:
+    words = "1 lot was logged" if lots == 1 else f"{lots} lots were logged"
+    return parts.notice(
+        "caution", "Hand over, or write a full copy", f"{words} since you last did. What is on one device alone is "
+        "gone with it.", key="alone",
+        controls=[ft.Row([parts.outline_button("Hand over", parts.going("/dye-day"), "alone-hand"),
+                          parts.outline_button("Full copy", parts.going("/this-device"), "alone-copy")],
+                         wrap=True, spacing=theme.GAP, run_spacing=theme.GAP)])
+
+
 def _lights(app: AppState) -> ft.Control:
     services = use_services()
 
@@ -198,4 +217,5 @@ def _lights(app: AppState) -> ft.Control:
             await services.device.remember("light", light)
 
     return parts.card([parts.second("Light of the screen"),
-                       parts.chips(tuple(_LIGHTS.items()), app.light, choose, "light")])
+                       parts.chips(tuple(_LIGHTS.items()), app.light, choose, "light"),
+                       parts.quiet_button("Where your records are", parts.going("/this-device"), "to-device")])

@@ -1,5 +1,6 @@
 """A backup is one file that holds everything, is read back before it counts, and is the same for the same data."""
 
+import contextlib
 import io
 import json
 import re
@@ -12,6 +13,7 @@ import rfc8785
 from field_app.core.problems import Refused
 from field_app.core.records import Draft
 from field_app.disk import side_name
+from field_app.store import Log, add_backup, backup_bytes
 from field_app.store import backup as backup_module
 from field_app.store.backup import MANIFEST, SIZES, VERSIONS, Sizes, back_up, check_backup
 from tests.store.files import manifest_of, packed, sequence
@@ -240,3 +242,21 @@ def test_the_limits_are_those_of_files_from_strangers():
     """At most 50 MB, 200 MB unpacked, and 200 times its size."""
     assert (SIZES.packed, SIZES.unpacked, SIZES.ratio) == (50_000_000, 200_000_000, 200)
     assert re.fullmatch(r"[a-z.]+", VERSIONS)
+
+
+def test_what_a_backup_holds_is_added(tmp_path):
+    """Added to another log, or to the same, everything is there once, and nothing of before is taken away."""
+    devices = Devices(2)
+    with contextlib.closing(Log(tmp_path / "one", new_device="1" * 16)) as one, \
+            contextlib.closing(Log(tmp_path / "two", new_device="2" * 16)) as two:
+        one.take_in_texts(devices.many(20), now_ms=NOW_MS * 2)
+        two.take_in_texts(Devices(3).many(10), now_ms=NOW_MS * 2)
+        before = set(two.texts())
+        data = backup_bytes(one)
+        assert add_backup(two, data, "copy.zip", now_ms=NOW_MS * 2).new == len(list(one.texts()))
+        assert set(two.texts()) == before | set(one.texts())
+        assert add_backup(two, data, "copy.zip", now_ms=NOW_MS * 2).new == 0
+        for spoiled in (b"", data[:-30], data.replace(b"PK\x03\x04", b"PK\x03\x05", 1)):
+            with pytest.raises(Refused):
+                add_backup(two, spoiled, "copy.zip", now_ms=NOW_MS * 2)
+        assert set(two.texts()) == before | set(one.texts())

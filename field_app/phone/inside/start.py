@@ -16,6 +16,7 @@ import flet as ft
 
 from field_app.core.problems import FolderFault, Problem
 from field_app.phone.inside.compiled import keep_compiled
+from field_app.phone.inside.page_home import PageHome
 from field_app.phone.inside.records import open_log
 from field_app.store import FieldBook
 from field_app.ui import Services, screens
@@ -50,7 +51,7 @@ def run_in_page(*, clock: Callable[[], dt.datetime], new_id: Callable[[], str]) 
         for problem in records.notices:
             tell(notice=_notice(problem, final=False))
         book = FieldBook(records, clock=clock, new_id=new_id, localise=dt.datetime.astimezone)
-        screens(Services(book=book))(page)
+        screens(Services(book=book, home=PageHome(flet_js)))(page)
         await asyncio.sleep(0)
         tell(step="shown")
         await keep_compiled(flet_js.keep_compiled, to_js)

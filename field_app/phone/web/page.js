@@ -88,6 +88,7 @@ const fieldBook = (() => {
   const told = (what) => {
     if (what.step) step(what.step);
     if (what.failed) failed(what.failed);
+    if (what.keep) keepForGood();
     if (what.role === "reader") onlyLooks();
     if (what.notice) notice("said", what.notice.heading, what.notice.texts, what.notice.final
       ? [["Try again", () => location.reload()]] : [["Go on", () => {}]]);

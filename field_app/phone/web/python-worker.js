@@ -158,6 +158,8 @@ flet_js.room = async () => {
   return JSON.stringify({ usage: usage ?? null, quota: quota ?? null, kept: await navigator.storage.persisted() });
 };
 
+flet_js.ask_to_keep = () => tell({ keep: true });
+
 const RECORDS = "field-book.records";
 const COPY = "field-book.records.copy";
 const COMPILED = "field-book-compiled-@BUILD@";

@@ -1,0 +1,269 @@
+"""On this phone or computer: who keeps the records, how much room there is, and a full copy out and in."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import flet as ft
+
+from field_app.core.problems import FolderFault, Refused
+from field_app.store import FieldBook, add_backup, backup_bytes
+from field_app.ui import parts, theme
+from field_app.ui.guard import guarded, screen
+from field_app.ui.hand_over_choice import file_name
+from field_app.ui.handed import (
+    NO_LIMITS,
+    Handed,
+    Limits,
+    handed_words,
+    limit_problem,
+    note_handed,
+    read_handed,
+    read_limits,
+    remember_limit,
+)
+from field_app.ui.home import FolderHome, Room
+from field_app.ui.services import Services, use_app, use_services
+from field_app.ui.share_words import many
+from field_app.ui.sharing import away
+from field_app.ui.state import AppState
+
+__all__ = ["ThisDevice", "room_words"]
+
+_MB, _GB = 1_000_000, 1_000_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """What the screen knows of the device, once it has answered, and what came of the last work."""
+
+    room: Room | None = None
+    handed: Handed | None = None
+    limits: Limits = NO_LIMITS
+    busy: bool = False
+    kind: parts.Notice = "good"
+    heading: str = ""
+    words: str = ""
+
+    def said(self, kind: parts.Notice, heading: str, words: str) -> _Seen:
+        """The same, with what came of the work."""
+        return replace(self, busy=False, kind=kind, heading=heading, words=words)
+
+
+@dataclass(frozen=True)
+class _Desk:
+    """The verbs of the screen, for one drawing of it."""
+
+    services: Services
+    app: AppState
+    seen: _Seen
+    show: Callable[[Any], None]
+
+    async def look(self) -> None:
+        """Ask the device what it knows."""
+        device = self.services.device
+        home = self.services.home or FolderHome(self.services.book)
+        try:
+            room = await home.room()
+        except (OSError, RuntimeError):
+            room = Room()
+        handed = await read_handed(device) if device else None
+        limits = await read_limits(device, in_browser=home.in_browser) if device else Limits()
+        self.show(lambda before: replace(before, room=room, handed=handed, limits=limits))
+
+    async def ask_to_keep(self) -> None:
+        """Ask the browser again; it answers by what it makes of how the book is used."""
+        home = self.services.home
+        if home is None:
+            return
+        await home.ask_to_keep()
+        await asyncio.sleep(0.5)
+        room = await home.room()
+        self.show(lambda before: replace(before, room=room).said(
+            *(("good", "The browser keeps your records", "It won't clear them to make room.") if room.kept else
+              ("caution", "The browser did not promise it", "Put the field book on the home screen, open it from "
+               "there, and ask again. Until then, hand over often."))))
+
+    def limit(self, **changed: str) -> None:
+        """Remember after how many lots or days to remind."""
+        limits = replace(self.seen.limits, **changed)
+        self.show(lambda before: replace(before, limits=limits))
+        device = self.services.device
+
+        async def later() -> None:
+            if device is not None:
+                await remember_limit(device, limits)
+
+        ft.context.page.run_task(guarded(later))
+
+    async def copy_out(self) -> None:
+        """Write everything into one file."""
+        device, book = self.services.device, self.services.book
+        if device is None:
+            return
+        self.show(lambda before: replace(before, busy=True, heading=""))
+        name = file_name(book.now()).replace("lots", "field-book", 1)
+        try:
+            data = await away(lambda: backup_bytes(book.log_book))
+            written = await device.save_file(name, data)
+        except (Refused, FolderFault, RuntimeError, OSError, TimeoutError) as fault:
+            why = str(fault)
+            self.show(lambda before: before.said("refused", "The full copy was not written", why))
+            return
+        if not written:
+            self.show(lambda before: before.said("caution", "Nothing was written", "The saving was stopped."))
+            return
+        await note_handed(self.services, self.app)
+        await self.look()
+        self.show(lambda before: before.said(
+            "good", f"{name}, {_size(len(data))}", "Everything is in it, exact places too. Keep it on another device. "
+            "In a browser it lies with the downloads."))
+
+    async def copied_in(self, event: Any) -> None:
+        """Put back what the person picked; nothing, if they changed their mind."""
+        files = list(event.files)
+        if not files:
+            return
+        self.show(lambda before: replace(before, busy=True, heading=""))
+        book = self.services.book
+        before_it = (self.app.lot_count, len(self.app.sites))
+        try:
+            if files[0].bytes is None:
+                raise RuntimeError("the device did not give the file")
+            taken = await away(lambda: _put_back(book, files[0].name, files[0].bytes))
+        except (Refused, FolderFault, RuntimeError, OSError) as fault:
+            why = str(fault)
+            self.show(lambda before: before.said("refused", "Nothing was put back", why))
+            return
+        finally:
+            self.app.refresh()
+        lots, trees = self.app.lot_count - before_it[0], len(self.app.sites) - before_it[1]
+        await self.look()
+        self.show(lambda before: before.said(
+            "good", f"{many(taken, 'record')} put back" if taken else "All of it was here already",
+            f"{many(lots, 'lot')} and {many(trees, 'tree')} more than before. Nothing that was here was taken away."))
+
+
+def _put_back(book: FieldBook, name: str, data: bytes) -> int:
+    return add_backup(book.log_book, data, name, now_ms=round(1000 * book.now().timestamp())).new
+
+
+@screen
+def ThisDevice() -> ft.View:
+    """What a person must know about where the records are, and the two ways of a full copy."""
+    services, app, page = use_services(), use_app(), ft.context.page
+    seen, set_seen = ft.use_state(_Seen())
+    desk = _Desk(services, app, seen, set_seen)
+    ft.use_effect(guarded(desk.look), [])
+    device = services.device
+    if device is not None:
+        # The picker is one for the page's life; what it hands over belongs to the screen that shows it.
+        device.on_picked = guarded(desk.copied_in)
+    in_browser = services.home is not None and services.home.in_browser
+    here = "this phone" if in_browser or page.platform in (ft.PagePlatform.ANDROID, ft.PagePlatform.IOS) else (
+        "this computer")
+    body: list[ft.Control] = []
+    if seen.heading:
+        body.append(parts.notice(seen.kind, seen.heading, seen.words, live=True, key="device-said"))
+    body += [*_promise(seen.room, desk), _where(services, seen.room, in_browser), _handed(desk, here),
+             *_home_screen(page.platform, in_browser), _back(device, seen.busy)]
+    return parts.page_view(
+        ft.use_view_path(), "Kept here, sent nowhere", f"{many(app.lot_count, 'lot')} on {here}", body, back="/",
+        dock=parts.main_button("Write a full copy", desk.copy_out, "device-copy",
+                               disabled=device is None or seen.busy),
+        dock_note="Everything in one file, exact places too. Keep it on another device.")
+
+
+def _promise(room: Room | None, desk: _Desk) -> list[ft.Control]:
+    if room is None or room.kept is None:
+        return []
+    if room.kept:
+        return [parts.notice("good", "The browser promised to keep your records", "It won't clear them to make room.",
+                             key="device-kept")]
+    return [parts.notice(
+        "caution", "The browser has not promised to keep your records",
+        "When the phone runs full, it might clear them. Put the field book on the home screen, and hand over often.",
+        key="device-not-kept",
+        controls=[ft.Container(parts.outline_button("Ask it to", desk.ask_to_keep, "device-ask"),
+                               padding=ft.Padding.only(top=2 * theme.GRID))])]
+
+
+def _where(services: Services, room: Room | None, in_browser: bool) -> ft.Control:
+    place = "In the browser of this phone, and nowhere else." if in_browser else f"In {services.book.folder}"
+    rows: list[ft.Control] = [parts.body("Where your records are", bold=True), parts.second(place)]
+    if room is not None:
+        rows += [parts.figure_row(label, room_words(size), key=key) for label, size, key in (
+            ("the field book takes" if in_browser else "they take", room.used, "device-used"),
+            ("room for more", room.free, "device-free"))]
+    return parts.card(rows)
+
+
+def room_words(size: int | None) -> str:
+    """A size on a disk, as a person reads it [byte].
+
+    >>> room_words(1_540_000), room_words(5_400_000_000), room_words(None)
+    ('2 MB', '5.4 GB', 'not told')
+    """
+    if size is None:
+        return "not told"
+    if size >= _GB:
+        return f"{size / _GB:.1f} GB"
+    return f"{round(size / _MB)} MB" if size >= _MB else _size(size)
+
+
+def _size(size: int) -> str:
+    return f"{round(size / 1000)} kB" if size >= 1000 else f"{size} bytes"
+
+
+def _handed(desk: _Desk, here: str) -> ft.Control:
+    limits = desk.seen.limits
+
+    def box(label: str, text: str, name: str) -> ft.Control:
+        wrong = limit_problem(label, text)
+        return parts.field(label, text, lambda typed: desk.limit(**{name: typed}), f"remind-{name}",
+                           [wrong] if wrong else [], keyboard=ft.KeyboardType.NUMBER)
+
+    return parts.card([
+        parts.body("Last handed over", bold=True),
+        ft.Text(handed_words(desk.seen.handed, desk.app.lot_count, desk.services.book.now()), key="device-handed",
+                size=theme.BODY, color=theme.HULL),
+        parts.second(f"A lot file, a group file or a full copy counts. What lies on {here} alone is gone with it."),
+        ft.Container(height=theme.GRID),
+        box("Remind me after so many lots", limits.lots, "lots"),
+        box("or after so many days", limits.days, "days"),
+        parts.second("0 reminds never."),
+    ])
+
+
+def _home_screen(platform: Any, in_browser: bool) -> list[ft.Control]:
+    if not in_browser:
+        return []
+    if platform in (ft.PagePlatform.IOS, ft.PagePlatform.MACOS):
+        return [parts.notice(
+            "advice", "Put it on the home screen",
+            "Tap the browser's share sign, then Add to Home Screen, and open it from there. Until you do, the browser "
+            "may clear your records after 7 days without a visit. What you saved here does not move along: write a "
+            "full copy first, and put it back there.", key="device-home")]
+    return [parts.notice(
+        "advice", "Put it on the home screen",
+        "In the browser's menu, tap Add to home screen or Install. It is the same book, and the browser is likelier to "
+        "keep it.", key="device-home")]
+
+
+def _back(device: Any, busy: bool) -> ft.Control:
+    pick = ft.PickFiles(device.picker, with_data=True) if device else None
+    return parts.card([
+        parts.body("From another device", bold=True),
+        parts.second("A full copy of another phone or computer is added to what is here. Nothing is taken away, "
+                     "and putting the same one back twice changes nothing."),
+        ft.Container(ft.Row([parts.outline_button(
+            "Put a full copy back", _nothing, "device-back", icon=ft.Icons.FILE_OPEN_OUTLINED,
+            disabled=device is None or busy, action=pick, expand=True)]), padding=ft.Padding.only(top=2 * theme.GRID)),
+    ])
+
+
+def _nothing() -> None:
+    """The tap itself opens the dialog on the device; what is picked arrives by itself."""
