@@ -129,7 +129,13 @@ class Handset(Phone):
 
     def told(self, name: str, value: str, *, limit: float = START) -> None:
         """Wait until the page says this of itself [ms]."""
-        wait(lambda: self.data().get(name) == value, limit, lambda: f"{self.data()} {self.said[-3:]}", self.page)
+        failed = self.page.locator("#failed")
+
+        def there() -> bool:
+            assert failed.count() == 0, f"{failed.inner_text()} {self.said[-3:]}"
+            return self.data().get(name) == value
+
+        wait(there, limit, lambda: f"{self.data()} {self.said[-3:]}", self.page)
 
     @property
     def worker(self) -> Worker:
