@@ -37,7 +37,9 @@ LATER = {"liquor": "/lots/904D/liquor", "liquor-made": f"/lots/{LIQUOR}/liquor",
          "materials": "/materials", "material": "/materials/black-walnut",
          "figure": "/materials/black-walnut/dry-fresh", "figure-set": "/materials/black-walnut/dry-fresh/set",
          "lot-test": "/lots/904D/test", "pots": "/pots", "pot": "/pots/new",
-         "season": "/trees/season", "come-back": "/trees/come-back"}
+         "cloth": "/dye-day/cloth",
+         "cloth-new": "/dye-day/cloth/new", "need": "/dye-day/need", "dyes": f"/lots/{LIQUOR}/dyes",
+         "old-recipe": "/dye-day/old", "season": "/trees/season", "come-back": "/trees/come-back"}
 
 
 def made_demo(folder: Path) -> FieldBook:

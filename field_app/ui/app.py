@@ -9,8 +9,10 @@
                      done with it, ``draw`` takes from it, ``liquor`` is what comes of it
                      in the pot, ``test`` notes a test of it, ``correct`` and ``history``
 ``/dye-day``         the dye days; ``/dye-day/plan/new`` plans one, ``/dye-day/plan/:id`` is one, with
-                     ``change`` under it; ``colour`` shows what colour a bath may give, and under it
-                     ``swatch`` notes one; ``hand-over`` gives lots to whoever plans elsewhere,
+                     ``change`` under it; ``cloth`` keeps lists of cloth, ``need`` says how much to
+                     gather, ``dyes`` what comes out, ``old`` reads old recipes; ``colour`` shows what
+                     colour a bath may give, and under it ``swatch`` notes one; ``hand-over``
+                     gives lots to whoever plans elsewhere,
                      ``share`` shares with the others who gather
 ``/materials``       the dye materials; ``/materials/:key`` all figures of one, under it
                      ``:figure`` one of them, ``set`` one's own, ``test`` a test of it
@@ -31,10 +33,12 @@ from typing import Any, get_args
 import flet as ft
 
 from field_app.ui import parts, theme
+from field_app.ui.cloth_lists import ClothList, ClothLists
 from field_app.ui.colour_preview import ColourPreview
 from field_app.ui.come_back import ComeBackDays
 from field_app.ui.device import Device
 from field_app.ui.dye_day import DyeDay
+from field_app.ui.dyes import Dyes
 from field_app.ui.figure import OneFigure
 from field_app.ui.figure_set import FigureSet
 from field_app.ui.find import FindTree
@@ -48,6 +52,8 @@ from field_app.ui.lot_liquor import LotLiquor
 from field_app.ui.lot_step import LotStep
 from field_app.ui.lots import Lots
 from field_app.ui.materials import MaterialFigures, Materials
+from field_app.ui.need import NeedScreen
+from field_app.ui.old_recipe import OldRecipeScreen
 from field_app.ui.own_test import LotTest, MaterialTest
 from field_app.ui.plan import Plan
 from field_app.ui.plan_edit import PlanEdit
@@ -92,6 +98,7 @@ def routes() -> list[ft.Route]:
                 ft.Route(path="correct", component=LotCorrect),
                 ft.Route(path="history", component=LotHistory),
                 ft.Route(path="test", component=LotTest),
+                ft.Route(path="dyes", component=Dyes),
             ]),
         ]),
         ft.Route(path="dye-day", component=DyeDay, children=[
@@ -101,6 +108,13 @@ def routes() -> list[ft.Route]:
             ft.Route(path="hand-over", component=HandOver),
             ft.Route(path="hand-over/:plan", component=HandOver),
             ft.Route(path="share", component=Share),
+            ft.Route(path="cloth", component=ClothLists, children=[
+                ft.Route(path="new", component=ClothList),
+                ft.Route(path=":id", component=ClothList),
+            ]),
+            ft.Route(path="need", component=NeedScreen),
+            ft.Route(path="dyes", component=Dyes),
+            ft.Route(path="old", component=OldRecipeScreen),
         ]),
         ft.Route(component=Today, children=[
             ft.Route(path="round", component=RoundToday),

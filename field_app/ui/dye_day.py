@@ -19,6 +19,11 @@ __all__ = ["WAYS", "DyeDay"]
 
 #: What else one does here: words, what it is for, route, key.
 WAYS: tuple[tuple[str, str, str, str], ...] = (
+    ("How much to gather", "For cloth of yours and a shade, less what is in store.", "/dye-day/need", "to-need"),
+    ("What lots dye", "How dark, after how long, load after load in the same liquor.", "/dye-day/dyes", "to-dyes"),
+    ("Lists of cloth", "What is to be dyed, weighed, measured or by the piece.", "/dye-day/cloth", "to-cloth"),
+    ("An old recipe", "Pails, yards, gallons and ounces in today's measures, for your cloth.", "/dye-day/old",
+     "to-old"),
     ("See the colours", "Cloth of yours with walnut, bark or galls: plain, with alum, with iron.", "/dye-day/colour",
      "to-colour"),
     ("Hand lots over", "One file for whoever plans the dye day elsewhere.", "/dye-day/hand-over", "to-hand-over"),

@@ -64,7 +64,7 @@ def _worth(lot: LotNow, worth: LotEstimate, today: dt.date, decimal: str) -> lis
     if gone(lot):
         return []
     by = keeping_now(lot)
-    rows: list[ft.Control] = [_dyes(lot, worth, decimal)]
+    rows: list[ft.Control] = [_dyes(lot, worth, decimal), _on_cloth(lot)]
     if by is not None:
         rows.append(_use_by(by, today))
     rows.append(_inside(lot, worth, decimal))
@@ -104,6 +104,12 @@ def _dyes(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:
     whole = "what is left dyes, at medium" if touched(lot.life) else "dyes, at medium"
     return parts.range_card(whole, medium.cloth, of="of dry cloth", scale_max=most, more=more,
                             decimal=decimal, key="lot-dyes")
+
+
+def _on_cloth(lot: LotNow) -> ft.Control:
+    """The way to what it makes of some cloth of one's own, over time and load after load."""
+    return ft.Row([parts.outline_button("See it on your cloth", parts.going(f"/lots/{lot.code}/dyes"), "lot-on-cloth",
+                                        icon=ft.Icons.CHECKROOM, expand=True)])
 
 
 def _use_by(by: UseBy, today: dt.date) -> ft.Control:

@@ -1,0 +1,183 @@
+"""Saying what cloth there is: item by item with few taps, or typed; shared by every screen that needs cloth."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+import flet as ft
+
+from field_app.core.cloth_lists import ClothNow
+from field_app.core.cloth_text import CLOTH_EXAMPLES, read_cloth, read_cloths
+from field_app.core.cloths import ClothItem, by_fibre, mass_of
+from field_app.core.estimate import Range
+from field_app.core.fibres import FIBRES, PIECES, WEAVES
+from field_app.core.problems import Problem, Refused
+from field_app.core.units import UNITS, show_number
+from field_app.ui import parts, theme
+from field_app.ui.sheet import amount_text
+
+__all__ = ["ITEM_CALLED", "Change", "Item", "Picked", "add_item", "cloth_mass_words", "picker", "total_card"]
+
+Way = Literal["weight", "area", "pieces", "typed"]
+_WAYS: tuple[tuple[Way, str], ...] = (("weight", "weighed"), ("area", "length and width"), ("pieces", "by the piece"),
+                                      ("typed", "typed"))
+#: Is given what turns the cloth as it is by then into the new one.
+Change = Callable[[Callable[["Picked"], "Picked"]], None]
+#: The field of a problem with an item, as screens call it.
+ITEM_CALLED = {"cloth": "the cloth"}
+_UNITS = ("kg", "g", "lb", "oz")
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One item that is being told: fibre, and how much in one of four ways."""
+
+    fibre: str = "wool"
+    way: Way = "weight"
+    amount: str = ""
+    unit: str = "kg"
+    length: str = ""
+    width: str = ""
+    weight: str = ""
+    weave: str = ""
+    count: str = ""
+    piece: str = "shirt"
+    words: str = ""
+
+    @property
+    def text(self) -> str:
+        """The same as one would type it; empty while nothing was told."""
+        if self.way == "typed":
+            return self.words.strip()
+        if self.way == "weight":
+            return f"{self.fibre} {amount_text(self.amount, self.unit)}" if self.amount.strip() else ""
+        if self.way == "pieces":
+            return f"{self.fibre} {self.count.strip()} {self.piece}" if self.count.strip() else ""
+        sides = " ".join(amount_text(side, "m") for side in (self.length, self.width) if side.strip())
+        weight = self.weight.strip()
+        if weight and not any(sign.isalpha() for sign in weight):
+            weight = f"{weight} g/m2"
+        return " ".join(part for part in (self.fibre, sides, weight or self.weave) if part) if sides else ""
+
+
+@dataclass(frozen=True, slots=True)
+class Picked:
+    """The cloth of a screen: items as text, the one being told, what is wrong with it, and whether it is open."""
+
+    items: tuple[str, ...] = ()
+    item: Item = Item()
+    problems: tuple[Problem, ...] = ()
+    telling: bool = True
+
+    def read(self) -> tuple[ClothItem, ...]:
+        """The items as they are read; all of them were read when they were added."""
+        return read_cloths(self.items) if self.items else ()
+
+
+def add_item(picked: Picked) -> Picked:
+    """The same with the item that is being told, or with what is wrong with it."""
+    text = picked.item.text
+    try:
+        read_cloth(text)
+    except Refused as refused:
+        if not text:
+            return replace(picked, problems=(Problem("cloth", "nothing was typed", "Say how much there is."),))
+        return replace(picked, problems=refused.problems)
+    fresh = Item(fibre=picked.item.fibre, way=picked.item.way, unit=picked.item.unit, piece=picked.item.piece)
+    return Picked((*picked.items, text), fresh, telling=False)
+
+
+def cloth_mass_words(mass: Range, *, decimal: str = ".") -> str:
+    """A mass of cloth as one would say it: "3.5 kg", or in grams below a kilogram [kg]."""
+    if mass.central >= 1:
+        return f"{show_number(mass.central, decimal=decimal)} kg"
+    return f"{show_number(mass.central * 1000, decimal=decimal)} g"
+
+
+def total_card(items: Sequence[ClothItem], *, decimal: str = ".", key: str = "cloth-total") -> ft.Control:
+    """All of it together, and fibre by fibre where there are several."""
+    fibres = by_fibre(items)
+    rows = [parts.range_row(fibre, mass, decimal=decimal) for fibre, mass in fibres.items()] if len(fibres) > 1 else []
+    of = f"of {next(iter(fibres))}" if len(fibres) == 1 else "of cloth"
+    return parts.range_card("dry and scoured", mass_of(items), of=of, more=rows, decimal=decimal, key=key)
+
+
+def picker(picked: Picked, change: Change, lists: Sequence[ClothNow] = (), *, decimal: str = ".") -> list[ft.Control]:
+    """The items with a way to take each out, kept lists to add, and the item that is being told.
+
+    change: is given what turns the cloth as it is by then into the new one.
+    """
+    def take_out(at: int) -> Callable[[], None]:
+        return lambda: change(lambda now: replace(now, items=(*now.items[:at], *now.items[at + 1:])))
+
+    def take_list(key: str) -> None:
+        found = next(one for one in lists if one.id == key)
+        change(lambda now: replace(now, items=(*now.items, *found.facts.items), problems=(), telling=False))
+
+    rows: list[ft.Control] = []
+    for at, item in enumerate(picked.read()):
+        rows.append(ft.Row(
+            [ft.Column([parts.body(item.text, bold=True), parts.second(parts.range_words(item.mass, decimal=decimal))],
+                       spacing=0, expand=True, tight=True),
+             parts.icon_button(ft.Icons.CLOSE, f"take out {item.text}", take_out(at), f"cloth-out-{at}")]))
+    if lists and (picked.telling or not picked.items):
+        rows += [parts.second("From a list that you kept"),
+                 parts.chips([(one.id, one.name) for one in lists], None, take_list, "cloth-list")]
+    if picked.items and not picked.telling:
+        more = ft.Row([parts.outline_button("Add more cloth", lambda: change(lambda now: replace(now, telling=True)),
+                                            "cloth-more", icon=ft.Icons.ADD, expand=True)])
+        return [*rows, more]
+    return [*rows, *_telling(picked, change)]
+
+
+def _telling(picked: Picked, change: Change) -> list[ft.Control]:
+    item = picked.item
+
+    def put(name: str) -> Callable[[str], None]:
+        def set_member(now: Picked, value: Any) -> Picked:
+            return replace(now, item=replace(now.item, **{name: value}), problems=())
+
+        return lambda value: change(lambda now: set_member(now, value))
+
+    rows: list[ft.Control] = [parts.second("How it is known"),
+                              parts.chips(_WAYS, item.way, put("way"), "cloth-way")]
+    if item.way != "typed":
+        fibres = [(key, key) for key in FIBRES]
+        rows += [parts.second("Of what"), parts.chips(fibres, item.fibre, put("fibre"), "fibre")]
+    rows += {"weight": _weight, "area": _area, "pieces": _pieces, "typed": _typed}[item.way](item, put)
+    return [*rows, *parts.problem_text(picked.problems),
+            ft.Row([parts.outline_button("Add it", lambda: change(add_item), "cloth-add", icon=ft.Icons.ADD,
+                                         expand=True)]),
+            ft.Container(height=theme.GRID)]
+
+
+_Put = Callable[[str], Callable[[str], None]]
+
+
+def _weight(item: Item, put: _Put) -> list[ft.Control]:
+    return [parts.field("How much, air-dry", item.amount, put("amount"), "cloth-amount",
+                        keyboard=ft.KeyboardType.NUMBER, hint="3", suffix=UNITS[item.unit].label),
+            parts.chips([(key, UNITS[key].label) for key in _UNITS], item.unit, put("unit"), "cloth-unit")]
+
+
+def _area(item: Item, put: _Put) -> list[ft.Control]:
+    weaves = [(key, key) for key, row in WEAVES.items() if row.fibre in ("", item.fibre)]
+    return [parts.field("Length", item.length, put("length"), "cloth-length", hint="2 yd", helper="Metres, if you say "
+                        "no unit."),
+            parts.field("Width", item.width, put("width"), "cloth-width", hint="45 in"),
+            parts.field("What a square metre weighs", item.weight, put("weight"), "cloth-weight", hint="120",
+                        helper="Grams, if you say no unit; or 5 oz/yd2, 8 momme."),
+            parts.second("Or what kind of cloth it is"),
+            parts.chips(weaves, "" if item.weight.strip() else item.weave, put("weave"), "weave")]
+
+
+def _pieces(item: Item, put: _Put) -> list[ft.Control]:
+    return [parts.field("How many", item.count, put("count"), "cloth-count", keyboard=ft.KeyboardType.NUMBER, hint="2"),
+            parts.chips([(key, key) for key in PIECES], item.piece, put("piece"), "piece")]
+
+
+def _typed(item: Item, put: _Put) -> list[ft.Control]:
+    return [parts.field("The cloth", item.words, put("words"), "cloth-words", hint=CLOTH_EXAMPLES[2],
+                        helper=f"As in {', '.join(CLOTH_EXAMPLES)}; damp or raw wool too: wool 4 kg damp 25 %.")]

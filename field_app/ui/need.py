@@ -1,0 +1,131 @@
+"""How much must be gathered: cloth and a shade, and what that takes at the tree, less what is in store."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+import flet as ft
+
+from field_app.core.bands import SHADES, ShadeWord
+from field_app.core.bath import ASSUMED_WORDS
+from field_app.core.cloths import ClothItem, cloth_words, mass_of
+from field_app.core.fibres import FIBRES
+from field_app.core.helpers import CELLULOSE_WORDS
+from field_app.core.materials import MATERIALS, RIPENESS, Material
+from field_app.core.need import Need, need_for
+from field_app.core.problems import Refused
+from field_app.core.stock import in_store
+from field_app.store import cloth_lists
+from field_app.ui import drafts, parts
+from field_app.ui.all_lots import use_all_lots
+from field_app.ui.cloth_pick import Picked, cloth_mass_words, picker, total_card
+from field_app.ui.guard import guarded, screen
+from field_app.ui.services import use_app, use_services
+
+__all__ = ["NeedAsked", "NeedScreen"]
+
+_NAME, _ROUTE = "need", "/dye-day/need"
+
+
+@dataclass(frozen=True, slots=True)
+class NeedAsked:
+    """What is asked: the cloth, the shade, what is gathered and how ripe, and which folds are open."""
+
+    picked: Picked
+    shade: ShadeWord = "medium"
+    material: str = "black-walnut"
+    ripe: str = ""
+    opened: frozenset[str] = frozenset()
+
+
+@screen
+def NeedScreen() -> ft.View:
+    """The answer first, then what was asked, each part to be changed."""
+    services, app = use_services(), use_app()
+    ft.use_effect(guarded(app.catch_up), [])
+    decimal = services.decimal
+    first: NeedAsked = ft.use_memo(lambda: drafts.kept(app, _NAME) or NeedAsked(Picked()), [])
+    asked, set_asked = ft.use_state(first)
+    lots = use_all_lots()
+    lists = ft.use_memo(lambda: cloth_lists(services.book), [services.book.change_mark()])
+
+    def change(**how: Any) -> None:
+        fresh = replace(drafts.kept(app, _NAME) or asked, **how)
+        drafts.keep(app, _NAME, fresh)
+        set_asked(fresh)
+
+    def pick(turn: Callable[[Picked], Picked]) -> None:
+        now: NeedAsked = drafts.kept(app, _NAME) or asked
+        change(picked=turn(now.picked))
+
+    items, stuff = asked.picked.read(), services.book.in_force()(asked.material)
+    body: list[ft.Control] = []
+    title = "How much must be gathered?"
+    if items and lots is not None:
+        try:
+            found = need_for(mass_of(items), asked.shade, stuff, in_store(lots, stuff.key), asked.ripe)
+        except Refused as refused:
+            body.append(parts.notice("refused", "That can't be worked out here", str(refused)))
+        else:
+            title = _title(found, stuff, decimal)
+            body += _answer(found, items, stuff, decimal)
+    body += [parts.heading("How dark"), parts.chips([(shade, shade) for shade in SHADES], asked.shade,
+                                                    lambda shade: change(shade=shade), "shade"),
+             parts.heading("What is to be dyed"),
+             *([total_card(items, decimal=decimal)] if len(items) > 1 else []),
+             *picker(asked.picked, pick, lists, decimal=decimal),
+             parts.fold_card(_folds(asked, change))]
+    kicker = f"{asked.shade}, with {stuff.name.lower()}"
+    return parts.page_view(_ROUTE, f"{cloth_words(items)}, {kicker}" if items else kicker, title, body, back="/dye-day",
+                           dock=parts.main_button("Back to dye day", parts.going("/dye-day"), "need-back"))
+
+
+def _title(found: Need, stuff: Material, decimal: str) -> str:
+    still = found.still_fruit or found.still_hull
+    if still.central <= 0:
+        return "There is enough in store"
+    what = "whole walnuts" if found.still_fruit and "walnut" in stuff.key else (
+        "whole fruit" if found.still_fruit else f"fresh {stuff.parts[-1].name}")
+    return f"Gather {cloth_mass_words(still, decimal=decimal)} of {what}"
+
+
+def _answer(found: Need, items: Sequence[ClothItem], stuff: Material, decimal: str) -> list[ft.Control]:
+    part = stuff.parts[-1].name
+    large = found.still_fruit or found.still_hull
+    label = "still to gather, whole fruit" if found.still_fruit else f"still to gather, fresh {part}"
+    rows: list[ft.Control] = []
+    if found.still_fruit is not None:
+        rows.append(parts.range_row(f"or fresh {part}", found.still_hull, decimal=decimal, key="need-hull"))
+    rows.append(parts.range_row("or air-dry", found.still_to_gather, decimal=decimal, key="need-dry"))
+    whole: list[ft.Control] = [parts.body("What it takes in all", bold=True)]
+    if found.whole_fruit is not None:
+        whole.append(parts.range_row("whole fruit", found.whole_fruit, decimal=decimal))
+    whole += [parts.range_row(f"fresh {part}", found.hull_fresh, decimal=decimal),
+              parts.range_row("air-dry, by custom", found.air_dry, decimal=decimal),
+              parts.range_row("air-dry, by the bath", found.by_bath, decimal=decimal, key="need-bath"),
+              parts.range_row("in store, as air-dry", found.in_store, decimal=decimal, key="need-store"),
+              *(parts.second(words) for words in found.words), parts.small(ASSUMED_WORDS)]
+    rows_of_all: list[ft.Control] = [parts.card(whole, key="need-all")]
+    if large.high > 0:
+        rows_of_all.insert(0, parts.range_card(label, large, scale_max=large.high * 1.1, more=rows, decimal=decimal,
+                                               key="need-still"))
+    if any(FIBRES[item.fibre].kind == "cellulose" for item in items):
+        rows_of_all.append(parts.notice("advice", "Plant fibres need a base", CELLULOSE_WORDS))
+    return rows_of_all
+
+
+def _folds(asked: NeedAsked, change: Callable[..., None]) -> list[parts.Fold]:
+    def toggle(fold: str) -> Callable[[], None]:
+        return lambda: change(opened=asked.opened ^ {fold})
+
+    ripe = RIPENESS[asked.ripe].words if asked.ripe else "firm green"
+    folds = [parts.Fold("gathered", MATERIALS[asked.material].name, "stuff", "stuff" in asked.opened, toggle("stuff"),
+                        lambda: [parts.chips([(key, stuff.name) for key, stuff in MATERIALS.items()], asked.material,
+                                             lambda key: change(material=key), "stuff-of")])]
+    if MATERIALS[asked.material].parts[-1].shows_ripeness:
+        folds.append(parts.Fold("how ripe it will be", ripe, "ripe", "ripe" in asked.opened, toggle("ripe"),
+                                lambda: [parts.chips([(key, row.words) for key, row in RIPENESS.items()],
+                                                     asked.ripe or "green", lambda key: change(ripe=key), "ripe-of")]))
+    return folds
