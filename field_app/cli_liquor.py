@@ -11,7 +11,9 @@ import click
 from field_app.cli_base import Call, as_json, json_option, told
 from field_app.cli_dyes import ClothAsked, dye_options, read_cloth_asked
 from field_app.cli_words import lot_heading, lot_keeps, reason_lines
+from field_app.core.brew import Brew
 from field_app.core.brew_text import BrewForm, read_brew
+from field_app.core.estimate import exact
 from field_app.core.estimated import Estimated, estimated, estimated_lot
 from field_app.core.facts import LotFacts
 from field_app.core.forms import SiteForm, WindfallForm
@@ -20,7 +22,8 @@ from field_app.core.lots import LotNow
 from field_app.core.materials import material as find_material
 from field_app.core.pots import Pot
 from field_app.core.problems import Refused, refuse
-from field_app.core.units import show_number, show_range
+from field_app.core.topping import read_strength, topping
+from field_app.core.units import read_measure, show_number, show_range
 from field_app.core.units_told import units_told
 from field_app.store import own_pots
 
@@ -238,4 +241,51 @@ def _why_lines(result: Estimated) -> Iterator[str]:
                 yield f"  {100 * part.share:.0f} % {part.words}{deed}"
 
 
-COMMANDS: tuple[click.Command, ...] = (estimate,)
+@click.command("top-up")
+@click.option("--bath", required=True, metavar="VOLUME", help='What is in the pot, such as "30 L".')
+@click.option("--now", "is_now", required=True, metavar="S", help='How strong it is: "6 g/L" or "0.6 brix".')
+@click.option("--wanted", required=True, metavar="S", help="How strong it should be again.")
+@click.option("--concentrate", default="", metavar="S", help="How strong the concentrate is.")
+@click.option("--store", default="", metavar="VOLUME", help="How much of it there is.")
+@click.option("--from", "lot", default="", metavar="LOT", help="A lot of liquor that is the concentrate.")
+@click.option("--level", is_flag=True,
+              help="The bath keeps its level: as much goes out with the cloth, or is ladled out.")
+@click.option("--gallons", type=click.Choice(["us", "imperial"]), default="us", show_default=True,
+              help="What a gallon means.")
+@json_option
+@click.pass_obj
+@told
+def top_up(call: Call, /, bath: str, is_now: str, wanted: str, concentrate: str, store: str, lot: str, level: bool,
+           gallons: str, for_programs: bool) -> None:
+    """Say how much concentrate brings a spent bath back to strength, and how often it lasts.
+
+    \b
+    Example:
+      field-app top-up --bath "30 L" --now "0.6 brix" --wanted "12 g/L" --concentrate "6 brix" --store "10 L"
+    """
+    if bool(lot) == bool(concentrate):
+        raise refuse("--concentrate", "say either how strong it is, or which lot it is",
+                     'As in --concentrate "6 brix", or --from 4K7Q.')
+
+    def litres(text: str, where: str) -> float:
+        return read_measure(text, kind="volume", where=where, default_unit="L",
+                            gallons="imp" if gallons == "imperial" else "us").si
+
+    there = exact(litres(store, "--store"), "L") if store else None
+    if lot:
+        book = call.book()
+        made = estimated_lot(book.lot(lot), Brew(), brewed=book.now().date())
+        if made.liquor is None or made.brew.strained is None:
+            raise refuse("--from", "that lot is no liquor yet", "Strain it first: field-app step LOT strained.")
+        strong, there = made.liquor.strength, there or made.liquor.volume
+    else:
+        strong = read_strength(concentrate, where="--concentrate")
+    found = topping(litres(bath, "--bath"), read_strength(is_now, where="--now"),
+                    read_strength(wanted, where="--wanted"), strong, there, level=level)
+    if for_programs:
+        as_json(found.as_json())
+    else:
+        click.echo(found.words)
+
+
+COMMANDS: tuple[click.Command, ...] = (estimate, top_up)

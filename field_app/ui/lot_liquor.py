@@ -20,6 +20,7 @@ from field_app.ui.day_words import day, full_day
 from field_app.ui.guard import piece, screen
 from field_app.ui.life_words import gone, keeps_words
 from field_app.ui.liquor_form import BrewTyped, Found, worked_out
+from field_app.ui.lot_top_up import TopUp
 from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.reason_words import reason_rows
 from field_app.ui.refusals import at, elsewhere
@@ -66,8 +67,8 @@ def LotLiquor() -> ft.View:
         body += [_volume(liquor, decimal, made=brewed), _strength(liquor, decimal)]
     body += [_ReadIt(typed, found, edit)] if brewed else [_Making(typed, found, edit, pots, decimal)]
     if made is not None and liquor is not None:
-        body += [*([] if brewed else _boiling(liquor, decimal)), _surer(liquor), _keeps(made, app.today()),
-                 _Care(made), _Why(made)]
+        body += [*([TopUp(lot, liquor)] if brewed else _boiling(liquor, decimal)), _surer(liquor),
+                 _keeps(made, app.today()), _Care(made), _Why(made)]
     step = "Note what is left" if brewed else "Note what ran off"
     return parts.page_view(
         path, kicker, _title(lot, liquor, decimal), body, back=lot_path,

@@ -149,3 +149,37 @@ def test_every_problem_of_a_brew_is_told_at_once(run):
     told = run("estimate", *BUSHEL, "--water", "lots", "--brix", "much", code=2).stderr
     assert "water: " in told
     assert "brix: " in told
+
+
+TOP_UP = ("top-up", "--bath", "30 L", "--now", "6 g/L", "--wanted", "12 g/L")
+
+
+def test_a_bath_is_topped_up(run):
+    """30 L from 6 back to 12 g/L take 3.75 L of 60 g/L, of which 20 L last for four times (mass balance)."""
+    out = run(*TOP_UP, "--concentrate", "60 g/L", "--store", "20 L").stdout
+    assert out == "Add 3.75 L of concentrate. It lasts for 4 times.\n"
+    data = json.loads(run(*TOP_UP, "--concentrate", "6 brix", "--level", "--json").stdout)
+    assert data["add"]["central"] == pytest.approx(30 * 6 / (61.44 - 6))
+    assert data["times"] is None
+
+
+def test_a_lot_of_liquor_is_the_concentrate(run):
+    """A lot that was boiled down tops a bath up, with its own strength and what is left of it."""
+    run("log", "--new-site", "Weir", "--at", "44.0151, -28.0042", "--material", "black-walnut", "--part", "hull",
+        "--gross", "30 kg")
+    code = json.loads(run("lots", "--json").stdout)[0]["code"]
+    assert "is no liquor yet" in run(*TOP_UP, "--from", code, code=2).stderr
+    run("step", code, "boiled", "--volume", "10 L")
+    data = json.loads(run(*TOP_UP, "--from", code, "--json").stdout)
+    strength = json.loads(run("estimate", code, "--json").stdout)["liquor_strength"]["central"]
+    assert data["add"]["central"] == pytest.approx(30 * 6 / (strength - 12))
+    assert data["times"]["low"] <= data["times"]["central"] <= data["times"]["high"]
+
+
+@pytest.mark.parametrize(("words", "said"), [
+    ((*TOP_UP,), "--concentrate: say either"), ((*TOP_UP, "--concentrate", "12"), "has no unit"),
+    ((*TOP_UP, "--concentrate", "10 g/L"), "may be no stronger"),
+    (("top-up", "--bath", "30", "--now", "six", "--wanted", "12 g/L", "--concentrate", "60 g/L"), "--now: ")])
+def test_a_topping_up_that_can_not_be_is_refused(run, words, said):
+    """A concentrate not told, too thin, or a strength without unit: what, where, what to do."""
+    assert said in run(*words, code=2).stderr

@@ -197,6 +197,28 @@ def test_liquor_that_is_made_is_told_as_measured(bag, lot):
     play(walk)
 
 
+def test_a_bath_is_topped_up_from_it(bag, lot):
+    """Boiled down to 4 L, it says how much of it brings a spent bath back, how often, and what can't be read."""
+    bag.book.step(lot.id, StepForm("boiled", volume="4"))
+
+    async def walk():
+        d = await opened(bag, lot)
+        await d.tap("liquor-top-up")
+        for field, text in (("top-bath", "30"), ("top-now", "0.5"), ("top-wanted", "1,0")):
+            assert "top-up-answer" not in on_screen(d)
+            await d.type(field, text)
+        assert "of concentrate. " in d.text()
+        await d.tap("top-level-level")
+        assert "top-up-answer" in on_screen(d)
+        await d.type("top-now", "weak")
+        assert "to mend" in d.texts()
+        await d.type("top-now", "5 g/L")
+        await d.type("top-wanted", "900 g/L")
+        assert "may be no stronger" in d.text()
+        d.check_alive()
+    play(walk)
+
+
 def test_what_is_gone_is_not_boiled(bag, lot):
     """A spent lot has no kettle, and leads back."""
     bag.book.step(lot.id, StepForm("spent"))
