@@ -15,7 +15,7 @@ from field_app.store import FieldBook
 from field_app.ui import parts, theme
 from field_app.ui.guard import piece, screen
 from field_app.ui.own_verbs import back_test, back_value, figure_about
-from field_app.ui.own_words import EVERYWHERE, TEST_WORDS, asked, line_of_test, places_for, shown_range
+from field_app.ui.own_words import EVERYWHERE, TEST_WORDS, line_of_test, places_for, shown_range, use_place
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
 
@@ -42,7 +42,7 @@ def OneFigure() -> ft.View:
     """A figure as it holds everywhere or at one place."""
     services, app = use_services(), use_app()
     params, path = ft.use_route_params(), ft.use_view_path()
-    site, set_site = ft.use_state(asked(ft.use_route_location() or "", "site"))
+    site, set_site = use_place()
     default = material(params.get("key", ""))
     name, row = parameter_named(default, params.get("figure", ""))
     lookup = app.in_force()

@@ -47,7 +47,7 @@ def FigureSet() -> ft.View:
     """One form: the value, its ends if they are known, and where it holds."""
     services, app = use_services(), use_app()
     params, path = ft.use_route_params(), ft.use_view_path()
-    asked_site = asked(ft.use_route_location() or "", "site")
+    asked_site = asked(ft.context.page.route or "", "site")
     stuff = material(params.get("key", ""))
     name, row = parameter_named(stuff, params.get("figure", ""))
     units, words = units_for(row), figure_words(name, stuff)

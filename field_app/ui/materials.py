@@ -11,7 +11,7 @@ from field_app.core.materials import MATERIALS, RIPENESS, Material, Parameter, m
 from field_app.ui import parts, theme
 from field_app.ui.choices import found
 from field_app.ui.guard import guarded, piece, screen
-from field_app.ui.own_words import asked, own_count, places_for, shown_range
+from field_app.ui.own_words import own_count, places_for, shown_range, use_place
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
 
@@ -48,8 +48,7 @@ def MaterialFigures() -> ft.View:
     """One material, as it holds everywhere or at one place."""
     services, app = use_services(), use_app()
     default = material(ft.use_route_params().get("key", ""))
-    path, first = ft.use_view_path(), asked(ft.use_route_location() or "", "site")
-    site, set_site = ft.use_state(first)
+    path, (site, set_site) = ft.use_view_path(), use_place()
     lookup = app.in_force()
     stuff = lookup(default.key, site)
     count = own_count(stuff, default)

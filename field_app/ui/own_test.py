@@ -94,7 +94,7 @@ def MaterialTest() -> ft.View:
     """A test of stuff of which no lot was logged."""
     services, app = use_services(), use_app()
     params, path = ft.use_route_params(), ft.use_view_path()
-    asked_site = asked(ft.use_route_location() or "", "site")
+    asked_site = asked(ft.context.page.route or "", "site")
     stuff = material(params.get("key", ""))
     sheet = use_sheet(f"test {stuff.key}", lambda: TestTyped(site=asked_site))
 

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import datetime as dt
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from urllib.parse import parse_qs, urlsplit
+
+import flet as ft
 
 from field_app.core.estimate import Range
 from field_app.core.materials import Material, Parameter, scale_of
@@ -15,9 +17,10 @@ from field_app.core.units import show_number
 from field_app.ui.day_words import day
 
 __all__ = ["EVERYWHERE", "TEST_WORDS", "asked", "line_of_test", "own_count", "places_for", "result_words",
-           "shown_range"]
+           "shown_range", "use_place"]
 
 EVERYWHERE = "everywhere"
+_NOT_CHOSEN = ("", "")
 #: What the tests are called, and what each is in one line.
 TEST_WORDS = {
     "dry": ("Dry test", "Weigh a sample, dry it until it loses no more, weigh it again."),
@@ -33,6 +36,16 @@ def asked(route: str, name: str) -> str:
     ('urn:uuid:1', '')
     """
     return parse_qs(urlsplit(route).query).get(name, [""])[-1]
+
+
+def use_place() -> tuple[str, Callable[[str], None]]:
+    """The place of which figures are shown, by its id or empty, and a handler that chooses another.
+
+    It is the one that the address asks for until a person chooses, and again when the address changes.
+    """
+    route = ft.context.page.route or ""
+    (chosen_at, chosen), choose = ft.use_state(_NOT_CHOSEN)
+    return (chosen if chosen_at == route else asked(route, "site")), lambda site: choose((route, site))
 
 
 def shown_range(row: Parameter) -> Range:

@@ -12,6 +12,8 @@ from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS, Material
 from field_app.core.problems import FolderFault, Problem, Refused, refuse
 from field_app.core.sites import SiteNow
+from field_app.core.vessels import VesselNow
+from field_app.store import vessels
 from field_app.ui import drafts
 from field_app.ui.services import Services
 from field_app.ui.state import AppState
@@ -93,6 +95,11 @@ class Desk:
     def site(self) -> SiteNow | None:
         """The known place that is chosen, or None."""
         return None if self.typed.adding else find_site(self.app, self.typed.site)
+
+    @cached_property
+    def owned(self) -> tuple[VesselNow, ...]:
+        """The pots and pails of this person, pails first."""
+        return tuple(sorted(vessels(self.services.book), key=lambda one: one.facts.vessel != "pail"))
 
     @property
     def stuff(self) -> Material | None:

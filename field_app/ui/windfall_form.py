@@ -21,9 +21,10 @@ from field_app.core.positions import Fix, distance_m
 from field_app.core.problems import Problem, Refused
 from field_app.core.sites import SiteNow
 from field_app.core.units import Measure
+from field_app.core.vessels import VesselNow
 
 __all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "from_lot", "materials_first", "numbers_of", "placed",
-           "preview", "start", "to_form", "ways", "with_site"]
+           "preview", "start", "to_form", "vessel_text", "ways", "with_site"]
 
 Basis = Literal["weighed", "counted", "poured"]
 #: What a problem's ``where`` belongs to, for those fields that lie in a fold.
@@ -127,6 +128,11 @@ def _text(measure: Measure | None, unit: str) -> str:
     if measure.typed:
         return measure.typed
     return measure.value if measure.unit == unit else str(measure)
+
+
+def vessel_text(one: VesselNow, name: str, unit: str) -> str:
+    """What a vessel of one's own puts into a field: what it weighs empty ("tare"), or what it holds; or empty."""
+    return _text(one.facts.tare if name == "tare" else one.facts.volume, unit)
 
 
 def _from_lot(lot: LotNow) -> dict[str, Any]:

@@ -12,7 +12,7 @@ from field_app.core.materials import MATERIALS
 from field_app.core.units import UNITS, offered
 from field_app.ui import parts, theme
 from field_app.ui.windfall_desk import Desk
-from field_app.ui.windfall_form import Typed, numbers_of, preview
+from field_app.ui.windfall_form import Typed, numbers_of, preview, vessel_text
 
 __all__ = ["load_section"]
 
@@ -21,6 +21,8 @@ _LARGE = 1.25
 
 _LABELS = {"gross": "On the scale", "tare": "Empty pail", "count": "How many", "pails": "Pails",
            "pail": "One holds", "fill": "How full"}
+#: So many pails of one's own are offered [1].
+_OWNED = 6
 #: How full pails are, as one judges by eye: share and words.
 _FILLS = (("0.5", "half"), ("0.75", "¾"), ("1", "full"), ("1.2", "heaped"))
 
@@ -69,14 +71,25 @@ def _fields(desk: Desk) -> list[ft.Control]:
     if typed.basis == "poured":
         return [_side_by_side(desk, _number(desk, "pails", expand=1),
                               _number(desk, "pail", suffix="L", expand=1)),
-                *_told(desk, "pails", "pail"), _lower(_fills(desk))]
+                *_told(desk, "pails", "pail"), *_owned(desk, "pail"), _lower(_fills(desk))]
     unit = UNITS[typed.unit].label if typed.unit in UNITS else typed.unit
     fields = _side_by_side(
         desk, _number(desk, "gross", expand=5), _number(desk, "tare", expand=4),
         ft.Container(parts.drop_button(unit, desk.toggle("unit"), "unit",
                                        opened=desk.is_open("unit")), padding=ft.Padding.only(top=theme.GAP)))
-    found = [fields, *_told(desk, "gross", "tare")]
+    found = [fields, *_told(desk, "gross", "tare"), *_owned(desk, "tare")]
     return [*found, _lower(_units(desk))] if desk.is_open("unit") else found
+
+
+def _owned(desk: Desk, name: str) -> list[ft.Control]:
+    """The pails that this person owns, to take what one weighs empty, or holds, from; nothing if none is noted."""
+    unit = desk.typed.unit if name == "tare" else "L"
+    texts = {one.id: text for one in desk.owned if (text := vessel_text(one, name, unit))}
+    if not texts:
+        return []
+    chosen = next((key for key, text in texts.items() if text == getattr(desk.typed, name)), None)
+    options = [(one.id, one.name) for one in desk.owned if one.id in texts][:_OWNED]
+    return [_lower(parts.chips(options, chosen, lambda key: desk.put(name)(texts[key]), f"own-{name}"))]
 
 
 def _told(desk: Desk, *names: str) -> list[ft.Control]:

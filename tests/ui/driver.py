@@ -59,6 +59,7 @@ class _FakeClient(Connection):
         self.session.handle_invoke_method_results(call.control_id, call.call_id, result, error)
         if call.name == "push_route":
             page = self.session.page
+            self.session.apply_page_patch({"route": call.args["route"]})  # as a real client does before it tells
             await self.session.dispatch_event(page._i, "route_change", {"route": call.args["route"]})
 
 
