@@ -25,7 +25,9 @@ __all__ = ["Belief", "Dents", "Observed", "interval", "updated"]
 
 #: Fruits of one look count as so many independent ones at most (common practice, no source) [1].
 _INDEPENDENT = 10
-_POINTS = 400
+#: Points of the coarse and the fine grid, and the weight beside the greatest below which a day is left out [1].
+_COARSE, _FINE, _NOTHING = 48, 144, 1e-8
+_ROOT_HALF = math.sqrt(0.5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,22 +120,31 @@ class Belief:
             low, high = min(low, one.day - reach), max(high, one.day + reach)
         low = max(self.after, min(low, self.by - 3 * sd))
         high = min(self.by, max(high, self.after + 3 * sd))
-        step = (high - low) / _POINTS
-        days = [low + step * at for at in range(_POINTS + 1)]
-        logs = [-0.5 * ((day - mean) / sd) ** 2 for day in days]
-        for one in self.dents:
-            share = min(1.0, _INDEPENDENT / one.pressed)
-            kept, not_kept = one.dented * share, (one.pressed - one.dented) * share
-            for at, day in enumerate(days):
-                z = (one.day - day) / one.spread
-                logs[at] += kept * _log_share(z) + not_kept * _log_share(-z)
-        top = max(logs)
-        weights = [math.exp(log - top) for log in logs]
+        # A coarse look finds where there is any weight at all: it is log-concave, so that is one stretch.
+        days, weights = self._weights(low, high, _COARSE)
+        told = [at for at, weight in enumerate(weights) if weight > _NOTHING]
+        days, weights = self._weights(days[max(0, told[0] - 1)], days[min(_COARSE, told[-1] + 1)], _FINE)
         chances, total = [0.0], 0.0
         for left, right in pairwise(weights):
             total += left + right
             chances.append(total)
         return days, [chance / total for chance in chances]
+
+    def _weights(self, low: float, high: float, points: int) -> tuple[list[float], list[float]]:
+        """Days from low to high and the weight of each, the greatest being one."""
+        step = (high - low) / points
+        days = [low + step * at for at in range(points + 1)]
+        logs = [-0.5 * ((day - self.mean) / self.sd) ** 2 for day in days]
+        for one in self.dents:
+            share = min(1.0, _INDEPENDENT / one.pressed)
+            kept, not_kept = one.dented * share, (one.pressed - one.dented) * share
+            scaled = [(one.day - day) / one.spread for day in days]
+            if kept:
+                logs = [log + kept * _log_share(z) for log, z in zip(logs, scaled, strict=True)]
+            if not_kept:
+                logs = [log + not_kept * _log_share(-z) for log, z in zip(logs, scaled, strict=True)]
+        top = max(logs)
+        return days, [math.exp(log - top) for log in logs]
 
     def chance(self, day: float) -> float:
         """The probability that the date is this day or before [1]."""
@@ -183,5 +194,5 @@ def _log_share(z: float) -> float:
     Below −8 by the first term of its asymptotic series (Abramowitz & Stegun 26.2.12, from memory).
     """
     if z > -8:
-        return math.log(0.5 * math.erfc(-z / math.sqrt(2)))
+        return math.log(0.5 * math.erfc(-z * _ROOT_HALF))
     return -0.5 * z * z - math.log(-z * math.sqrt(2 * math.pi))

@@ -229,7 +229,8 @@ def test_any_record_round_trips_through_the_store(tmp_path_factory, stuff, ripe,
     try:
         lot = book.log(WindfallForm(
             new_site=SiteForm(f"x{name}", position=f"{lat / 1e6:.6f}, {lon / 1e6:.6f}", note=note),
-            material=material, part=part, ripeness=ripe if shows else "", gross=str(gross), note=note))
+            material=material, part=part, ripeness=ripe if shows else "", gross=str(gross), note=note,
+            wood="felled" if part == "bark" else ""))
     finally:
         book.close()
     again = open_book(folder, clock=Clock(), new_id=names(500))
