@@ -7,7 +7,8 @@
                      ``/trees/season`` shows all on one axis, ``/trees/come-back`` when to come back
 ``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
                      done with it, ``draw`` takes from it, ``liquor`` is what comes of it
-                     in the pot, ``test`` notes a test of it, ``correct`` and ``history``
+                     in the pot, ``test`` notes a test of it, ``colour`` shows what colour
+                     it may give, ``swatch`` notes a swatch, ``correct`` and ``history``
 ``/dye-day``         the dye days; ``/dye-day/plan/new`` plans one, ``/dye-day/plan/:id`` is one, with
                      ``change`` under it; ``cloth`` keeps lists of cloth, ``need`` says how much to
                      gather, ``dyes`` what comes out, ``old`` reads old recipes; ``colour`` shows what
@@ -99,6 +100,8 @@ def routes() -> list[ft.Route]:
                 ft.Route(path="history", component=LotHistory),
                 ft.Route(path="test", component=LotTest),
                 ft.Route(path="dyes", component=Dyes),
+                ft.Route(path="colour", component=ColourPreview),
+                ft.Route(path="swatch", component=NewSwatch),
             ]),
         ]),
         ft.Route(path="dye-day", component=DyeDay, children=[

@@ -27,7 +27,7 @@ from field_app.ui.guard import screen
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.services import use_app, use_services
 from field_app.ui.state import AppState
-from field_app.ui.swatch import ABOUT, take_back_swatch
+from field_app.ui.swatch import ABOUT, NAME, take_back_swatch
 from field_app.ui.undo import undo_bar
 
 __all__ = ["ColourPreview", "Looked"]
@@ -40,7 +40,6 @@ _WAY_WORDS = {"time": "One bath, looked at after four times.",
 #: How long each load or dip is [h].
 _EACH = 1.0
 _TITLED: tuple[Ground, ...] = ("none", "iron")
-_NAME = "colour preview"
 #: From this size of the device's text on, two cells stand side by side instead of four [1].
 _LARGE = 1.4
 
@@ -74,17 +73,22 @@ def _columns(looked: Looked, cloth: str, stuff: Material, palette: Palette) -> t
 def ColourPreview() -> ft.View:
     """The answer in words, the chart, one cell told in full, and what may be changed."""
     app, services = use_app(), use_services()
-    first: Looked = ft.use_memo(lambda: drafts.kept(app, _NAME) or Looked(), [])
+    key = ft.use_route_params().get("id", "")
+    lot = ft.use_memo(lambda: services.book.lot(key) if key else None, [key, app.lots])
+    name, home = (f"{NAME} {lot.id}", f"/lots/{lot.code}") if lot else (NAME, "/dye-day")
+    first: Looked = ft.use_memo(
+        lambda: drafts.kept(app, name) or (Looked(lot.facts.material) if lot else Looked()), [name])
     looked, set_looked = ft.use_state(first)
     large, set_large = ft.use_state(False)
     in_force = services.book.in_force()
-    stuff = in_force(looked.material)
-    palette = ft.use_memo(lambda: in_force.palette(looked.material), [looked.material, in_force])
+    where = (lot.facts.material, lot.facts.site, lot.id) if lot else (looked.material, "", "")
+    stuff = in_force(*where)
+    palette = ft.use_memo(lambda: in_force.palette(*where), [*where, in_force])
 
     def change(**how: Any) -> None:
         def changed(before: Looked) -> Looked:
             after = replace(before, **how)
-            drafts.keep(app, _NAME, after)
+            drafts.keep(app, name, after)
             return after
         set_looked(changed)
 
@@ -94,7 +98,7 @@ def ColourPreview() -> ft.View:
     except Refused as refused:
         problems = refused.problems
     columns: tuple[Column, ...] = ft.use_memo(
-        lambda: _columns(looked, cloth, stuff, palette), [looked.material, looked.shade, looked.way, cloth, in_force])
+        lambda: _columns(looked, cloth, stuff, palette), [*where, looked.shade, looked.way, cloth, in_force])
     ground, at = looked.cell
     body: list[ft.Control] = [
         *undo_bar(ABOUT),
@@ -106,16 +110,17 @@ def ColourPreview() -> ft.View:
             parts.second(_WAY_WORDS[looked.way])], key="colour-chart"),
         parts.chips(_WAYS, looked.way, lambda way: change(way=way), "way"),
         _told(columns[at], ground, services.decimal),
-        parts.fold_card(_folds(looked, change, cloth, problems)),
+        parts.fold_card(_folds(looked, change, cloth, problems, of_lot=lot is not None)),
         *_own(looked, change, app, services.book),
         parts.fold("why", "what it stands on", opened="why" in looked.opened, key="why",
                    on_toggle=_toggle(looked, change, "why"),
                    controls=[parts.reason_list(dict.fromkeys(columns[at].colours[ground].reasons))]),
     ]
     return parts.page_view(
-        "/dye-day/colour", f"{stuff.name}, {looked.shade}, on {cloth_words(cloth)}", _title(looked, columns), body,
-        dock=parts.main_button("Note a swatch of your own", parts.going("/dye-day/colour/swatch"), "colour-swatch"),
-        back="/dye-day")
+        f"{home}/colour", f"{f'Lot {lot.code}' if lot else stuff.name}, {looked.shade}, on {cloth_words(cloth)}",
+        _title(looked, columns), body, back=home,
+        dock=parts.main_button("Note a swatch of your own", parts.going(
+            f"{home}/swatch" if lot else "/dye-day/colour/swatch"), "colour-swatch"))
 
 
 def _own(looked: Looked, change: Callable[..., None], app: AppState, book: FieldBook) -> list[ft.Control]:
@@ -164,7 +169,8 @@ def _toggle(looked: Looked, change: Callable[..., None], fold: str) -> Callable[
     return lambda: change(opened=looked.opened ^ {fold})
 
 
-def _folds(looked: Looked, change: Callable[..., None], cloth: str, problems: Sequence[Problem]) -> list[parts.Fold]:
+def _folds(looked: Looked, change: Callable[..., None], cloth: str, problems: Sequence[Problem], *,
+           of_lot: bool) -> list[parts.Fold]:
     def stuffs() -> list[ft.Control]:
         return [parts.chips([(key, stuff.name) for key, stuff in MATERIALS.items()], looked.material,
                             lambda key: change(material=key), "stuff")]
@@ -183,7 +189,7 @@ def _folds(looked: Looked, change: Callable[..., None], cloth: str, problems: Se
     return [
         parts.Fold("cloth", cloth_words(cloth), "cloth", "cloth" in looked.opened, _toggle(looked, change, "cloth"),
                    cloths, wrong=bool(problems)),
-        parts.Fold("dye stuff", MATERIALS[looked.material].name, "stuff", "stuff" in looked.opened,
-                   _toggle(looked, change, "stuff"), stuffs),
+        *([] if of_lot else [parts.Fold("dye stuff", MATERIALS[looked.material].name, "stuff",
+                                        "stuff" in looked.opened, _toggle(looked, change, "stuff"), stuffs)]),
         parts.Fold("how strong", looked.shade, "shade", "shade" in looked.opened, _toggle(looked, change, "shade"),
                    shades)]

@@ -18,6 +18,7 @@ from field_app.ui.day_words import day
 from field_app.ui.guard import piece, screen
 from field_app.ui.history_words import apart_notice
 from field_app.ui.life_words import gone, keeping_now, title_now, touched
+from field_app.ui.lot_colour import LotColour
 from field_app.ui.lot_life import TakeBack, draws_card, life_card, life_notices, take_button
 from field_app.ui.lot_words import dye_part, edge_of, fix_words, keeping_words, typed_rows
 from field_app.ui.reason_words import MEASURED, reason_rows
@@ -67,6 +68,7 @@ def _worth(lot: LotNow, worth: LotEstimate, today: dt.date, decimal: str) -> lis
     rows: list[ft.Control] = [_dyes(lot, worth, decimal), _on_cloth(lot)]
     if by is not None:
         rows.append(_use_by(by, today))
+    rows.append(LotColour(lot))
     rows.append(_inside(lot, worth, decimal))
     rows.append(_liquor(lot))
     if worth.surer and not lot.life.steps:

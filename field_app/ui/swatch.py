@@ -32,7 +32,7 @@ from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
 from field_app.ui.state import AppState, Done
 
-__all__ = ["ABOUT", "NewSwatch", "SwatchTyped", "take_back_swatch"]
+__all__ = ["ABOUT", "NAME", "NewSwatch", "SwatchTyped", "take_back_swatch"]
 
 _CALLED = {"stuff": "dye stuff", "cloth": "cloth", "time": "how long", "result": "what came out", "base": "the cloth",
            "condition": "its condition", "material": "dye stuff", "at": "when", "note": "note"}
@@ -41,6 +41,8 @@ _WAYS = (("eye", "by eye"), ("shade", "a shade"), ("measured", "measured"))
 _STATE_WORDS = {"browned": "browned, soft", "soaked": "soaked, drained"}
 #: How many lots are offered to choose from, the newest first [1].
 _LOTS = 6
+#: Under which name is kept what was looked at last, of a lot with its id behind it.
+NAME = "colour preview"
 #: About what the bar that undoes it is.
 ABOUT = "swatches"
 _NOT_KEPT = "urn:uuid:00000000-0000-0000-0000-000000000000"
@@ -105,22 +107,27 @@ def _did(app: AppState, book: FieldBook, words: str) -> None:
 def NewSwatch() -> ft.View:
     """One form, with a card of colours to hold the swatch against."""
     services, app = use_services(), use_app()
-    looked = drafts.kept(app, "colour preview")
-    key = looked.material if looked else "black-walnut"
-    sheet = use_sheet(f"swatch {key}", lambda: SwatchTyped(key, base=looked.base if looked else UNDYED))
+    code = ft.use_route_params().get("id", "")
+    lot = ft.use_memo(lambda: services.book.lot(code) if code else None, [code, app.lots])
+    looked = drafts.kept(app, f"{NAME} {lot.id}" if lot else NAME)
+    key = lot.facts.material if lot else looked.material if looked else "black-walnut"
+    home = f"/lots/{lot.code}/colour" if lot else "/dye-day/colour"
+    sheet = use_sheet(f"swatch {lot.id if lot else key}", lambda: SwatchTyped(
+        key, lot=lot.id if lot else "", base=looked.base if looked else UNDYED))
     typed = sheet.typed
 
     def save() -> None:
         if sheet.try_to(lambda: _keep(app, services.book, typed), _fold_of):
-            ft.context.page.navigate("/dye-day/colour")
+            ft.context.page.navigate(home)
 
     return parts.page_view(
-        "/dye-day/colour/swatch", f"A swatch of {MATERIALS[typed.material].name.lower()}", "What came out?",
+        f"/lots/{lot.code}/swatch" if lot else f"{home}/swatch",
+        f"A swatch of {f'lot {lot.code}' if lot else MATERIALS[typed.material].name.lower()}", "What came out?",
         [*elsewhere(sheet.problems, _CALLED), *_amounts(sheet), sheet.keypad("stuff", "stuff", "cloth"),
          *_bath(sheet), *_result(sheet, services.book),
          parts.fold_card([_cloth(sheet), _stuff(sheet), when_fold(sheet), _note(sheet)])],
         dock=parts.main_button("Keep this swatch", save, "swatch-save"), dock_note=not_kept(sheet.problems, _CALLED),
-        back="/dye-day/colour")
+        back=home)
 
 
 def _fold_of(problem: Problem) -> str:

@@ -99,6 +99,31 @@ def test_stuff_shade_and_way_change_the_strips(bag):
     play(walks)
 
 
+def test_a_lot_shows_its_colours_and_learns_from_its_own_swatch(bag):
+    """On the screen of a lot is a strip of them, the way to all, and to a swatch of it, which moves them."""
+    async def walks():
+        lot = bag.lot(bag.tree("Mill lane"))
+        d = await bag.open(f"/lots/{lot.code}")
+        strip = strips_of(d, "lot-colours")
+        assert len(strip) == 4 * 3
+        assert any(text.startswith("6 h and iron: very deep, greyish") for text in d.texts())
+        await d.tap("lot-colour")
+        assert strips_of(d, "cell-none-0") == strip[:3]
+        assert "stuff" not in on_screen(d)
+        await d.tap("colour-swatch")
+        await d.type("stuff", "5")
+        await d.type("cloth", "10")
+        await d.tap("told-shade")
+        await d.tap("came-pale")
+        await d.tap("swatch-save")
+        assert d.routes()[-1] == f"/lots/{lot.code}/colour"
+        assert any(text.startswith("Set by 1 swatch of your own") for text in d.texts())
+        (swatch,) = bag.book.in_force().records.swatches
+        assert swatch.lot == lot.id
+        d.check_alive()
+    play(walks)
+
+
 def test_large_text_has_room(bag):
     """Where the device's text is large, two cells stand side by side instead of four."""
     async def walks():
