@@ -13,7 +13,7 @@ from field_app.core.problems import refuse
 from field_app.core.round_form import RoundForm, read_round
 from field_app.core.rounds import Leg, Round, Stop, plan_round
 from field_app.core.units import show_range
-from field_app.store import candidates
+from field_app.store import candidates, need_of
 
 __all__ = ["COMMANDS"]
 
@@ -28,7 +28,12 @@ _CALLED = {"start": "--from", "end": "--to", "until": "--until", "carry": "--car
 @click.option("--one-way", is_flag=True, help="It may end at the last tree.")
 @click.option("--until", default="", metavar="TIME", help="When you have to be back, such as 17:30.")
 @click.option("--carry", default="", metavar="MASS", help="What you can carry, such as 25kg.")
-@click.option("--need", default="", metavar="MASS", help="What is enough, such as 12kg: the shortest round for it.")
+@click.option("--need", default="", metavar="HOW MUCH",
+              help='What is enough, such as 12kg, or cloth such as "wool 3 kg": the shortest round for it.')
+@click.option("--shade", default="medium", show_default=True, metavar="SHADE",
+              help="Of the cloth of --need: pale, light, medium or dark.")
+@click.option("--material", default="black-walnut", show_default=True, metavar="M",
+              help="What is gathered for the cloth of --need.")
 @click.option("--on", "means", type=click.Choice(["foot", "bicycle", "car"]), default="foot", show_default=True,
               help="How you get along.")
 @click.option("--next", "next_day", default="", metavar="DAY",
@@ -42,7 +47,8 @@ _CALLED = {"start": "--from", "end": "--to", "until": "--until", "carry": "--car
 @json_option
 @click.pass_obj
 @told
-def round_(call: Call, /, *, one_way: bool, end: str, for_programs: bool, **given: str) -> None:
+def round_(call: Call, /, *, one_way: bool, end: str, shade: str, material: str, for_programs: bool,
+           **given: str) -> None:
     """Say which trees to go to today, in which order, and what they may bring.
 
     Distances are straight lines made longer by a factor; they are not paths.
@@ -55,17 +61,20 @@ def round_(call: Call, /, *, one_way: bool, end: str, for_programs: bool, **give
         raise refuse("--one-way", "goes with no --to", "Give one of the two.")
     book = call.book()
     now = book.now()
-    asked = read_round(RoundForm(end="open" if one_way else end, **given), book.sites(), now, names=_CALLED)
+    asked = read_round(RoundForm(end="open" if one_way else end, **given), book.sites(), now, names=_CALLED,
+                       read_need=lambda text, where: need_of(book, text, shade=shade, material=material, where=where))
     planned = plan_round(candidates(book, next_day=asked.next_day), asked.start, now, asked.wish)
     if for_programs:
-        as_json(planned.as_json())
+        as_json({**planned.as_json(), "need": asked.wish.need, "need_words": asked.need_words})
         return
-    for line in _lines(planned):
+    for line in _lines(planned, asked.need_words):
         click.echo(line)
 
 
-def _lines(planned: Round) -> Iterator[str]:
+def _lines(planned: Round, need: str) -> Iterator[str]:
     """A round, line by line."""
+    if need:
+        yield need
     if not planned.stops:
         yield "No tree is worth the way today."
     else:

@@ -40,6 +40,9 @@ LATER = {"liquor": "/lots/904D/liquor", "liquor-made": f"/lots/{LIQUOR}/liquor",
          "cloth": "/dye-day/cloth",
          "cloth-new": "/dye-day/cloth/new", "need": "/dye-day/need", "dyes": f"/lots/{LIQUOR}/dyes",
          "old-recipe": "/dye-day/old", "season": "/trees/season", "come-back": "/trees/come-back"}
+#: Screens that need a tap once they are there: where they are, and what to tap.
+TAPPED = {"round": ("/round", "Where am I now?"),
+          "find": ("/trees/ee128bca-03a4-50cd-bbd8-7bf2f00436c6/find", "Where am I?")}
 
 
 def made_demo(folder: Path) -> FieldBook:
@@ -84,6 +87,11 @@ def main(out: Path) -> None:
                         print(phone.shot(f"{name}-{screen}"))
                     for screen, address in LATER.items() if folder == demo else ():
                         phone.visit(address)
+                        print(phone.shot(f"{name}-{screen}"))
+                    for screen, (address, tap) in TAPPED.items() if folder == demo else ():
+                        phone.visit(address)
+                        phone.tap(tap)
+                        phone.page.wait_for_timeout(2500)
                         print(phone.shot(f"{name}-{screen}"))
                 finally:
                     phone.close()

@@ -32,8 +32,8 @@ class RoundForm:
     """A round as typed; what is empty is as usual.
 
     start, end: a position, or the name of a site; end "start" to come back, "open" to end anywhere;
-    until: time of day; carry, need: masses; means: foot, bicycle or car; speed [km/h], detour [1], stop (a time),
-    hour (what an hour more must bring, a mass [kg]); next_day: the next one on which one could go.
+    until: time of day; carry: a mass; need: a mass, or cloth; means: foot, bicycle or car; speed [km/h], detour [1],
+    stop (a time), hour (what an hour more must bring [kg]); next_day: the next one on which one could go.
     """
 
     start: str | Fix = ""
@@ -51,11 +51,15 @@ class RoundForm:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What a form asks for: where it begins, the wish, and the next day on which one could go, if it was told."""
+    """What a form asks for: where it begins, the wish, and the next day on which one could go, if it was told.
+
+    need_words: how the need came about, if it was told as cloth.
+    """
 
     start: Position
     wish: Wish
     next_day: dt.date | None
+    need_words: str = ""
 
 
 def read_until(text: str, now: dt.datetime, *, where: str = "until") -> dt.datetime:
@@ -76,10 +80,12 @@ def read_until(text: str, now: dt.datetime, *, where: str = "until") -> dt.datet
     return until
 
 
-def read_round(form: RoundForm, sites: Sequence[SiteNow], now: dt.datetime, *,
-               names: Mapping[str, str] | None = None) -> Asked:
-    """What a form asks for. ``names``: what its fields are called where they were typed, for the messages.
+def read_round(form: RoundForm, sites: Sequence[SiteNow], now: dt.datetime, *, names: Mapping[str, str] | None = None,
+               read_need: Callable[[str, str], tuple[float | None, str]] | None = None) -> Asked:
+    """What a form asks for.
 
+    names: what its fields are called where they were typed, for the messages; read_need: gives what is enough [kg]
+    and how it came about, from the text and the name of its field; without it only a mass is read.
     Raises Refused with everything that can't be read.
     """
     reader, called = Reader(), dict(names or {})
@@ -102,11 +108,15 @@ def read_round(form: RoundForm, sites: Sequence[SiteNow], now: dt.datetime, *,
     next_day = reader.read(lambda: read_day(form.next_day, where=name("next_day"))) if form.next_day.strip() else None
     if next_day is not None and next_day <= now.date():
         reader.wrong(name("next_day"), f"{next_day} is not after today", "Give the next day on which you could go.")
-    carry, need = _mass(reader, form.carry, name("carry")), _mass(reader, form.need, name("need"))
+    carry, need, need_words = _mass(reader, form.carry, name("carry")), None, ""
+    if read_need is None:
+        need = _mass(reader, form.need, name("need"))
+    else:
+        need, need_words = reader.read(lambda: read_need(form.need, name("need"))) or (None, "")
     pace = _pace(reader, form, name)
     if reader.problems or start is None or end is None or pace is None:
         raise Refused(reader.problems)
-    return Asked(start, Wish(end, until, carry, need, pace), next_day)
+    return Asked(start, Wish(end, until, carry, need, pace), next_day, need_words)
 
 
 def _place(given: str | Fix, sites: Sequence[SiteNow], where: str) -> Position:

@@ -178,12 +178,12 @@ class Round:
         """The same as plain data, for programs: distances in [m], bearings in [deg], masses in [kg]."""
         return {
             "begins": _time(self.begins), "ends": _time(self.ends),
-            "stops": [{"site": stop.candidate.site, "name": stop.candidate.name, **_leg_json(stop.leg),
+            "stops": [{"site": stop.candidate.name, "site_id": stop.candidate.site, **_leg_json(stop.leg),
                        "arrive": _time(stop.arrive), "expected": stop.expected.as_json(), "due": stop.candidate.due,
                        "why": stop.candidate.why, "notes": list(stop.notes)} for stop in self.stops],
             "last_leg": None if self.home is None else _leg_json(self.home),
             "total": self.total.as_json(), "way_m": round(self.way_m, 1),
-            "left_out": [{"site": one.candidate.site, "name": one.candidate.name, "why": one.why, "words": one.words}
+            "left_out": [{"site": one.candidate.name, "site_id": one.candidate.site, "why": one.why, "words": one.words}
                          for one in self.left_out],
             "sunset": _time(self.light.sunset), "dusk": _time(self.light.dusk), "out_by": _time(self.out_by),
             "cautions": list(self.cautions),

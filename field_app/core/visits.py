@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
 
 from field_app.core.cloth import shades
@@ -9,13 +10,15 @@ from field_app.core.estimate import Range, Reason, exact, product, quotient
 from field_app.core.materials import Material
 from field_app.core.units import show_number
 
-__all__ = ["UNKNOWN", "left_of", "visit_mass", "worth_of"]
+__all__ = ["UNKNOWN", "lasting_due", "left_of", "visit_mass", "worth_of"]
 
 _PRACTICE = "common practice, no source"
 #: What one brings home from a site where one never gathered [kg].
 UNKNOWN = Range(0.3, 1.5, 6.0, "kg", (Reason("first visit", "1.5 kg (0.3–6)", "default", _PRACTICE, "practice"),))
 #: How far the next visit may be from the mean of the earlier ones, as a factor either way [1].
 _FACTOR = 2.0
+#: What lasts is due within so many days of its beginning, and before its end [d] (common practice, no source).
+_BEGAN, _ENDS = 7, 14
 
 
 def visit_mass(earlier: Sequence[float], *, gathered: bool = False) -> Range:
@@ -35,6 +38,15 @@ def visit_mass(earlier: Sequence[float], *, gathered: bool = False) -> Range:
         after = Reason("gathered there this season", "a quarter is left", "default", _PRACTICE, "practice")
         return Range(0.0, mean / 4, mean, "kg", (Reason("by earlier visits", visits, "weighed"), after))
     return Range(mean / _FACTOR, mean, mean * _FACTOR, "kg", (Reason("by earlier visits", visits, "weighed"),))
+
+
+def lasting_due(began: dt.date, ends: dt.date, today: dt.date) -> bool:
+    """Whether what lasts, such as cones, is due: it has just begun, or it soon ends.
+
+    >>> [lasting_due(dt.date(2026, 9, 20), dt.date(2027, 1, 18), dt.date(2026, *day)) for day in ((9, 25), (11, 1))]
+    [True, False]
+    """
+    return 0 <= (today - began).days <= _BEGAN or 0 <= (ends - today).days <= _ENDS
 
 
 def worth_of(stuff: Material, mass: Range) -> Range:

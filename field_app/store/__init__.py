@@ -22,7 +22,7 @@ from field_app.store.plans import (
     pots_owned,
 )
 from field_app.store.restoring import add_backup, restore
-from field_app.store.rounds import candidates, still_agreed
+from field_app.store.rounds import candidates, need_of, still_agreed
 from field_app.store.seed import SEASON_DAY, fill_demo
 from field_app.store.swatches import correct_swatch, note_swatch, palette_in_force, swatches_of
 from field_app.store.taken_back import TakenBack, bring_back, count_taken_back, taken_back
@@ -73,6 +73,7 @@ __all__ = [
     "looks_at",
     "lots_of_plan",
     "mixed",
+    "need_of",
     "note_swatch",
     "note_test",
     "open_book",

@@ -5,17 +5,23 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Sequence
 
+from field_app.core.cloth_text import read_cloths
+from field_app.core.cloths import mass_of
 from field_app.core.estimate import Range
 from field_app.core.lots import LotNow
+from field_app.core.need import need_for, read_shade
+from field_app.core.problems import Refused, refuse
 from field_app.core.rounds import Candidate
 from field_app.core.season import is_south, season_of, short_day
 from field_app.core.sites import SiteNow
+from field_app.core.stock import in_store
 from field_app.core.totals import total
-from field_app.core.visits import left_of, visit_mass, worth_of
+from field_app.core.units import read_measure, show_range
+from field_app.core.visits import lasting_due, left_of, visit_mass, worth_of
 from field_app.store.book import FieldBook
 from field_app.store.timing import Timing, timings
 
-__all__ = ["candidates", "still_agreed"]
+__all__ = ["candidates", "need_of", "still_agreed"]
 
 #: From this probability on a tree counts as ready [1], and from this mass on as due [kg].
 _READY, _DUE_KG = 0.5, 1.0
@@ -54,6 +60,37 @@ def still_agreed(site: SiteNow, lots: Iterable[LotNow], today: dt.date) -> float
     return max(0.0, site.leave.limit.si - taken)
 
 
+def need_of(book: FieldBook, text: str, *, shade: str = "medium", material: str = "black-walnut",
+            where: str = "need") -> tuple[float | None, str]:
+    """What is enough [kg], as typed: a mass as it is gathered, or cloth, for which it is worked out, and in words.
+
+    For cloth it is what its shade takes of a material, as whole fruit or in its first part, less what is in store.
+    None and no words if nothing was typed; raises Refused if it is neither a mass nor cloth.
+    """
+    if not text.strip():
+        return None, ""
+    try:
+        mass = read_measure(text, kind="mass", where=where, default_unit="kg")
+    except Refused as no_mass:
+        try:
+            items = read_cloths([text], where=where)
+        except Refused:
+            if any(sign.isalpha() for sign in text):
+                raise refuse(where, f"{text.strip()!r:.60} is neither a mass nor cloth",
+                             'Type it as in "12 kg" or "wool 3 kg".') from None
+            raise no_mass from None
+        stuff = book.in_force()(material)
+        wanted = need_for(mass_of(items), read_shade(shade, where="shade"), stuff,
+                          in_store(book.lots(limit=-1), stuff.key))
+        still = wanted.still_fruit or wanted.still_hull
+        part = "whole fruit" if wanted.still_fruit else f"fresh {stuff.parts[-1].name}"
+        told = f"{text.strip()} at {wanted.shade} takes {show_range(still)} more of {stuff.name.lower()}, {part}"
+        return still.central, f"{told}, beside what is in store."
+    if not mass.si > 0:
+        raise refuse(where, "is nothing", "Leave it out, or give how much.")
+    return mass.si, ""
+
+
 def _candidate(site: SiteNow, known: Sequence[Timing], lots: Sequence[LotNow], today: dt.date, days: int) -> Candidate:
     masses, worth, lost, due, words = [], 0.0, 0.0, False, []
     for one in known:
@@ -62,7 +99,8 @@ def _candidate(site: SiteNow, known: Sequence[Timing], lots: Sequence[LotNow], t
         if mass is not None:
             masses.append(mass)
             worth, lost = worth + brings, lost + brings * (1 - left)
-            due = due or (ready and mass.central >= _DUE_KG)
+            due = due or (ready and mass.central >= _DUE_KG and (one.curve is not None or lasting_due(
+                one.forecast.p50, one.forecast.sound_until, today)))
         words.append(_words(one, mass, 1 - left, days, named=len(known) > 1))
     expected = total(masses, unit="kg") if masses else None
     if expected is not None:

@@ -14,7 +14,7 @@ from field_app.core.problems import Problem, Refused
 from field_app.core.round_form import Asked, RoundForm, read_round
 from field_app.core.rounds import NOT_PATHS, Candidate, Round, Stop, plan_round
 from field_app.core.sites import SiteNow
-from field_app.store import FieldBook, candidates
+from field_app.store import FieldBook, candidates, need_of
 from field_app.ui import drafts, parts, theme
 from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.guard import guarded, piece, screen
@@ -62,7 +62,8 @@ def RoundToday() -> ft.View:
     now = services.book.now()
     # A round is planned for now; a minute later it is still the same one.
     minute = now.replace(second=0, microsecond=0)
-    reading = ft.use_memo(lambda: _read(asked, state.here, state.sites, now), [asked, state.here, state.sites, minute])
+    reading = ft.use_memo(lambda: _read(asked, state.here, state.sites, services.book),
+                          [asked, state.here, state.sites, state.lots, minute])
     known = ft.use_memo(lambda: _candidates(services.book, reading),
                         [state.sites, state.lots, reading[0] is None, _next(reading), minute])
     outcome = ft.use_memo(lambda: _plan(reading, known, now), [reading, known])
@@ -83,7 +84,7 @@ def RoundToday() -> ft.View:
 
     async def plan() -> None:
         set_asked(typed)
-        if not _read(typed, state.here, state.sites, now)[1]:
+        if not _read(typed, state.here, state.sites, services.book)[1]:
             set_opened("")
         if services.device is not None:
             await services.device.remember(_DRAFT, kept_pace(typed))
@@ -104,8 +105,9 @@ def RoundToday() -> ft.View:
         return parts.page_view(path, f"{full_day(now.date(), now.date())} · which trees today", title, [asking],
                                dock=dock, back="/")
     decimal = services.decimal
-    body = [*_round(planned, decimal), *_cautions(planned), *_stops(planned, state.sites, decimal),
-            *_along(planned, state.sites, decimal),
+    need = reading[0].need_words if reading[0] is not None else ""
+    body = [*([parts.second(need)] if need else []), *_round(planned, decimal), *_cautions(planned),
+            *_stops(planned, state.sites, decimal), *_along(planned, state.sites, decimal),
             *_left_out(planned, left_out, lambda: set_left_out(not left_out)),
             parts.heading("What you ask for"), asking]
     return parts.page_view(path, round_kicker(planned), round_title(planned), body, dock=dock, back="/")
@@ -114,11 +116,12 @@ def RoundToday() -> ft.View:
 _Reading = tuple[Asked | None, tuple[Problem, ...]]
 
 
-def _read(form: RoundForm, here: Fix | None, sites: Sequence[SiteNow], now: dt.datetime) -> _Reading:
+def _read(form: RoundForm, here: Fix | None, sites: Sequence[SiteNow], book: FieldBook) -> _Reading:
     if here is not None and isinstance(form.start, str) and not form.start.strip():
         form = dataclasses.replace(form, start=here)
     try:
-        return read_round(form, sites, now), NO_PROBLEMS
+        return read_round(form, sites, book.now(), read_need=lambda text, where: need_of(book, text, where=where)
+                          ), NO_PROBLEMS
     except Refused as refused:
         return None, refused.problems
 

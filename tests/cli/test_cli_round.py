@@ -40,6 +40,7 @@ def test_the_contract_for_programs(demo):
     assert told["out_by"].startswith("2026-10-08T16:50:")
     for stop in told["stops"]:
         assert {"site", "leg_m", "bearing_deg", "arrive", "expected"} <= set(stop)
+        assert stop["site_id"].startswith("urn:uuid:")
         assert set(stop["expected"]) == {"low", "central", "high", "unit"}
         assert stop["expected"]["unit"] == "kg"
     assert told["total"]["central"] <= 25 + 1e-6
@@ -52,6 +53,16 @@ def test_a_need_and_an_open_end(demo):
     told = json.loads(run(demo, "--from", "Mill lane", "--need", "12kg", "--one-way", "--json").stdout)
     assert told["total"]["central"] == pytest.approx(12)
     assert told["last_leg"] is None
+
+
+def test_a_need_may_be_told_as_cloth(demo):
+    """What some cloth takes is worked out as `need` does, and the round brings just that."""
+    told = json.loads(run(demo, "--from", "Mill lane", "--need", "wool 3 kg", "--shade", "dark", "--json").stdout)
+    needed = json.loads(CliRunner().invoke(main, [
+        "--data", str(demo), "--as-of", SEASON, "need", "--cloth", "wool 3 kg", "--shade", "dark", "--json"]).stdout)
+    assert told["need"] == pytest.approx(needed["still_as"]["whole_fruit"]["central"])
+    assert told["need_words"].startswith("wool 3 kg at dark takes ")
+    assert "neither a mass nor cloth" in run(demo, "--from", "Mill lane", "--need", "a shawl").stderr
 
 
 def test_what_can_not_be_read_is_told_at_once(demo):

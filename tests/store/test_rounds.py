@@ -63,7 +63,9 @@ def test_cones_are_expected_by_earlier_visits(bag):
     bag.lot(site, days_ago=360, **cones)
     before = one(bag, "Marsh")
     assert before.expected.central == pytest.approx(2.0)
-    assert (before.lost, before.due) == (0.0, True)
+    assert before.lost == 0.0
+    assert [one(bag, "Marsh", day=dt.date(2026, *day)).due for day in ((7, 1), (9, 26), (11, 20))] == [
+        False, True, False], "due when they have just begun, not before, and not all winter long"
     bag.lot(site, days_ago=3, **cones)
     after = one(bag, "Marsh")
     assert after.expected.central == pytest.approx(0.5)
