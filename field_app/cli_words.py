@@ -74,7 +74,7 @@ def lot_words(lot: LotNow) -> str:
 
 def lot_keeps(lot: LotNow, day: dt.date) -> str:
     """How long what is left of a lot keeps, or what became of it, as a sentence."""
-    by = use_by_now(lot.facts, lot.life)
+    by = use_by_now(lot.facts, lot.life, lot.stuff)
     if by is not None:
         return by.words_on(day)
     return f"It is {lot.life.state}." if lot.life.ended else "Nothing is left of it."
@@ -88,7 +88,7 @@ def lot_line(lot: LotNow, day: dt.date) -> str:
 
 def lot_json(lot: LotNow, day: dt.date) -> dict[str, Any]:
     """A lot, for programs; ``use_by`` and ``keeps`` are null once nothing is left of it."""
-    keeps, facts = use_by_now(lot.facts, lot.life), lot.facts.as_json()
+    keeps, facts = use_by_now(lot.facts, lot.life, lot.stuff), lot.facts.as_json()
     return {"id": lot.id, "code": lot.code, "site_id": facts.pop("site"), "site": lot.site_name,
             "position": _point(lot.position), **facts,
             "net_mass": lot.net.as_json(), "use_by": keeps.as_json() if keeps else None,

@@ -97,7 +97,7 @@ def estimated_lot(lot: LotNow, brew: Brew, *, brewed: dt.date) -> Estimated:
         liquor = liquor_of(load, stuff, brew)
     except Refused as refused:
         problems = refused.problems
-    return Estimated(left.facts, stuff, load, brew, liquor, problems, use_by_now(lot.facts, lot.life),
+    return Estimated(left.facts, stuff, load, brew, liquor, problems, use_by_now(lot.facts, lot.life, stuff),
                      liquor_use_by(made, stuff))
 
 

@@ -110,8 +110,15 @@ _BY_RIPENESS: Mapping[str, _Days] = MappingProxyType({
     "green": _FIRM, "yellowing": _FIRM, "dented": _FIRM, "fallen": _FIRM, "browned": _BROWNED, "black": _BLACK})
 
 
-def use_by(facts: LotFacts) -> UseBy:
-    """How long a lot keeps as it is; Refused if its material, part, ripeness or condition is unknown.
+#: Which figure of the material stands behind which days.
+_FIGURES: Mapping[str, tuple[_Days, ...]] = MappingProxyType({
+    "keep-fallen": (_FIRM, _UNTOLD, _BROWNED), "keep-water": (_SOAKED,), "keep-liquor-cool": (_LIQUOR,)})
+
+
+def use_by(facts: LotFacts, stuff: Material | None = None) -> UseBy:
+    """How long a lot keeps as it is; stuff: the material in force for it, or else the table's.
+
+    Raises Refused if its material, part, ripeness or condition is unknown.
 
     >>> lot = LotFacts(site="urn:uuid:0", material="black-walnut", part="hull", basis="weighed",
     ...                gathered="2026-10-08T15:24:00-02:00", ripeness="fallen")
@@ -119,19 +126,21 @@ def use_by(facts: LotFacts) -> UseBy:
     >>> by.earliest.isoformat(), by.latest.isoformat(), by.state(dt.date(2026, 10, 12))
     ('2026-10-11', '2026-10-18', 'soon')
     """
-    part = material(facts.material).part(facts.part)
+    stuff = stuff or material(facts.material)
+    part = stuff.part(facts.part)
     state = condition(facts.condition)
     if state.key == "air-dry":
         return _keeps(part.name)
     if not part.shows_ripeness:
         return _no_figure(part.name, state.key)
     days = _UNTOLD if facts.ripeness is None else _BY_RIPENESS[ripeness(facts.ripeness).key]
-    return _counted(_SOAKED if state.key == "soaked" else days, gathered_at(facts).date())
+    return _counted(_SOAKED if state.key == "soaked" else days, gathered_at(facts).date(), stuff)
 
 
-def use_by_now(facts: LotFacts, life: LotLife) -> UseBy | None:
+def use_by_now(facts: LotFacts, life: LotLife, stuff: Material | None = None) -> UseBy | None:
     """How long what is left of a lot keeps, as it stands now; None if nothing is left to keep.
 
+    stuff: the material in force for it, or else the table's.
     Hull under water and liquor are counted from the day on which they were set up; dried stuff keeps.
     Refused if its material, part, ripeness or condition is unknown.
     """
@@ -139,15 +148,16 @@ def use_by_now(facts: LotFacts, life: LotLife) -> UseBy | None:
         return None
     turn = _last_turn(life)
     if turn is None:
-        return use_by(facts)
-    part = material(facts.material).part(facts.part)
+        return use_by(facts, stuff)
+    stuff = stuff or material(facts.material)
+    part = stuff.part(facts.part)
     if turn.facts.step == "dried":
         return _keeps(part.name)
     if turn.facts.step == "soaked":
         if not part.shows_ripeness:
             return _no_figure(part.name, "soaked")
-        return _counted(_SOAKED, turn.at.date())
-    return _counted(_LIQUOR, turn.at.date())
+        return _counted(_SOAKED, turn.at.date(), stuff)
+    return _counted(_LIQUOR, turn.at.date(), stuff)
 
 
 def liquor_use_by(made: dt.date, stuff: Material, storage: Storage = "cool") -> UseBy:
@@ -183,7 +193,26 @@ def _sort(step: Step) -> str:
     return "liquor" if step.facts.step in ("boiled", "strained") else step.facts.step
 
 
-def _counted(days: _Days, day: dt.date) -> UseBy:
+def _own(days: _Days, stuff: Material) -> _Days:
+    """The days by a figure of one's own, where there is one."""
+    name = next((name for name, behind in _FIGURES.items() if days in behind), "")
+    row = stuff.parameters.get(name)
+    if row is None or row.mark != "own":
+        return days
+    first, last = round(row.low), round(row.high)
+    span = f"{first} to {last} days" if first != last else f"{last} days"
+    reason = Reason(days.reason.name, row.shown, "own", row.source)
+    words = {_FIRM: f"By your own figure, firm hull goes black and soft {span} after it falls.",
+             _UNTOLD: f"How ripe it was is not known; by your own figure, firm hull goes black and soft in {span}.",
+             _BROWNED: days.words, _SOAKED: f"By your own figure, it is good under water for {span}.",
+             _LIQUOR: f"By your own figure, the liquor, kept cool, is good for {span}."}[days]
+    # Hull that may have lain, and hull that has turned brown, are part of the way there.
+    first, last = (0, last) if days is _UNTOLD else (0, last - first) if days is _BROWNED else (first, last)
+    return _Days(first, last, words, days.advice, reason)
+
+
+def _counted(days: _Days, day: dt.date, stuff: Material) -> UseBy:
+    days = _own(days, stuff)
     first, last = (day + dt.timedelta(days=count) for count in (days.first, days.last))
     return UseBy(first, last, days.words, days.advice, days.reason)
 

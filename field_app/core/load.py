@@ -111,7 +111,7 @@ def estimate_lot(facts: LotFacts, stuff: Material | None = None, *, net: Range |
         net, fresh_hull, dry_matter, air_dry, strength, dyes,
         nuts=product(net, _nut_share(share), unit="kg") if share else None,
         surer=tuple(map(str, worthwhile_checks(factors, weighed=weighed, part=dye_part))),
-        cautions=cautions_for(stuff.key, part.key, ("keep", "dye")), use_by=use_by(facts),
+        cautions=cautions_for(stuff.key, part.key, ("keep", "dye")), use_by=use_by(facts, stuff),
         factors=MappingProxyType(factors), weighed=weighed,
     )
 

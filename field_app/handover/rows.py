@@ -106,7 +106,7 @@ def _worth(lot: LotNow, made: dt.datetime) -> dict[str, Cell]:
     """What is worked out from the facts; nothing if their material is one that only a newer program knows."""
     facts = lot.facts
     try:
-        estimate, use_by = estimate_left(lot), use_by_now(facts, lot.life)
+        estimate, use_by = estimate_left(lot), use_by_now(facts, lot.life, lot.stuff)
         cautions = cautions_for(facts.material, facts.part, ("keep", "hand over"))
     except Refused:
         return {}

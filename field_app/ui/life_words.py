@@ -53,7 +53,7 @@ def gone(lot: LotNow) -> bool:
 def keeping_now(lot: LotNow) -> UseBy | None:
     """How long what is left keeps; None if nothing is left, or this version knows nothing of such stuff."""
     try:
-        return use_by_now(lot.facts, lot.life)
+        return use_by_now(lot.facts, lot.life, lot.stuff)
     except Refused:
         return None
 

@@ -1,5 +1,6 @@
 """The values in force: what a person set or measured holds in place of the table's, nearest first."""
 
+import datetime as dt
 import math
 
 import pytest
@@ -8,6 +9,7 @@ from hypothesis import strategies as st
 
 from field_app.core.estimate import Z90
 from field_app.core.facts import LotFacts
+from field_app.core.keeping import use_by
 from field_app.core.load import estimate_lot
 from field_app.core.materials import material
 from field_app.core.own import InForce, OwnRecords, in_force, learnt, observed, state_of, table
@@ -228,6 +230,20 @@ def test_an_estimate_follows_what_is_in_force():
     worth = estimate_lot(lot_facts(), stuff)
     assert worth.dry_matter.central == pytest.approx(1.8)
     assert "your own value; the table has 15 % (12–25)" in [reason.source for reason in worth.reasons()]
+
+
+@pytest.mark.parametrize(("facts", "parameter", "days", "span"), [
+    ({}, "keep-fallen", (2, 5), "2 to 5 days"), ({"ripeness": None}, "keep-fallen", (0, 5), "2 to 5 days"),
+    ({"ripeness": "browned"}, "keep-fallen", (0, 3), "part of the way"),
+    ({"condition": "soaked"}, "keep-water", (2, 5), "2 to 5 days")])
+def test_how_long_it_keeps_follows_what_is_in_force(facts, parameter, days, span):
+    """A figure of one's own for keeping moves the days and the words of a lot, and is named as the reason."""
+    stuff = in_force("black-walnut", MILL, records(value("3", "days", parameter, low="2", high="5")))
+    by, gathered = use_by(lot_facts(**facts), stuff), dt.date(2026, 10, 8)
+    assert ((by.earliest - gathered).days, (by.latest - gathered).days) == days
+    assert span in by.words
+    assert (by.reason.basis, by.reason.value) == ("own", "3 days (2–5)")
+    assert by != use_by(lot_facts(**facts))
 
 
 def test_what_is_in_force_is_worked_out_once():
