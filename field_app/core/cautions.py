@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, Literal, get_args
 
 from field_app.core.materials import MATERIALS, Mark, material
@@ -246,4 +247,10 @@ def cautions_for(key: str, part: str, moment: Moment | Iterable[Moment] = "gathe
     for one in asked:
         if one not in MOMENTS:
             raise refuse("moment", f"{one!r} is not known", f"Choose one of: {', '.join(MOMENTS)}.")
+    return _asked_for(key, asked)
+
+
+@lru_cache(maxsize=256)
+def _asked_for(key: str, asked: tuple[Moment, ...]) -> tuple[Caution, ...]:
+    # A file of a thousand lots asks for the same few a thousand times.
     return tuple(caution for caution in CAUTIONS if any(caution.applies(key, one) for one in asked))

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 from field_app.core.problems import refuse
 
@@ -105,9 +105,15 @@ def line(lat1: float, lon1: float, lat2: float, lon2: float, *, axis: float = WG
 
 def distance_m(a: Position, b: Position) -> float:
     """The shortest way over the ground from one position to the other [m], as if it were flat."""
+    return 1000 * float(_ruler().measure((a.lat, a.lon), (b.lat, b.lon)))
+
+
+@cache
+def _ruler() -> Any:
+    # One for all: each new one works the series of its ellipsoid out again.
     from geopy.distance import geodesic
 
-    return float(geodesic((a.lat, a.lon), (b.lat, b.lon)).m)
+    return geodesic()
 
 
 def bearing_deg(a: Position, b: Position) -> float:

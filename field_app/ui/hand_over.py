@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import datetime as dt
 import logging
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -13,7 +14,8 @@ import flet as ft
 from field_app.core.lots import LotNow
 from field_app.core.plan_work import work_out
 from field_app.core.problems import Refused
-from field_app.handover import DayOut, PlannerOptions, check, planner_file
+from field_app.core.sites import SiteNow
+from field_app.handover import DayOut, PlannerOptions, Report, check, planner_file
 from field_app.store import lots_of_plan, plan_of, pots_of_plan
 from field_app.ui import parts, theme
 from field_app.ui.all_lots import use_all_lots
@@ -33,6 +35,7 @@ from field_app.ui.handed import note_handed
 from field_app.ui.life_words import keeps_words
 from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.services import Services, use_app, use_services
+from field_app.ui.sharing import away
 from field_app.ui.state import PAGE
 
 __all__ = ["HandOver"]
@@ -72,6 +75,7 @@ def HandOver() -> ft.View:
     chosen = (planned or offered.chosen_at_first(asked)) if picked is None else picked
     options, set_options = ft.use_state(PlannerOptions())
     said, set_said = ft.use_state(_NOTHING_SAID)
+    busy, set_busy = ft.use_state(False)
     lots = offered.those(chosen)
     sites = tuple(site for site in state.sites if site.id in {lot.facts.site for lot in lots})
 
@@ -87,12 +91,17 @@ def HandOver() -> ft.View:
         if not lots:
             set_said(_Said("refused", "No lot is chosen", "Tick the lots that go to the dye day, then make the file."))
             return
-        made = services.book.now()
-        data = planner_file(lots, sites, made=made, options=options, days=_along(day, along, lots))
-        came = await _save(services.device, file_name(made), data)
-        if came.kind == "good":
-            await note_handed(services, state)
-        set_said(came)
+        made, days = services.book.now(), _along(day, along, lots)
+        set_said(_NOTHING_SAID)
+        set_busy(True)
+        try:
+            data, report = await away(lambda: _made(lots, sites, made, options, days))
+            came = await _save(services.device, file_name(made), data, report)
+            if came.kind == "good":
+                await note_handed(services, state)
+            set_said(came)
+        finally:
+            set_busy(False)
 
     if everything is None:
         return parts.page_view(path, "For whoever plans the dye day", f"Looking through {state.lot_count} lots",
@@ -107,6 +116,8 @@ def HandOver() -> ft.View:
             back="/dye-day")
     net, air_dry, cloth = together(lots, state.estimate)
     body: list[ft.Control] = []
+    if busy:
+        body.append(parts.busy_card(f"Making the file of {len(lots)} lot{'' if len(lots) == 1 else 's'}", "hand-busy"))
     if said is not None:
         body.append(parts.notice(said.kind, said.title, said.words, live=True, key="hand-said"))
     if lots:
@@ -123,7 +134,14 @@ def HandOver() -> ft.View:
     ]
     return parts.page_view(
         path, "For whoever plans the dye day", _title(lots, net, decimal), body,
-        dock=parts.main_button("Make the lot file", make, "hand-make"), back="/dye-day")
+        dock=parts.main_button("Make the lot file", make, "hand-make", disabled=busy), back="/dye-day")
+
+
+def _made(lots: Sequence[LotNow], sites: Sequence[SiteNow], made: dt.datetime, options: PlannerOptions,
+          days: Sequence[DayOut]) -> tuple[bytes, Report]:
+    """The file, and what a reader finds in it."""
+    data = planner_file(lots, sites, made=made, options=options, days=days)
+    return data, check(data)
 
 
 def _day(services: Services, plan: str) -> DayOut | None:
@@ -160,9 +178,8 @@ def _title(lots: Sequence[LotNow], net: Any, decimal: str) -> str:
     return f"{many}, {mass_words(net, decimal=decimal)}, to hand over"
 
 
-async def _save(device: Any, name: str, data: bytes) -> _Said:
+async def _save(device: Any, name: str, data: bytes, report: Report) -> _Said:
     """Write the file through the device, and say what is in it as a reader finds it."""
-    report = check(data)
     if not report.ok:
         log.error("a file of ours did not pass the check: %s", "; ".join(map(str, report.problems)))
         return _Said("refused", "The file would not be right, so it was not written",

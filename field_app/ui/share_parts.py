@@ -31,11 +31,7 @@ def came_in(busy: str, share: float | None, kind: parts.Notice, heading: str, li
     """How far the work is [1], or what came of it; fault: the heading of problems that stand alone."""
     found: list[ft.Control] = []
     if busy:
-        found.append(parts.card([
-            ft.Row([ft.ProgressRing(width=24, height=24, value=None, color=theme.HULL, semantics_label="working"),
-                    parts.body(busy, expand=True)], spacing=theme.GAP),
-            *([ft.ProgressBar(value=share, color=theme.HULL, bgcolor=theme.LINE, semantics_label="how far")]
-              if share is not None else [])], key="share-busy"))
+        found.append(parts.busy_card(busy, "share-busy", share))
     if heading:
         found.append(parts.notice(kind, heading, controls=[parts.second(line) for line in lines], live=True,
                                   key="share-said"))

@@ -17,7 +17,7 @@ from field_app.store import FieldBook, open_book
 from field_app.ui import Services, screens
 from tests.ui.driver import Driver
 
-__all__ = ["DAY", "GIVEN", "FieldBag", "denied", "fix_at", "made", "on_screen", "play", "rows", "three"]
+__all__ = ["DAY", "GIVEN", "FieldBag", "denied", "fix_at", "made", "make", "on_screen", "play", "rows", "three"]
 
 #: The time at which every test stands, unless it says otherwise.
 DAY = dt.datetime.fromisoformat("2026-10-08T15:00:00-02:00")
@@ -88,9 +88,20 @@ def three(bag: FieldBag) -> tuple[Any, Any, Any]:
             bag.lot(oak, material="acorn-cups", part="cup", ripeness="", condition="air-dry"))
 
 
+async def make(d: Driver) -> None:
+    """Tap for the lot file, and wait until the work beside the screen is done."""
+    await d.tap("hand-make")
+    for _ in range(500):
+        await d.settle()
+        if not d.find("hand-busy"):
+            return
+        await asyncio.sleep(0.01)
+    raise AssertionError("the work did not end")
+
+
 async def made(d: Driver) -> bytes:
     """The lot file that the screen gives to the device."""
-    await d.tap("hand-make")
+    await make(d)
     (call,) = d.calls("save_file")
     return bytes(call["src_bytes"])
 

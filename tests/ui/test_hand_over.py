@@ -1,5 +1,6 @@
 """Handing lots over for a dye day."""
 
+import asyncio
 import io
 import zipfile
 
@@ -8,7 +9,7 @@ import pytest
 from field_app.core.units import show_range
 from field_app.handover import check
 from field_app.ui.hand_over_choice import size_words, together
-from tests.ui.fieldwork import FieldBag, made, on_screen, play, rows, three
+from tests.ui.fieldwork import FieldBag, made, make, on_screen, play, rows, three
 
 
 @pytest.fixture
@@ -138,7 +139,7 @@ def test_none_chosen_is_refused_in_words(bag):
         three(bag)
         d = await bag.open("/dye-day/hand-over", replies={"save_file": "/home/lots.zip"})
         await d.tap("hand-none")
-        await d.tap("hand-make")
+        await make(d)
         assert "No lot is chosen" in d.texts()
         assert d.calls("save_file") == []
         await d.tap("hand-all")
@@ -182,11 +183,11 @@ def test_a_device_that_refuses(bag):
             raise RuntimeError("No space left on device")
 
         d = await bag.open("/dye-day/hand-over", replies={"save_file": full})
-        await d.tap("hand-make")
+        await make(d)
         assert "The file could not be saved" in d.texts()
         assert "No space left on device" in d.text()
         d.client.replies["save_file"] = "/home/lots.zip"
-        await d.tap("hand-make")
+        await make(d)
         assert "Made and read back without a fault" in d.text()
         d.check_alive()
     play(walk)
@@ -219,5 +220,56 @@ def test_120_lots_can_be_chosen_though_50_are_shown(bag):
         await d.tap("hand-more")
         assert len([key for key in on_screen(d) if key.startswith("pick-")]) == 120
         assert "hand-more" not in on_screen(d)
+        d.check_alive()
+    play(walk)
+
+
+def test_the_screen_lives_while_the_file_is_made(bag, monkeypatch):
+    """It is said that the file is being made, the button rests meanwhile, and what came of it follows."""
+    import threading
+
+    from field_app.ui import hand_over
+    go, real = threading.Event(), hand_over.planner_file
+
+    def slow(*given, **more):
+        assert go.wait(20)
+        return real(*given, **more)
+
+    async def walk():
+        three(bag)
+        monkeypatch.setattr(hand_over, "planner_file", slow)
+        d = await bag.open("/dye-day/hand-over", replies={"save_file": "/home/lots.zip"})
+        work = asyncio.create_task(d.tap("hand-make"))
+        await d.settle()
+        assert "Making the file of 2 lots" in d.texts()
+        assert d.one("hand-make").disabled
+        go.set()
+        await work
+        await made_is_told(d)
+        assert not d.one("hand-make").disabled
+        d.check_alive()
+    play(walk)
+
+
+async def made_is_told(d):
+    for _ in range(500):
+        await d.settle()
+        if "Made and read back without a fault" in d.text():
+            return
+        await asyncio.sleep(0.01)
+    raise AssertionError("nothing was told")
+
+
+def test_a_fault_of_ours_ends_the_waiting(bag, monkeypatch):
+    """When the file can't be made, the button can be tapped again."""
+    def breaks(*_, **__):
+        raise RuntimeError("a fault of ours")
+
+    async def walk():
+        three(bag)
+        monkeypatch.setattr("field_app.ui.hand_over.planner_file", breaks)
+        d = await bag.open("/dye-day/hand-over")
+        await make(d)
+        assert not d.one("hand-make").disabled
         d.check_alive()
     play(walk)

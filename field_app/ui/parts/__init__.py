@@ -9,7 +9,7 @@ from field_app.ui.parts.buttons import (
     outline_button,
     quiet_button,
 )
-from field_app.ui.parts.cards import Edge, Notice, card, figure_row, notice, problem_text, reason_list
+from field_app.ui.parts.cards import Edge, Notice, busy_card, card, figure_row, notice, problem_text, reason_list
 from field_app.ui.parts.curves import belief_picture
 from field_app.ui.parts.fields import BACK, DECIMAL, field, keypad, pressed
 from field_app.ui.parts.folds import Fold, fold, fold_card
@@ -31,6 +31,7 @@ __all__ = [
     "Strip",
     "belief_picture",
     "body",
+    "busy_card",
     "card",
     "chips",
     "curve_picture",

@@ -13,7 +13,7 @@ from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts import text
 
-__all__ = ["Edge", "Notice", "card", "figure_row", "notice", "problem_text", "reason_list"]
+__all__ = ["Edge", "Notice", "busy_card", "card", "figure_row", "notice", "problem_text", "reason_list"]
 
 Edge = Literal["leaf", "amber", "sky", "madder"]
 Notice = Literal["caution", "refused", "advice", "good"]
@@ -48,6 +48,15 @@ def card(controls: Sequence[ft.Control], edge: Edge | None = None, *, key: str |
     return ft.Container(content, key=key, bgcolor=theme.PAPER, border=ft.Border.all(1, theme.LINE),
                         border_radius=theme.RADIUS, clip_behavior=ft.ClipBehavior.ANTI_ALIAS,
                         ink=on_click is not None, on_click=guarded(on_click) if on_click else None)
+
+
+def busy_card(words: str, key: str, share: float | None = None) -> ft.Control:
+    """That something is being done, and how far it is [1], if that is known."""
+    return card([
+        ft.Row([ft.ProgressRing(width=24, height=24, value=None, color=theme.HULL, semantics_label="working"),
+                text.body(words, expand=True)], spacing=theme.GAP),
+        *([ft.ProgressBar(value=share, color=theme.HULL, bgcolor=theme.LINE, semantics_label="how far")]
+          if share is not None else [])], key=key)
 
 
 def notice(kind: Notice, title: str, words: str = "", *, controls: Sequence[ft.Control] = (),
