@@ -213,8 +213,7 @@ def _liquor_lines(result: Estimated) -> Iterator[str]:
         if brew.strainings > 1:
             yield f"  {'each further':<16}{show_number(liquor.further)} L of fresh water"
         if liquor.boiled_off.high > 0:
-            yield f"  {'boils off':<16}{show_range(liquor.boiled_off)} each time" if brew.strainings > 1 else (
-                f"  {'boils off':<16}{show_range(liquor.boiled_off)}")
+            yield f"  {'boils off':<16}{show_range(liquor.boiled_off)}"
         yield f"  {'stays in it':<16}{show_range(liquor.kept_back)}"
     yield f"  {'liquor':<16}{show_range(liquor.volume)}"
     yield f"  {'extract in it':<16}{show_range(liquor.extract)}"

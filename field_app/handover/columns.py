@@ -143,7 +143,8 @@ LOTS = Table("lots", "Harvest lots as they stand", (
     Column("fill", "number", "Share of the pails that was full; 1 is level with the rim [1].", "1", minimum=0,
            maximum=float(MOST_FILL)),
     *estimate_columns("net_mass_kg", "Mass of the load without pail or sack", required=True),
-    *estimate_columns("dye_part_mass_kg", "Mass of what of it holds the dye (hull, bark, gall), in its condition"),
+    *estimate_columns("dye_part_mass_kg", "Mass of what of it holds the dye (hull, bark, gall), in its condition; like "
+                      "all that follows, of what is left of the load, or went into its liquor"),
     *estimate_columns("dry_matter_kg", "Dry matter of that part"),
     *estimate_columns("air_dry_kg", "Mass of that part once air-dry"),
     *estimate_columns("cloth_light_kg", "Air-dry, scoured cloth that it dyes to a light shade"),

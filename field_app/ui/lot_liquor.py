@@ -89,7 +89,7 @@ def _volume(liquor: Liquor, decimal: str, *, made: bool) -> ft.Control:
         return parts.range_card("liquor there is", liquor.volume, decimal=decimal, key="liquor-volume")
     return parts.range_card("liquor that runs off", liquor.volume, decimal=decimal, key="liquor-volume", more=[
         parts.range_row("water to put in", liquor.water, decimal=decimal, key="liquor-water"),
-        *([parts.range_row("boils off each time", liquor.boiled_off, decimal=decimal)]
+        *([parts.range_row("boils off", liquor.boiled_off, decimal=decimal)]
           if liquor.boiled_off.high > 0 else []),
         parts.range_row("stays in what is spent", liquor.kept_back, decimal=decimal)])
 

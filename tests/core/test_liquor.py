@@ -71,6 +71,31 @@ def test_a_reading_replaces_the_default():
     assert [part.key for part in found.surer["strength"]] == ["reading"]
 
 
+@given(st.floats(0.5, 40), st.integers(1, 4), st.floats(30, 400), st.sampled_from(["fresh", "soaked", "air-dry"]),
+       st.booleans(), st.floats(0, 3))
+def test_water_in_is_water_out(kilograms, strainings, water, state, squeezed, hours):
+    """Water put in, at first and later, and that of the stuff are the liquor, what steams off and what stays in it."""
+    facts = lot(gross=Measure(f"{kilograms:.3f}", "kg"), condition=state)
+    load = estimate_lot(facts)
+    brew = {"water": water + 6 * load.dry_matter.central, "strainings": strainings, "squeezed": squeezed,
+            "boil": Bath(hours, 95), "further": water + 2}
+    found = made(facts, **brew)
+    brought = load.fresh_hull.central - load.dry_matter.central
+    into = brew["water"] + (strainings - 1) * brew["further"] + brought
+    assert into == pytest.approx(found.volume.central + found.boiled_off.central + found.kept_back.central)
+
+
+@given(st.sampled_from(PARTS), st.integers(1, 5), st.booleans())
+def test_no_more_comes_out_than_is_in_it(key, strainings, squeezed):
+    """Extract in the liquor is at most what the dry matter can give, and each straining adds to it."""
+    name, part = key
+    facts = lot(material=name, part=part)
+    most = estimate_lot(facts).dry_matter.central * material(name).parameters["extract"].central
+    found = [made(facts, strainings=turn, squeezed=squeezed, boil=Bath(2, 90)).extract.central
+             for turn in (strainings, strainings + 1)]
+    assert 0 < found[0] < found[1] < most
+
+
 @pytest.mark.parametrize(("key", "part"), PARTS)
 @pytest.mark.parametrize("state", ["fresh", "soaked", "air-dry"])
 def test_every_material_gives_liquor(key, part, state):
