@@ -38,8 +38,9 @@ _READING, _NOT_SUGAR = 0.2, 1.1
 class Liquor:
     """The liquor of a load: extract in it [kg], volume [L], strength [g/L], each as a range with its reasons.
 
-    water: to put in at first [L]; further: fresh water each further time [L]; boiled_off, kept_back: what is lost over all [L];
-    out: share of what could be had that is in the liquor [1]; kettles: how it is boiled, or None without pots;
+    water: to put in at first [L]; further: fresh water each further time [L]; boiled_off,
+    kept_back: what is lost over all [L]; out: share of what could be had that is in the liquor [1];
+    kettles: how it is boiled, or None without pots;
     surer: where the spread of extract, volume and strength comes from, the largest share first.
     """
 
