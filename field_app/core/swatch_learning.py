@@ -15,6 +15,7 @@ plays no part, and one that is taken back is as if it had never been. How far a 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -109,11 +110,13 @@ def taught(stuff: Material, swatches: Sequence[Swatch], *, site: str = "", lot: 
     told = sorted(swatches, key=lambda one: one.id)
     spreads = {name: known.sd for name, known in before.rows.items()}
     spreads["wof"] = before.medium.sd * math.sqrt(1 - LOT_SHARE - SITE_SHARE)
-    for one in told:
-        of_site, of_lot = _levels(one)
-        spreads[of_site], spreads[of_lot] = (before.medium.sd * math.sqrt(share)
-                                             for share in (SITE_SHARE, LOT_SHARE))
-    after = joint(spreads, [seen for one in told for seen in _seen(one, before)])
+    # A level of one swatch alone that nobody asks for is as well a part of what that swatch is off: the same answer,
+    # and the equations stay few however many swatches there are.
+    many = Counter(level for one in told for level in _levels(one))
+    for level, count in many.items():
+        if count > 1 or level in (f"site {site}", f"lot {lot}"):
+            spreads[level] = before.medium.sd * math.sqrt(SITE_SHARE if level.startswith("site") else LOT_SHARE)
+    after = joint(spreads, [seen for one in told for seen in _seen(one, before, spreads)])
     mean, sd = _wof_after(after, before.medium.sd, spreads, site, lot)
     tints = {ground: _tint(ground, after, before, len(told)) for ground in GROUNDS}
     narrowed = min(sd / before.medium.sd, 1.0) if before.medium.sd > 0 else 1.0
@@ -151,8 +154,8 @@ def _tint(ground: Ground, after: Joint, before: _Before, count: int) -> Tint:
     return Tint(made[0], made[1])
 
 
-def _seen(one: Swatch, before: _Before) -> list[Observation]:
-    """What a swatch says, as deviations from what was thought before."""
+def _seen(one: Swatch, before: _Before, spreads: Mapping[str, float]) -> list[Observation]:
+    """What a swatch says, as deviations from what was thought before; spreads: of the unknowns, by their names."""
     facts = one.facts
     amount, amount_sd = _amount(one, before.stuff)
     ratio = facts.bath.si / facts.cloth.si if facts.bath is not None else REFERENCE_RATIO
@@ -164,7 +167,9 @@ def _seen(one: Swatch, before: _Before) -> list[Observation]:
 
     share = amount / math.exp(before.medium.mean)
     expected = math.log(depth(share))
-    level = dict.fromkeys(("wof", *_levels(one)), 1.0)
+    level = {name: 1.0 for name in ("wof", *_levels(one)) if name in spreads}
+    apart = math.sqrt(math.fsum(share for name, share in zip(_levels(one), (SITE_SHARE, LOT_SHARE), strict=True)
+                                if name not in spreads)) * before.medium.sd
     fall: list[Observation]
     if facts.band is not None:
         low, high = (math.log(edge) for edge in _edges(facts.band, before.stuff))
@@ -178,7 +183,7 @@ def _seen(one: Swatch, before: _Before) -> list[Observation]:
     off = told - prior - expected
     bend = _bend(depth, share, math.exp(told - prior), expected, ratio, hours, heat)
     weights = {**{name: -bend * value for name, value in level.items()}, **dict.fromkeys(names, 1.0)}
-    return [Observation(weights, off, math.hypot(sd, bend * amount_sd, spread_of(_BATH))), *fall]
+    return [Observation(weights, off, math.hypot(sd, bend * amount_sd, bend * apart, spread_of(_BATH))), *fall]
 
 
 def _bend(depth: Callable[[float], float], share: float, wanted: float, expected: float, ratio: float, hours: float,

@@ -156,6 +156,20 @@ def test_the_lot_that_was_tested_learns_most_its_site_less_elsewhere_least():
     assert moved[2] == pytest.approx(moved[3])
 
 
+def test_what_is_asked_for_changes_nothing_of_the_palette():
+    """Lots of one swatch are counted in two ways, by whether they are asked for; both come to the same colours."""
+    swatches = [swatch("s1", colour="#3b2a1c", site=MILL, lot=LOT), swatch("s2", lightness="30", site=FORD),
+                swatch("s3", band="dark", site=MILL, lot=OTHER_LOT, mordant="iron")]
+
+    def ends(after):
+        return [end for tint in after.palette.tints.values() for one in (tint.strength, tint.fall)
+                for end in (one.low, one.central, one.high)]
+
+    asked = [ends(taught(WALNUT, swatches, site=site, lot=lot)) for site, lot in (
+        ("", ""), (MILL, LOT), (MILL, OTHER_LOT), (FORD, ""))]
+    assert asked[1:] == [pytest.approx(asked[0], rel=1e-9)] * 3
+
+
 def test_a_value_that_was_set_is_moved_by_a_swatch_of_the_very_lot_only():
     """What a person set holds against swatches from elsewhere, and a swatch of the lot goes on top of it."""
     one, fixed = swatch(band="dark", site=MILL, lot=LOT), [value("40", "%", "wof-medium")]
