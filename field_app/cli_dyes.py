@@ -87,7 +87,11 @@ class ClothAsked:
         first = found.first
         yield f"  By custom the first is {first.custom.words}, at {_percent(first.wof)} of its weight. {first.words}"
         yield f"  All of it together by custom: {found.together.words}, at {_percent(found.wof)} of its weight."
+        yield f"  The first is {self.shade.strip().casefold()} after {found.wait.words}." if found.wait.early else (
+            f"  One dip never gives {self.shade.strip().casefold()}.")
         yield f"  {found.enough}"
+        if found.top is not None:
+            yield f"  {found.top.words}"
         yield f"  {found.dark.words}"
         yield f"  The first gains little after {_hours(found.turns[0].no_more)}."
         yield from (f"  {words}" for words in found.words)

@@ -22,14 +22,16 @@ from field_app.core.problems import refuse
 from field_app.core.units import show_number
 from field_app.core.uptake import REFERENCE_RATIO, REFERENCE_STRENGTH, REFERENCE_WOF, reference_depth
 
-__all__ = ["SHADES", "Band", "ShadeWord", "band_by_depth", "band_by_wof", "depth_of", "edges_of", "extract_share",
-           "wof_of", "worth_of"]
+__all__ = ["SHADES", "Band", "ShadeWord", "band_by_depth", "band_by_wof", "begins_at", "depth_of", "edges_of",
+           "extract_share", "wof_of", "worth_of"]
 
 ShadeWord = Literal["pale", "light", "medium", "dark"]
 SHADES: tuple[ShadeWord, ...] = ("pale", "light", "medium", "dark")
 
 #: From where on walnut hull is called light, medium, dark [1, WOF] (rule of thumb of dyers' notes); below, pale.
 _HULL_EDGES = (0.12, 0.35, 0.75)
+#: A tan that one sees, as after three minutes in the reference bath [1].
+_TAN = 0.1
 #: What custom takes for each shade beside medium [1], where a material has no row of its own.
 _BESIDE_MEDIUM = {"pale": 0.16, "light": 0.4, "medium": 1.0, "dark": 2.0}
 #: The pot of custom, in which a kilogram of dry stuff lies in so many litres in all [L/kg].
@@ -128,6 +130,15 @@ def wof_of(stuff: Material, shade: ShadeWord) -> Range:
     reason = Reason(text, f"{show_number(medium.central * beside * 100)} %", "worked out", "beside medium",
                     medium.mark)
     return Range(medium.low * beside, medium.central * beside, medium.high * beside, "1", (reason,))
+
+
+def begins_at(shade: ShadeWord) -> float:
+    """The depth from which on it is called so [1]; pale begins with the first tan.
+
+    >>> [round(begins_at(shade), 2) for shade in SHADES]
+    [0.1, 0.34, 0.77, 1.33]
+    """
+    return (_TAN, *_depth_edges())[SHADES.index(shade)]
 
 
 def depth_of(shade: ShadeWord) -> float:

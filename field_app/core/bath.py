@@ -15,12 +15,20 @@ from field_app.core.cloths import ClothItem
 from field_app.core.estimate import Range, Reason, product, quotient
 from field_app.core.materials import Material
 from field_app.core.problems import refuse
-from field_app.core.spread import spread
+from field_app.core.spread import Spread, spread
 from field_app.core.units import show_number
-from field_app.core.uptake import ASSUMED, Constants, dip, hours_to_share, reference_uptake
+from field_app.core.uptake import (
+    ASSUMED,
+    Constants,
+    at_rest,
+    dip,
+    hours_to_share,
+    reference_uptake,
+    taken_up,
+)
 
 __all__ = ["AFFINITY", "ASSUMED_WORDS", "CUSTOM_HOURS", "LEAST_RATIO", "NO_MORE", "RATE", "Dyed", "Load", "Pot",
-           "Routes", "bath_for", "course", "dye_in_turn", "loads_of", "pot_of", "routes"]
+           "Routes", "bath_for", "course", "depths", "dye_in_turn", "loads_of", "pot_of", "routes"]
 
 _PRACTICE = "common practice, no source"
 ASSUMED_WORDS = "The constants of the bath are assumed until a swatch of your own is in."
@@ -181,8 +189,7 @@ def dye_in_turn(pot: Pot, loads: Sequence[Load]) -> tuple[Dyed, ...]:
 
     def chain(values: Sequence[float]) -> list[float]:
         dye, volume, affinity, rate, *masses = values
-        constants = replace(pot.constants, affinity=affinity * pot.constants.affinity / ASSUMED.affinity,
-                            rate=rate * pot.constants.rate / ASSUMED.rate)
+        constants = _varied(pot, affinity, rate)
         strength, full = dye * 1000 / volume, reference_uptake(constants)
         speed, found = constants.speed(pot.celsius), []
         for load, mass in zip(loads, masses, strict=True):
@@ -194,18 +201,61 @@ def dye_in_turn(pot: Pot, loads: Sequence[Load]) -> tuple[Dyed, ...]:
         return found
 
     results = spread(inputs, chain)
+    return tuple(_dyed(load, place + 1, results[5 * place:5 * place + 5], inputs) for place, load in enumerate(loads))
+
+
+def _varied(pot: Pot, affinity: float, rate: float) -> Constants:
+    """The constants of a bath, off by as much as assumed ones may be."""
+    own = pot.constants
+    return Constants(affinity * own.affinity / ASSUMED.affinity, own.power, rate * own.rate / ASSUMED.rate, own.celsius,
+                     own.energy)
+
+
+def _dyed(load: Load, place: int, results: Sequence[Spread], inputs: Sequence[Range]) -> Dyed:
     told = tuple(dict.fromkeys(reason for one in inputs for reason in one.reasons))
-    turns = []
-    for place, load in enumerate(loads):
-        uptake, depth, left, used, no_more = results[5 * place:5 * place + 5]
-        turns.append(Dyed(load, place + 1, uptake.range("g/kg", told), depth.range("1", told), left.range("g/L"),
-                          used.range("1"), no_more.range("h")))
-    return tuple(turns)
+    uptake, depth, left, used, no_more = results
+    return Dyed(load, place, uptake.range("g/kg", told), depth.range("1", told), left.range("g/L"), used.range("1"),
+                no_more.range("h"))
 
 
 def course(pot: Pot, load: Load, times: Sequence[float]) -> tuple[Dyed, ...]:
-    """The same load after each of several times in a fresh bath [h], for a curve or a row of colours."""
-    return tuple(dye_in_turn(pot, [replace(load, hours=hours)])[0] for hours in times)
+    """One dip of the same load after each of several times in a fresh bath [h], for a curve or a row of colours.
+
+    The same as :func:`dye_in_turn` for each time alone, but the bath at rest is worked out once for all of them.
+    """
+    _checked(load)
+    inputs = [pot.dye, pot.volume, AFFINITY, RATE, load.cloth]
+
+    def chain(values: Sequence[float]) -> list[float]:
+        dye, volume, affinity, rate, mass = values
+        constants = _varied(pot, affinity, rate)
+        strength, ratio, full = dye * 1000 / volume, volume / mass, reference_uptake(constants)
+        rest, speed, found = at_rest(strength, ratio, constants), constants.speed(pot.celsius), []
+        no_more = min(hours_to_share(rest, NO_MORE, speed), 1e4)
+        for hours in times:
+            taken = taken_up(rest, hours, speed)
+            found += [taken, taken / full, max(0.0, strength - taken / ratio), taken / max(strength * ratio, 1e-12),
+                      no_more]
+        return found
+
+    results = spread(inputs, chain)
+    return tuple(_dyed(replace(load, hours=hours, dips=1), 1, results[5 * at:5 * at + 5], inputs)
+                 for at, hours in enumerate(times))
+
+
+def depths(pot: Pot, load: Load, times: Sequence[float]) -> tuple[Range, ...]:
+    """The depths alone of :func:`course` [1], for many times [h]."""
+    _checked(load)
+    inputs = [pot.dye, pot.volume, AFFINITY, RATE, load.cloth]
+
+    def chain(values: Sequence[float]) -> list[float]:
+        dye, volume, affinity, rate, mass = values
+        constants = _varied(pot, affinity, rate)
+        rest, full = at_rest(dye * 1000 / volume, volume / mass, constants), reference_uptake(constants)
+        speed = constants.speed(pot.celsius)
+        return [taken_up(rest, hours, speed) / full for hours in times]
+
+    return tuple(found.range("1") for found in spread(inputs, chain))
 
 
 def routes(first: Dyed, air_dry: Range, stuff: Material, strength: Range | None = None) -> Routes:

@@ -14,13 +14,12 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from field_app.core.bands import SHADES, ShadeWord, depth_of
-from field_app.core.bath import AFFINITY, CUSTOM_HOURS, RATE, Dyed, Load, Pot, dye_in_turn
+from field_app.core.bath import CUSTOM_HOURS, Dyed, Load, Pot, depths
 from field_app.core.durations import show_hours
 from field_app.core.estimate import Range
 from field_app.core.problems import refuse
-from field_app.core.spread import spread
 from field_app.core.units import show_number, show_range
-from field_app.core.uptake import Constants, dip, reference_uptake, strength_for
+from field_app.core.uptake import dip, reference_uptake, strength_for
 
 __all__ = [
     "MOST_DIPS",
@@ -35,8 +34,8 @@ __all__ = [
     "way_to_dark",
 ]
 
-#: Times at which a curve is looked at [h]: three minutes to two days, closely enough for a straight line between.
-TIMES = tuple(0.05 * math.pow(48 / 0.05, step / 24) for step in range(25))
+#: Times at which a curve is looked at [h]: three minutes to two days, each half as long again as the one before.
+TIMES = tuple(0.05 * math.pow(48 / 0.05, step / 16) for step in range(17))
 #: More dips than this nobody does [1].
 MOST_DIPS = 8
 
@@ -70,20 +69,21 @@ def wait_for(pot: Pot, load: Load, depth: float) -> Wait:
     >>> round(found.central, 1)
     1.0
     """
-    points = [dye_in_turn(pot, [replace(load, hours=hours, dips=1)])[0].depth for hours in TIMES]
+    points = depths(pot, load, TIMES)
     ends = ([point.high for point in points], [point.central for point in points], [point.low for point in points])
     early, central, late = (_crossing(end, depth) for end in ends)
     return Wait(early, central, late)
 
 
-def _crossing(depths: Sequence[float], wanted: float) -> float | None:
-    if depths[0] >= wanted:
+def _crossing(reached: Sequence[float], wanted: float) -> float | None:
+    if reached[0] >= wanted:
         return TIMES[0]
-    for place in range(1, len(depths)):
-        if depths[place] >= wanted:
-            before, after = depths[place - 1], depths[place]
-            way = (wanted - before) / (after - before)
-            return TIMES[place - 1] * math.pow(TIMES[place] / TIMES[place - 1], way)
+    for place in range(1, len(reached)):
+        if reached[place] >= wanted:
+            before, after = reached[place - 1], reached[place]
+            # One over the depth is straight in one over the time, by the law of pseudo-second order.
+            way = (1 / before - 1 / wanted) / (1 / before - 1 / after)
+            return 1 / (1 / TIMES[place - 1] + way * (1 / TIMES[place] - 1 / TIMES[place - 1]))
     return None
 
 
@@ -145,25 +145,21 @@ class TopUp:
         return {"litres": self.litres.as_json() if self.litres else None, "words": self.words}
 
 
-def top_up(after: Dyed, pot: Pot, following: Load, shade: ShadeWord, concentrate: Range) -> TopUp:
-    """What to add from concentrate [g/L of the reference bath's worth] before the next load, for a shade.
+def top_up(left: Range, pot: Pot, following: Load, shade: ShadeWord, concentrate: Range) -> TopUp:
+    """What to add from concentrate [g/L of the reference bath's worth] before a load, for a shade.
 
-    after: the load before it, which left the bath as it is; pot: the bath before all loads, for volume and heat.
+    left: strength of the bath as it is by then [g/L]; pot: the bath before all loads, for volume and heat.
+    Its ends are those of what is left in the bath, which is what one knows least.
     Raises Refused if the concentrate holds nothing.
     """
     if not concentrate.low > 0:
         raise refuse("concentrate", "it holds nothing", "Boil the liquor down first, or make more of it.")
-    wanted = depth_of(shade)
-
-    def chain(values: Sequence[float]) -> list[float]:
-        left, volume, rich, mass, affinity, rate = values
-        constants = Constants(affinity=affinity, rate=rate)
-        needed = strength_for(wanted * reference_uptake(constants), volume / mass, [following.hours] * following.dips,
-                              pot.celsius, constants)
-        return [volume * max(0.0, needed - left) / max(rich - needed, 1e-3 * rich)]
-
-    inputs = [after.left, pot.volume, concentrate, following.cloth, AFFINITY, RATE]
-    litres = spread(inputs, chain)[0].range("L")
+    volume, rich, hours = pot.volume.central, concentrate.central, [following.hours] * following.dips
+    needed = strength_for(depth_of(shade) * reference_uptake(pot.constants), volume / following.cloth.central, hours,
+                          pot.celsius, pot.constants)
+    least, central, most = (volume * max(0.0, needed - there) / max(rich - needed, 1e-3 * rich)
+                            for there in (left.high, left.central, left.low))
+    litres = Range(least, central, most, "L", concentrate.reasons)
     if litres.central <= 0:
         return TopUp(litres, f"The bath is still strong enough for {shade}; nothing to add.")
     if litres.central > 3 * pot.volume.central:
@@ -174,6 +170,7 @@ def top_up(after: Dyed, pot: Pot, following: Load, shade: ShadeWord, concentrate
 def enough_for(turns: Sequence[Dyed], shade: ShadeWord) -> str:
     """When the bath stops giving a shade, and what to do then.
 
+    >>> from field_app.core.bath import dye_in_turn
     >>> from field_app.core.estimate import exact
     >>> pot = Pot(exact(0.114, "kg"), exact(30.0, "L"))
     >>> enough_for(dye_in_turn(pot, [Load(exact(1.0, "kg"), "wool 1 kg", 6.0)] * 3), "medium")

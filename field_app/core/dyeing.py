@@ -11,21 +11,24 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from field_app.core.bands import Band, ShadeWord, band_by_wof, wof_of
+from field_app.core.bands import SHADES, Band, ShadeWord, band_by_wof, begins_at, wof_of
 from field_app.core.bath import ASSUMED_WORDS, Dyed, Load, Pot, Routes, bath_for, dye_in_turn, pot_of, routes
-from field_app.core.bath_asks import WayToDark, enough_for, way_to_dark
+from field_app.core.bath_asks import TopUp, Wait, WayToDark, enough_for, top_up, wait_for, way_to_dark
 from field_app.core.cloth import Shade
 from field_app.core.cloths import ClothItem, mass_of
-from field_app.core.estimate import Range, Reason, product, quotient
+from field_app.core.estimate import Range, Reason, exact, product, quotient
 from field_app.core.fibres import FIBRES
 from field_app.core.helpers import CELLULOSE_WORDS
 from field_app.core.materials import Material
 from field_app.core.problems import refuse
 from field_app.core.totals import total
-from field_app.core.units import show_number
+from field_app.core.units import show_number, show_range
 from field_app.core.uptake import ASSUMED
 
-__all__ = ["Dyeing", "Source", "cloth_areas", "dye"]
+__all__ = ["BOILED_DOWN", "Dyeing", "Source", "cloth_areas", "dye"]
+
+#: How far liquor is boiled down for a concentrate, as people do it [1] (common practice, no source).
+BOILED_DOWN = 4.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +52,8 @@ class Dyeing:
 
     pot: the bath; turns: the loads in their order; first: both routes for the first; together: the band that custom
     gives all the cloth at once, with its WOF; enough: when the bath stops giving the shade wanted;
-    dark: what dark takes for the first load; words: what else to say.
+    wait: how long the first load takes to it, in one dip; top: what brings the bath back for the first load that
+    would be too pale, or None; dark: what dark takes for the first load; words: what else to say.
     """
 
     pot: Pot
@@ -58,6 +62,8 @@ class Dyeing:
     together: Band
     wof: Range
     enough: str
+    wait: Wait
+    top: TopUp | None
     dark: WayToDark
     words: tuple[str, ...]
 
@@ -71,14 +77,16 @@ class Dyeing:
         return {"baths": [turn.as_json() for turn in self.turns], "routes": self.first.as_json(),
                 "together": {"shade": self.together.as_json(), "wof": self.wof.as_json()},
                 "bath_volume": self.pot.volume.as_json(), "water_added": self.pot.water, "enough": self.enough,
+                "time_for_shade": self.wait.as_json(), "top_up": self.top.as_json() if self.top else None,
                 "dark": self.dark.words, "words": list(self.words)}
 
 
 def dye(sources: Sequence[Source], items: Sequence[ClothItem], hours: float, *, dips: int = 1,
-        shade: ShadeWord = "medium", celsius: float = ASSUMED.celsius) -> Dyeing:
+        shade: ShadeWord = "medium", celsius: float = ASSUMED.celsius, boiled_down: float = BOILED_DOWN) -> Dyeing:
     """The cloth through the bath of some loads, item after item.
 
-    hours: each dip [h]; dips: of each item; shade: that is wanted; celsius: heat of the bath [°C].
+    hours: each dip [h]; dips: of each item; shade: that is wanted; celsius: heat of the bath [°C];
+    boiled_down: how many times as strong as the liquor the concentrate is that one tops up from [1].
     Raises Refused if there is no load, no cloth, or no such time.
     """
     if not sources:
@@ -86,7 +94,8 @@ def dye(sources: Sequence[Source], items: Sequence[ClothItem], hours: float, *, 
     if not items:
         raise refuse("cloth", "no cloth is chosen", "Say what is to be dyed.")
     loads = tuple(Load(item.mass, item.text, hours, dips) for item in items)
-    pot = bath_for(_together(sources, celsius), loads)
+    liquor = _together(sources, celsius)
+    pot = bath_for(liquor, loads)
     turns = dye_in_turn(pot, loads)
     air_dry, stuff = _air_dry(sources), sources[0].stuff
     wof = quotient(air_dry, mass_of(items), unit="1")
@@ -96,7 +105,26 @@ def dye(sources: Sequence[Source], items: Sequence[ClothItem], hours: float, *, 
     if any(FIBRES[item.fibre].kind == "cellulose" for item in items):
         words.append(CELLULOSE_WORDS)
     return Dyeing(pot, turns, routes(turns[0], air_dry, stuff), band_by_wof(wof, stuff), wof, enough_for(turns, shade),
+                  wait_for(pot, loads[0], begins_at(shade)), _top(liquor, pot, turns, shade, boiled_down),
                   way_to_dark(pot, loads[0]), tuple(words))
+
+
+def _top(liquor: Pot, pot: Pot, turns: Sequence[Dyed], shade: ShadeWord, boiled_down: float) -> TopUp | None:
+    """What to add before the first load that would come out paler than wanted, of liquor boiled down."""
+    pale = next((turn for turn in turns if SHADES.index(turn.band.central) < SHADES.index(shade)), None)
+    if pale is None or pot.dye.low <= 0:
+        return None
+    strength = quotient(product(pot.dye, exact(1000.0, "g/kg"), unit="g"), pot.volume, unit="g/L")
+    left = strength if pale.place == 1 else turns[pale.place - 2].left
+    rich = liquor.strength * boiled_down
+    concentrate = exact(rich, "g/L", Reason("concentrate", f"the liquor boiled down to 1/{show_number(boiled_down)}",
+                                            "said"))
+    found = top_up(left, pot, pale.load, shade, concentrate)
+    if found.litres is None:
+        return found
+    before = "the first load" if pale.place == 1 else f"load {pale.place}"
+    return TopUp(found.litres, f"Before {before}, add {show_range(found.litres)} of the same liquor boiled down to "
+                               f"1/{show_number(boiled_down)}, for {shade}.")
 
 
 def _together(sources: Sequence[Source], celsius: float) -> Pot:

@@ -21,6 +21,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from field_app.core.extraction import KELVIN, arrhenius
 
@@ -101,6 +102,7 @@ def at_rest(strength: float, ratio: float, constants: Constants = ASSUMED) -> fl
     return q
 
 
+@lru_cache(maxsize=64)  # one chain asks for it several times, with the same constants
 def reference_uptake(constants: Constants = ASSUMED) -> float:
     """qₑ of the reference bath [g/kg]; a depth of 1."""
     return at_rest(REFERENCE_STRENGTH, REFERENCE_RATIO, constants)

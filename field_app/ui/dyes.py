@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -75,18 +76,21 @@ def Dyes() -> ft.View:
     there = [lot for lot in everything or () if not gone(lot)]
     lots = [lot for lot in there if lot.id in asked.lots]
     hours, wrong = _hours(asked.time)
+    # The curve is worked out anew only when what it hangs on changes, not for every fold that opens.
+    result: _Result = ft.use_memo(
+        lambda: _worked_out(lots, asked, hours, app.today()),
+        [asked.lots, asked.picked.items, hours, asked.dips, asked.shade, services.book.change_mark(), len(lots)])
     body: list[ft.Control] = []
     title = "What does it dye?"
     if lots and asked.picked.items and hours is not None:
-        try:
-            found, points = _worked_out(lots, asked, hours, app.today())
-        except Refused as refused:
-            body.append(parts.notice("refused", "That can't be worked out here", str(refused)))
-        else:
+        if isinstance(result, Refused):
+            body.append(parts.notice("refused", "That can't be worked out here", str(result)))
+        elif result is not None:
+            found, points = result
             title = _title(found, hours)
             palette = services.book.in_force().palette(lots[0].facts.material, lots[0].facts.site, lots[0].id)
             body += [routes_card(found, decimal), _time(asked, change, hours, wrong),
-                     curve_card(points, palette, decimal), loads_card(found, palette, decimal),
+                     curve_card(found, points, asked.shade, palette, decimal), loads_card(found, palette, decimal),
                      more_card(found, decimal)]
     elif not lots:
         body.append(parts.notice("advice", "Choose the lots that go into the pot", "Below, under lots."))
@@ -108,7 +112,21 @@ def _hours(text: str) -> tuple[float | None, tuple[Problem, ...]]:
         return None, refused.problems
 
 
-def _worked_out(lots: Sequence[LotNow], asked: DyesAsked, hours: float, today: Any) -> tuple[Dyeing, tuple[Dyed, ...]]:
+_Result = tuple[Dyeing, tuple[Dyed, ...]] | Refused | None
+
+
+def _worked_out(lots: Sequence[LotNow], asked: DyesAsked, hours: float | None, today: dt.date) -> _Result:
+    """The answer and its curve, why there is none, or nothing while something is not told yet."""
+    if not lots or not asked.picked.items or hours is None:
+        return None
+    try:
+        return _through_the_bath(lots, asked, hours, today)
+    except Refused as refused:
+        return refused
+
+
+def _through_the_bath(lots: Sequence[LotNow], asked: DyesAsked, hours: float,
+                      today: dt.date) -> tuple[Dyeing, tuple[Dyed, ...]]:
     sources = []
     for lot in lots:
         result = estimated_lot(lot, Brew(), brewed=today)

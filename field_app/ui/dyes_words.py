@@ -48,8 +48,8 @@ def _line(label: str, turn: Dyed, most: float, palette: Palette, decimal: str, k
     ], spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
-def curve_card(points: Sequence[Dyed], palette: Palette, decimal: str) -> ft.Control:
-    """The first load after several times, on one scale."""
+def curve_card(found: Dyeing, points: Sequence[Dyed], shade: str, palette: Palette, decimal: str) -> ft.Control:
+    """The first load after several times, on one scale, and how long the shade wanted takes."""
     most = max(point.depth.high for point in points) * 1.05
     gain = points[0].no_more
     low, central, high = (show_hours(round(hours, 1)) for hours in (gain.low, gain.central, gain.high))
@@ -57,6 +57,7 @@ def curve_card(points: Sequence[Dyed], palette: Palette, decimal: str) -> ft.Con
         parts.body("As time goes on", bold=True),
         *(_line(show_hours(point.load.hours), point, most, palette, decimal, f"dyes-at-{at}")
           for at, point in enumerate(points)),
+        parts.figure_row(f"until {shade}", found.wait.words, key="dyes-wait"),
         parts.second(f"Little is gained after {central} ({low}–{high})."),
         parts.small(label_of(palette))], key="dyes-curve")
 
@@ -68,7 +69,7 @@ def loads_card(found: Dyeing, palette: Palette, decimal: str) -> ft.Control:
         parts.body("One after another in the same liquor", bold=True),
         *(_line(f"{turn.place}. {turn.load.text}", turn, most, palette, decimal, f"dyes-load-{turn.place}")
           for turn in found.turns),
-        parts.second(found.enough)], key="dyes-loads")
+        parts.second(found.enough), *([parts.body(found.top.words)] if found.top else [])], key="dyes-loads")
 
 
 def more_card(found: Dyeing, decimal: str) -> ft.Control:

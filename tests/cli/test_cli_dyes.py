@@ -39,6 +39,8 @@ def test_the_contract_for_cloth(told):
         assert shade["cloth_area"]["unit"] == "m²"
         assert shade["cloth_area"]["central"] == pytest.approx(shade["fibre_mass"]["central"] / 0.12)
     assert set(found["routes"]) == {"custom", "bath", "agree", "words"}
+    assert found["time_for_shade"]["unit"] == "h"
+    assert found["top_up"] is None
     without = told(*LOAD)
     assert "baths" not in without
     assert "cloth_area" not in without["shades"][0]
@@ -64,10 +66,22 @@ def test_the_words_say_both_routes_and_what_dark_takes(run):
     """Custom beside the bath, when to top up, what dark takes, when nothing more is gained, and what is assumed."""
     words = run("estimate", *LOAD, *CLOTH).stdout
     for part in ("1. wool 2 kg: ", "2. cotton 3 m2 120 g/m2: ", "enough for ", "at medium", "By custom the first is",
-                 "All of it together by custom", "Dark takes", "gains little after", "assumed until a swatch",
+                 "All of it together by custom", "Dark takes", "gains little after",
+                 "The first is medium after", "assumed until a swatch",
                  "base of tannin or alum"):
         assert part in words
     assert "On the cloth" not in run("estimate", *LOAD).stdout
+
+
+def test_a_used_bath_is_topped_up(run, told):
+    """Where later loads would be too pale, the litres of boiled-down liquor are told; what never comes is told too."""
+    loads = ("--cloth", "; ".join(["wool 3 kg"] * 5), "--time", "6 h")
+    found = told(*LOAD, *loads)
+    assert found["top_up"]["litres"]["unit"] == "L"
+    assert found["top_up"]["litres"]["central"] > 0
+    assert "boiled down to 1/4, for medium" in run("estimate", *LOAD, *loads).stdout
+    assert "One dip never gives dark" in run("estimate", "--material", "black-walnut", "--mass", "3 kg", *loads,
+                                             "--shade", "dark").stdout
 
 
 def test_a_list_and_a_lot(run, told):

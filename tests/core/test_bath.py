@@ -224,6 +224,16 @@ def test_a_course_in_time():
     assert points[0].no_more.central == pytest.approx(8.0, abs=0.05)
 
 
+def test_a_course_is_what_each_time_gives_alone():
+    """Worked out together or one by one, every time has the same dye on the cloth and the same rest in the bath."""
+    pot, load = Pot(Range(0.08, 0.114, 0.15, "kg"), exact(30.0, "L")), Load(exact(1.0, "kg"), "wool 1 kg", 1.0)
+    for point in course(pot, load, [0.1, 2.0, 9.0]):
+        alone, = dye_in_turn(pot, [Load(load.cloth, load.text, point.load.hours)])
+        for name in ("uptake", "depth", "left", "used", "no_more"):
+            one, other = getattr(point, name), getattr(alone, name)
+            assert [one.low, one.central, one.high] == pytest.approx([other.low, other.central, other.high], rel=0.02)
+
+
 def test_the_two_routes_disagree_in_words():
     """Short, stretched and strong baths are told apart from custom, each with its likely reason."""
     def told(dye, volume, hours, air_dry, dips=1):

@@ -2,15 +2,16 @@
 
 import pytest
 
-from field_app.core.bands import extract_share
+from field_app.core.bands import begins_at, depth_of, extract_share
 from field_app.core.bath import CUSTOM_HOURS, LEAST_RATIO
 from field_app.core.cloth import shades
 from field_app.core.cloth_text import read_cloth, read_cloths
-from field_app.core.dyeing import Source, cloth_areas, dye
+from field_app.core.dyeing import BOILED_DOWN, Source, cloth_areas, dye
 from field_app.core.estimate import Range, exact
 from field_app.core.helpers import CELLULOSE_WORDS
 from field_app.core.materials import material
 from field_app.core.problems import Refused
+from field_app.core.uptake import dip, reference_uptake
 
 WALNUT, ALDER = material("black-walnut"), material("alder-bark")
 
@@ -59,6 +60,26 @@ def test_ripeness_counts_in_both_routes():
     assert weak.wof.central == pytest.approx(0.55 * firm.wof.central)
     assert weak.turns[0].depth.central < firm.turns[0].depth.central
     assert len(weak.reasons()) == len(set(weak.reasons()))
+
+
+def test_how_long_and_how_much_to_top_up():
+    """The wait ends where the band begins; topped up with what is named, the load that was too pale gets the shade."""
+    items = read_cloths(["wool 1 kg", "wool 1 kg"])
+    found = dye([source(0.5, 30.0)], items, 8.0)
+    assert [turn.band.central for turn in found.turns] == ["medium", "light"]
+    at_that_time, = dye([source(0.5, 30.0)], items[:1], found.wait.central).turns
+    assert at_that_time.depth.central == pytest.approx(begins_at("medium"), rel=1e-3)
+    litres = found.top.litres.central
+    volume = 30.0 + litres
+    strength = (found.turns[0].left.central * 30.0 + found.pot.strength * BOILED_DOWN * litres) / volume
+    topped = dip(strength, 30.0, [8.0], 85).uptake / reference_uptake()
+    assert topped == pytest.approx(depth_of("medium"), rel=1e-6)
+    assert found.top.words.startswith("Before load 2, add ")
+    assert dye([source(3.0, 60.0)], items, 8.0).top is None
+    weak = dye([source(0.05, 30.0)], items, 8.0, shade="dark")
+    assert weak.top.litres is None
+    assert weak.wait.central is None
+    assert dye([source(0.3, 30.0)], items, 8.0).top.words.startswith("Before the first load, add")
 
 
 def test_nothing_to_dye_or_to_dye_with_is_refused():

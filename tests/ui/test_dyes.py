@@ -45,6 +45,7 @@ def test_from_the_lot_to_its_cloth(bag, lot):
         assert d.one("dyes-bath").value.startswith("medium")
         for at in range(5):
             assert d.one(f"dyes-at-{at}").value.split()[0] in SHADES
+        assert d.one("dyes-wait").value.endswith(")")
         assert any(text.startswith("Little is gained after") for text in d.texts())
         assert any(text.startswith("Dark takes") for text in d.texts())
         assert any("assumed until a swatch" in text for text in d.texts())
@@ -84,6 +85,7 @@ def test_each_load_is_paler(bag, lot):
             await add(d, "1.5")
         words = [d.one(f"dyes-load-{place}").value.split()[0] for place in (1, 2, 3)]
         assert [SHADES.index(word) for word in words] == sorted((SHADES.index(word) for word in words), reverse=True)
+        assert any("boiled down to 1/4" in text for text in d.texts())
         await d.tap("dyes-wanted")
         await d.tap("wanted-dark")
         assert any("dark" not in text and "comes out" in text for text in d.texts())
