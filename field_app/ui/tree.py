@@ -11,6 +11,7 @@ import flet as ft
 from field_app.core.gather import LeaveForm
 from field_app.core.look_words import look_words
 from field_app.core.looks import LookNow
+from field_app.core.materials import MATERIALS
 from field_app.core.positions import Position, show_position
 from field_app.core.problems import FolderFault, Refused, refuse
 from field_app.core.sites import SiteNow
@@ -97,6 +98,7 @@ def Tree() -> ft.View:
         _position_card(site, services.decimal),
         *([parts.card([parts.second("Note"), parts.body(site.facts.note)])] if site.facts.note else []),
         *_looks_card(looks, today),
+        *_figures(site),
         parts.heading("Lots from here"),
         *([lot_row(lot, today, services.decimal, with_site=False, grave=state.apart.get(lot.id, False))
            for lot in lots[:shown]]
@@ -123,6 +125,16 @@ def _leave_card(site: SiteNow, today: dt.date, change: Callable[[], Any]) -> ft.
         rows.append(parts.body("It ends today: ask again before the next walk."))
     rows.append(parts.outline_button("Change the leave", change, "leave-change", icon=ft.Icons.EDIT_OUTLINED))
     return parts.card([ft.Row([ft.Column(rows, spacing=2 * theme.GRID, expand=True)])], edge_of(site, today))
+
+
+def _figures(site: SiteNow) -> list[ft.Control]:
+    """The ways to the figures of what stands there, as they hold at this place."""
+    known = [key for key in site.facts.materials if key in MATERIALS]
+    if not known:
+        return []
+    return [ft.Row([parts.outline_button(f"Figures of {MATERIALS[key].name.lower()}",
+                                         parts.going(f"/materials/{key}?site={site.id}"), f"figures-{key}")
+                    for key in known], wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)]
 
 
 def _looks_card(looks: Sequence[LookNow], today: dt.date) -> list[ft.Control]:

@@ -120,6 +120,18 @@ def test_a_value_of_ones_own_is_not_moved_by_a_test_elsewhere(bag):
     play(walk)
 
 
+def test_a_tree_leads_to_the_figures_that_hold_there(bag, lot):
+    """From a tree one gets to the figures of what stands there, as they hold at it."""
+    async def walk():
+        d = await bag.open(f"/trees/{lot.facts.site}")
+        await d.tap("figures-black-walnut")
+        assert d.routes()[-1] == "/materials/black-walnut"
+        await d.tap("figure-extract")
+        assert "Black walnut · Mill lane" in d.texts()
+        d.check_alive()
+    play(walk)
+
+
 def test_the_lot_leads_to_its_figures(bag, lot):
     """From a lot one gets to the figures behind it, as they hold at its place."""
     async def walk():
