@@ -47,7 +47,7 @@ from field_app.disk import write_file
 from field_app.handover import PlannerOptions, check, export_files, planner_file
 from field_app.ids import new_id
 from field_app.main import clock_from, data_folder, open_screens
-from field_app.store import SEASON_DAY, fill_demo
+from field_app.store import SEASON_DAY, fill_demo, looks_at
 
 __all__ = ["main"]
 
@@ -305,6 +305,7 @@ def handover(call: Call, file: Path, codes: tuple[str, ...], named: tuple[str, .
 def export(call: Call, folder: Path, decimal: str, places: int, names: bool, for_programs: bool) -> None:
     """Write the lots for other programs: waypoints (GPX), a spreadsheet, a map (GeoPackage).
 
+    Looks at trees go along as looks.csv, with BBCH codes and the terms of USA-NPN.
     These are for looking at elsewhere; they are never taken in again.
 
     \b
@@ -316,7 +317,7 @@ def export(call: Call, folder: Path, decimal: str, places: int, names: bool, for
         raise refuse("FOLDER", f"{folder} is a file", "Name a folder.")
     folder.mkdir(parents=True, exist_ok=True)
     files = export_files(book.lots(limit=-1), book.sites(), made=book.now(), decimal=decimal,
-                         options=PlannerOptions(places=places, names=names))
+                         options=PlannerOptions(places=places, names=names), looks=looks_at(book))
     for name, data in files.items():
         write_file(folder / name, data)
     if for_programs:

@@ -13,6 +13,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Mapping
 from decimal import Decimal
 
+from field_app.core.looks import LookNow
 from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS
 from field_app.core.problems import refuse
@@ -21,6 +22,7 @@ from field_app.core.units import show_range
 from field_app.handover.cells import Cell, escaped, number_text
 from field_app.handover.columns import LOTS
 from field_app.handover.geopackage import geopackage
+from field_app.handover.looks import looks_table
 from field_app.handover.options import PlannerOptions
 from field_app.handover.rows import Row, lot_row
 
@@ -30,8 +32,8 @@ _GPX = "http://www.topografix.com/GPX/1/1"
 
 
 def export_files(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.datetime, decimal: str = ".",
-                 options: PlannerOptions | None = None) -> Mapping[str, bytes]:
-    """The files by their names: ``lots.gpx``, ``lots-for-spreadsheet.csv``, ``lots.gpkg``.
+                 options: PlannerOptions | None = None, looks: Iterable[LookNow] = ()) -> Mapping[str, bytes]:
+    """The files by their names: ``lots.gpx``, ``lots-for-spreadsheet.csv``, ``lots.gpkg``, ``looks.csv`` if any.
 
     made: when they are made, with its offset; decimal: the sign in the spreadsheet, "." or ",".
     Raises Refused for another sign.
@@ -41,7 +43,9 @@ def export_files(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.d
     chosen = sorted({lot.id: lot for lot in lots}.values(), key=lambda lot: (lot.gathered, lot.id))
     rows = [lot_row(lot, by_id.get(lot.facts.site), made=made, options=options) for lot in chosen]
     names = [lot.site_name if options.names else "" for lot in chosen]
-    return {"lots.gpx": gpx(chosen, rows, names, made=made),
+    seen = tuple(looks)
+    table = {"looks.csv": looks_table(seen, by_id.values(), names=options.names)} if seen else {}
+    return {**table, "lots.gpx": gpx(chosen, rows, names, made=made),
             "lots-for-spreadsheet.csv": spreadsheet(rows, names, options=options, decimal=decimal),
             "lots.gpkg": geopackage(LOTS.having(*options.columns), rows, made=made)}
 

@@ -14,6 +14,8 @@ from field_app.store.timing import Timing
 __all__ = ["Due", "calendar_days", "days_of", "due_days", "left_out"]
 
 _WHAT = {"look": "look how ripe", "gather": "gather", "begins": "ready to gather", "ends": "last days to gather"}
+#: A visit that saves less of the dye than this is hardly worth the way [1].
+_HARDLY = 0.05
 _BARK = {**_WHAT, "begins": "the sap is up", "ends": "the sap goes down"}
 
 
@@ -38,6 +40,11 @@ class Due:
         return f"{self.timing.site.name}: {self.timing.stuff.name.lower()}, {words[self.day.what]}"
 
     @property
+    def hardly(self) -> bool:
+        """Whether so little is saved that the day is told only so that it keeps its place in the calendar."""
+        return self.day.saves is not None and self.day.saves < _HARDLY
+
+    @property
     def words(self) -> str:
         """What stands under it: the range, what a visit saves, and leave."""
         told, one = self.timing.forecast, self.timing
@@ -45,7 +52,8 @@ class Due:
         lines = [f"{ready} between {short_day(told.p10)} and {short_day(told.p90)}, most likely by "
                  f"{short_day(told.p50)} (8 years in 10)."]
         if self.day.saves is not None:
-            lines.append(f"Going on this day saves about {self.day.saves:.0%} of the crop's dye.")
+            lines.append(f"Going on this day saves about {self.day.saves:.0%} of the crop's dye."
+                         + (" It is hardly worth the way." if self.hardly else ""))
         if told.kind == "sap":
             lines.append("Take bark from felled, pruned or wind-thrown wood only.")
         state = one.site.leave_on(self.day.date)

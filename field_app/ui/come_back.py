@@ -9,6 +9,7 @@ from dataclasses import dataclass
 import flet as ft
 
 from field_app import __version__
+from field_app.core.comeback import EVERY, FIRST_LOOK
 from field_app.handover.calendar import calendar_file
 from field_app.store import Due, calendar_days, due_days, left_out
 from field_app.ui import parts
@@ -24,6 +25,8 @@ __all__ = ["ComeBackDays"]
 log = logging.getLogger(__name__)
 _WHAT = {"look": "Look how ripe it is", "gather": "Gather", "begins": "Ready to gather", "ends": "Last days to gather"}
 _SHOWN = 30
+_RULE = (f"The first look is on the day by which a tree is ready with {FIRST_LOOK:.0%}; then every {EVERY[0]} days "
+         f"while it is hard, every {EVERY[1]} once a tenth takes a dent, every {EVERY[2]} while it falls. Common practice.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +75,8 @@ def ComeBackDays() -> ft.View:
     if days:
         body.append(parts.card([tick("With exact positions", exact, set_exact, "come-back-exact",
                                      "Otherwise the calendar holds names and days only.")]))
+    if any(due.day.what == "look" for due in days):
+        body.append(parts.second(_RULE))
     body += [parts.second(f"{site.name} is left out: leave was refused.") for site in refused]
     return parts.page_view(
         path, "When to come back", _title(days, today), body, back="/trees/season",
@@ -94,6 +99,7 @@ def _when(date: dt.date, today: dt.date) -> str:
 def _row(due: Due, today: dt.date) -> ft.Control:
     one = due.timing
     saves = f", saves {hundredths(due.day.saves)} of the crop's dye" if due.day.saves is not None else ""
+    saves += ", hardly worth the way" if due.hardly else ""
     sap = one.forecast.kind == "sap"
     what = {"begins": "The sap is up", "ends": "The sap goes down"}.get(due.day.what, "") if sap else ""
     return parts.card(

@@ -169,6 +169,21 @@ def test_the_days_to_come_back_on_are_saved_as_a_calendar(bag):
     play(walk)
 
 
+def test_a_day_that_saves_little_says_so(bag):
+    """Gathered today, late in the fall: what is still to come is told as hardly worth the way."""
+    site = bag.tree("Mill lane", **HULLS)
+    look(bag, site, stage="dented", at="2026-09-12")
+    bag.lot(site)
+
+    async def walk():
+        d = await bag.open("/trees/come-back")
+        dues = due_days(timings(bag.book))
+        assert any(due.hardly for due in dues)
+        assert d.text().count("hardly worth the way") == sum(due.hardly for due in dues)
+        d.check_alive()
+    play(walk)
+
+
 def test_a_device_that_can_not_save_says_so(bag):
     """A refusal of the device, and a saving that was stopped, are told, and nothing else changes."""
     bag.tree("Mill lane", **HULLS)

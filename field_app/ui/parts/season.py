@@ -137,12 +137,13 @@ def strip_shapes(strip: Strip, width: float) -> tuple[list[cv.Shape], float]:
         shapes.append(_text(0, y, words))
         y += _WORDS + _ROW
     foot = y + 4
-    if strip.first <= strip.today <= strip.last:
-        x = at(strip.today)
-        shapes.append(cv.Line(x, _WORDS - 2, x, foot, _paint(theme.SKY, width=2, dash=(5, 4))))
     for top, (_, spans, marks) in zip(tops, strip.rows, strict=True):
         middle = top + _WORDS + _ROW / 2
         shapes.append(cv.Line(6, middle, width - 6, middle, _paint(theme.LINE, width=1)))
+        if strip.first <= strip.today <= strip.last:
+            # In each row by itself, so that it never runs through words.
+            x = at(strip.today)
+            shapes.append(cv.Line(x, middle - 12, x, middle + 12, _paint(theme.SKY, width=2, dash=(5, 4))))
         for span in spans:
             shapes += _span(span, at, middle)
         for mark in marks:
