@@ -26,7 +26,8 @@ log = logging.getLogger(__name__)
 _WHAT = {"look": "Look how ripe it is", "gather": "Gather", "begins": "Ready to gather", "ends": "Last days to gather"}
 _SHOWN = 30
 _RULE = (f"The first look is on the day by which a tree is ready with {FIRST_LOOK:.0%}; then every {EVERY[0]} days "
-         f"while it is hard, every {EVERY[1]} once a tenth takes a dent, every {EVERY[2]} while it falls. Common practice.")
+         f"while it is hard, every {EVERY[1]} once a tenth takes a dent, every {EVERY[2]} "
+         "while it falls. Common practice.")
 
 
 @dataclass(frozen=True, slots=True)
