@@ -7,13 +7,15 @@ The law of this file:
 2. Legs are straight lines on the ellipsoid. A detour factor makes a way of them, and a speed a time; the person can
    set both. They are not paths: nobody knows of the river.
 3. What is left out is named with its reason.
+4. A way back to the start is as long in both directions; it is walked in the one on which less is carried far.
 """
 
 from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import accumulate, pairwise
 from types import MappingProxyType
 from typing import Any, Literal
 
@@ -36,6 +38,8 @@ NOT_PATHS = "Legs are straight lines, made longer by a factor; they are not path
 _LOSING = 0.1
 #: Less than this is nothing to walk for [kg].
 _NOTHING = 0.05
+#: What is gathered so near to the start can wait there until one comes back [m] (common practice, no source).
+_AT_HAND = 100.0
 # Less than this is a rounding error [kg].
 _ROUNDING = 1e-5
 
@@ -220,6 +224,8 @@ def plan_round(candidates: Sequence[Candidate], start: Position, begins: dt.date
     limits = Limits(None if wish.until is None else (wish.until - begins).total_seconds() / 60,
                     wish.carry, wish.need, wish.pace.stop, wish.pace.hour)
     choice = choose([_offer(one) for one in open_to], legs, limits)
+    if end == "start":
+        choice = _lighter(choice, legs, wish.pace.minutes(_AT_HAND))
     stops, at, now = [], start, begins
     for node, kg in zip(choice.path[1:-1], choice.kg, strict=True):
         stop = _stop(open_to[node - 1], at, now, kg, wish)
@@ -237,6 +243,23 @@ def plan_round(candidates: Sequence[Candidate], start: Position, begins: dt.date
             stop.expected.central for stop in stops) > 0:
         cautions.insert(0, f"There may be more than {show_number(wish.carry)} kg: take what would be lost first.")
     return Round(start, begins, wish, tuple(stops), home, now, tuple(left_out), light, tuple(cautions))
+
+
+def _lighter(choice: Choice, legs: Sequence[Sequence[float]], near: float) -> Choice:
+    """Of the two directions of a way back to the start, the one on which less is carried far; else the nearer first.
+
+    What is gathered within ``near`` [min] of the start can wait there for the way back.
+    """
+    def carried(path: Sequence[int], kg: Sequence[float]) -> tuple[float, float]:
+        loads = accumulate((mass if legs[0][node] > near else 0.0 for node, mass in zip(path[1:-1], kg, strict=True)),
+                           initial=0.0)
+        effort = sum(load * legs[a][b] for load, (a, b) in zip(loads, pairwise(path), strict=True))
+        return round(effort, 3), legs[0][path[1]]
+
+    turned = (choice.path[0], *choice.path[-2:0:-1], choice.path[-1])
+    if carried(turned, choice.kg[::-1]) < carried(choice.path, choice.kg):
+        return replace(choice, path=turned, kg=choice.kg[::-1])
+    return choice
 
 
 def _offer(one: Candidate) -> Offer:

@@ -3,6 +3,7 @@
 import datetime as dt
 import json
 import random
+from itertools import pairwise
 
 import pytest
 from hypothesis import given, settings
@@ -173,6 +174,29 @@ def test_one_way_ends_at_the_last_tree_and_another_end_is_reached():
     through = plan_round(lane, HOME, NOON, Wish(end=beyond))
     assert [stop.candidate.name for stop in through.stops] == ["Near", "Far"]
     assert through.home.straight_m == pytest.approx(100, abs=0.5)
+
+
+@settings(max_examples=40, deadline=None)
+@given(seed=st.integers(0, 10**6), count=st.sampled_from([2, 5, 14]))
+def test_less_is_carried_far(seed, count):
+    """Walked the other way round, no round would carry less over its legs."""
+    planned = plan_round(random_trees(seed, count), HOME, NOON)
+    stops = planned.stops
+
+    def carried(order):
+        places = [HOME, *(stop.candidate.position for stop in order), HOME]
+        loads = [0.0, *(stop.expected.central * (distance_m(HOME, stop.candidate.position) > 100) for stop in order)]
+        return sum(sum(loads[:at + 1]) * distance_m(a, b) for at, (a, b) in enumerate(pairwise(places)))
+
+    assert carried(stops) <= carried(stops[::-1]) + 1
+
+
+def test_a_heavy_tree_on_the_way_comes_last():
+    """The light one is fetched first, so that the sack of 30 kg is carried a short way; beside the door it can wait."""
+    light = tree("Light", 1500, 90, 2)
+    for metres, first in ((300, "Light"), (40, "Heavy")):
+        stops = plan_round([tree("Heavy", metres, 90, 30), light], HOME, NOON).stops
+        assert stops[0].candidate.name == first
 
 
 def test_the_pace_is_the_persons_own():

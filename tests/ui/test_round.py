@@ -64,7 +64,7 @@ def test_from_where_one_is_the_round_is_planned(bag):
         assert [one.value for one in sketch_of(d).shapes if isinstance(one, cv.Text)][:3] == ["you", "1", "Mill lane"]
         (spoken,) = [one.label for one in walk(d.top()) if isinstance(one, ft.Semantics) and one.label
                      and one.label.startswith("Sketch of the round")]
-        assert "1 Mill lane, 46 m, north-east; 2 Ford bend" in spoken
+        assert "1 Mill lane, 46 m, north-east; 2 Ford bend, 900 m, north-east; then to the end, 940 m" in spoken
         await d.tap("round-left-out")
         assert "Leave was refused: don't gather there." in d.text()
         assert "Leave was not asked yet: ask first." in d.text()
