@@ -37,10 +37,10 @@ GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
              "note": ("note",)},
     "cloth": {"name": ("name",), "what cloth": ("items",), "note": ("note",)},
     "warmth": {"temperatures": ("year", "first", "low", "high", "unit"), "where": ("geometry",)},
-    "value": {"value set": ("value", "unit", "low", "high"), "note": ("note",)},
+    "value": {"the value": ("value", "unit", "low", "high"), "note": ("note",)},
     "vessel": {"name": ("name",), "what it is": ("vessel", "made_of"),
                "size": ("volume", "diameter", "surface"), "weighs empty": ("tare",), "note": ("note",)},
-    "test": {"what was tested": ("test", "lot", "material", "site", "state"),
+    "test": {"what was tested": ("test", "material", "state"), "of lot": ("lot",), "where": ("site",),
              "how much": ("dish", "before", "after", "liquor", "brix", "division", "stuff", "cloth", "bath", "heat",
                           "hours"),
              "on what cloth": ("base", "mordant"), "what came out": ("band", "lightness", "colour"),
@@ -90,10 +90,14 @@ def _words(value: Any) -> str:
 def _saying(version: Version, members: tuple[str, ...]) -> Saying:
     feature = version.as_feature()
     facts = {**version.facts, "geometry": feature["geometry"]}
+    if members[0] == "value" and facts.get("value"):
+        # A figure and its unit are one thing, and so are its ends.
+        ends = ", ".join(f"{name} {facts[name]}" for name in ("low", "high") if facts.get(name))
+        words = f"{facts['value']} {facts.get('unit', '')}"
+        return Saying(f"{words} ({ends})" if ends else words, *_who(version))
     told = [_words(facts[name]) if len(members) == 1 else f"{name} {_words(facts[name])}"
             for name in members if facts.get(name) not in (None, "")]
-    at = dt.datetime.fromtimestamp(read_stamp(version.hlc).ms / 1000, dt.UTC)
-    return Saying(", ".join(told) or "nothing", version.device, at, version.name)
+    return Saying(", ".join(told) or "nothing", *_who(version))
 
 
 def differences(heads: Sequence[Version]) -> tuple[Difference, ...]:

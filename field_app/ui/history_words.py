@@ -19,6 +19,7 @@ from field_app.store.sync import Apart
 from field_app.ui import parts
 from field_app.ui.life_words import STEP_WORDS, moment_words
 from field_app.ui.lot_words import stuff_of
+from field_app.ui.own_words import TEST_WORDS
 from field_app.ui.site_words import WORD_ON_LEAVE
 
 __all__ = ["Names", "apart_notice", "deed_words", "names_of", "people", "plain", "sayings"]
@@ -100,6 +101,15 @@ def _members(words: str) -> str:
     return ", ".join(f"{_CALLED[name]} {value}".strip() for name, value in told.items() if name in _CALLED)
 
 
+def _tested(words: str) -> str:
+    """What a test was of: "test dry, material oak-bark, state fresh" as a person says it."""
+    told = dict(part.partition(" ")[::2] for part in words.split(", "))
+    kind, material = told.get("test", ""), told.get("material", "")
+    name = TEST_WORDS[kind][0] if kind in TEST_WORDS else kind.capitalize()
+    stuff = MATERIALS[material].name.lower() if material in MATERIALS else material
+    return ", ".join(part for part in (name, stuff, told.get("state", "")) if part)
+
+
 def plain(about: str, words: str, today: dt.date) -> str:
     """What is said of a matter, without the names that only the record has.
 
@@ -116,6 +126,7 @@ def plain(about: str, words: str, today: dt.date) -> str:
         "what was done": lambda: next((said for key, said in STEP_WORDS.items() if key == words), words),
         "what stands there": lambda: ", ".join(MATERIALS[key].name if key in MATERIALS else key
                                                for key in words.split(", ")),
+        "what was tested": lambda: _tested(words),
         "note": lambda: words,
     }
     return tell[about]() if about in tell else _members(words)

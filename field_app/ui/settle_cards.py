@@ -6,6 +6,8 @@ from collections.abc import Callable, Sequence
 
 import flet as ft
 
+from field_app.core.figures import figure_words
+from field_app.core.materials import MATERIALS
 from field_app.core.problems import Refused
 from field_app.store import FieldBook
 from field_app.store.sync import Apart
@@ -17,7 +19,20 @@ from field_app.ui.services import use_app, use_services
 __all__ = ["SettleCard", "settle_cards"]
 
 #: What a record is called in a sentence about it.
-_OF = {"lot": "", "site": " of this place", "leave": ": leave", "step": ", in a step", "draw": ", in what was taken"}
+_OF = {"lot": "", "site": " of this place", "leave": ": leave", "step": ", in a step", "draw": ", in what was taken",
+       "test": ", in a test"}
+
+
+def _of(one: Apart, book: FieldBook) -> str:
+    """What the record is about, to end a title with."""
+    facts = one.thing.facts
+    if one.thing.kind == "value" and facts.get("material") in MATERIALS:
+        stuff = MATERIALS[str(facts["material"])]
+        where = f" at {_name(book, str(facts['site']))}" if facts.get("site") else ""
+        return f" of {stuff.name.lower()}, {figure_words(str(facts.get('parameter')), stuff)}{where}"
+    if one.thing.kind == "vessel":
+        return f" of {facts.get('name', 'a pot')}"
+    return _OF.get(one.thing.kind, "")
 
 
 def settle_cards(apart: Sequence[Apart], about: str, names: Names) -> list[ft.Control]:
@@ -55,6 +70,6 @@ def SettleCard(one: Apart, about: str, names: Names) -> ft.Control:
                  ft.Row([parts.outline_button("This is right", settling(version, words), key)])]
     grave = any(difference.grave for difference in one.differences)
     edge: parts.Edge = "madder" if grave else "amber"
-    title = f"{people(one)} about {matters}{_OF.get(one.thing.kind, '')}"
+    title = f"{people(one)} about {matters}{_of(one, services.book)}"
     what = "Say which is right; it then holds on all devices. The others stay in the history."
     return parts.card([parts.lead(title), parts.second(what), *rows], edge, key=f"apart-{one.thing.id[-4:]}")

@@ -66,7 +66,7 @@ def test_two_values_set_apart_are_two_sayings_of_one_thing(two):
     assert held is not None
     (difference,) = one.book.differences(held.id)
     assert (difference.about, {difference.holds.words, *(other.words for other in difference.others)}) == (
-        "value set", {"value 18, unit %", "value 21, unit %"})
+        "the value", {"18 %", "21 %"})
     (value,) = one.book.in_force().records.values
     assert value.disputed
     set_value(one.book, ValueForm("black-walnut", "dry-fresh", "20 %"))

@@ -156,7 +156,10 @@ def test_people_who_differ_are_told(bag, tmp_path):
     merge_bytes(bag.book, group_bytes(other.book), "f.zip")
 
     async def walk():
-        d = await bag.open("/materials/black-walnut/dry-fresh")
+        d = await bag.open("/dye-day/share")
+        assert "Two different things are said about the value of black walnut, dry matter, fresh" in d.texts()
+        assert {"18 %", "21 %"} <= set(d.texts())
+        await d.go("/materials/black-walnut/dry-fresh")
         assert d.find("figure-apart")
         await d.tap("figure-set")
         await d.type("value", "20")

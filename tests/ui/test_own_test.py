@@ -2,8 +2,8 @@
 
 import pytest
 
-from field_app.core.own_deeds import ValueForm
-from field_app.store import own_records, set_value
+from field_app.core.own_deeds import OwnTestForm, ValueForm
+from field_app.store import note_test, own_records, set_value
 from tests.ui.fieldwork import FieldBag, play
 
 
@@ -116,6 +116,17 @@ def test_a_value_of_ones_own_is_not_moved_by_a_test_elsewhere(bag):
         await d.type("before", "200")
         await d.type("after", "40")
         assert "A value of your own is set; a test of another lot doesn't move it." in d.texts()
+        d.check_alive()
+    play(walk)
+
+
+def test_the_history_of_a_lot_tells_its_tests(bag, lot):
+    """A test stands in the history of its lot, in words, with what was weighed."""
+    note_test(bag.book, OwnTestForm("dry", before="212 g", after="52 g", dish="12 g", lot=lot.id))
+
+    async def walk():
+        d = await bag.open(f"/lots/{lot.code}/history")
+        assert {"Test noted", "Dry test", "dish 12 g, before 212 g, after 52 g"} <= set(d.texts())
         d.check_alive()
     play(walk)
 
