@@ -25,7 +25,7 @@ def main() -> None:
         served = Served(demo, "--as-of", SEASON)
         phone = Phone(browser, out)
         phone.open(served.address)
-        phone.see("want using this week")
+        phone.see("trees are worth the way today")
         shots = [phone.shot("1")]
         phone.tap("Log a windfall")
         phone.tap("Find the nearest")

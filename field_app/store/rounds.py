@@ -42,7 +42,7 @@ def candidates(book: FieldBook, *, day: dt.date | None = None, next_day: dt.date
     days = max(1, ((next_day or today + dt.timedelta(days=1)) - today).days)
     chosen = book.sites() if sites is None else sites
     known: dict[str, list[Timing]] = {}
-    for one in timings(book, sites=chosen, today=today, planned=False):
+    for one in timings(book, sites=chosen, today=today):
         known.setdefault(one.site.id, []).append(one)
     lots: dict[str, list[LotNow]] = {}
     for lot in book.lots(limit=-1):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from field_app.core.estimate import Range
 from field_app.core.fall import (
@@ -44,8 +45,8 @@ _WORTH_A_VISIT = 0.05
 class Timing:
     """What is known of one material at one site on a day.
 
-    crop, curve, rot: None where nothing falls; plans: the best one to four visits; taken: when one last gathered there
-    this season; lay: the last look since then that told what lies there.
+    crop, rot: None where nothing falls; taken: when one last gathered there this season; lay: the last look since
+    then that told what lies there. What takes a while is worked out when it is first asked for.
     """
 
     site: SiteNow
@@ -53,12 +54,22 @@ class Timing:
     today: dt.date
     forecast: Forecast
     crop: Range | None = None
-    curve: Curve | None = None
     rot: Rot | None = None
-    plans: tuple[tuple[Visit, ...], ...] = ()
     taken: dt.date | None = None
     lay: tuple[dt.date, Range] | None = None
     looks: tuple[LookNow, ...] = field(default=(), repr=False)
+
+    @cached_property
+    def curve(self) -> Curve | None:
+        """How the crop falls, day by day, or None where nothing falls."""
+        return None if self.rot is None else curve_of(self.forecast.belief, self.stuff)
+
+    @cached_property
+    def plans(self) -> tuple[tuple[Visit, ...], ...]:
+        """The best one to four visits, or none where nothing falls."""
+        if self.curve is None or self.rot is None:
+            return ()
+        return plans(self.forecast, self.curve, self.rot, self.today, MOST_VISITS, self.taken)
 
     def ground(self, day: dt.date) -> Ground | None:
         """What lies there on a day, or None where nothing falls or the crop is not known."""
@@ -102,7 +113,7 @@ def _count(look: LookNow) -> int | None:
 
 
 def _timing(site: SiteNow, stuff: Material, lots: Sequence[LotNow], looks: Sequence[LookNow], today: dt.date,
-            hopkins: Hopkins, planned: bool, series: Series | None) -> Timing | None:
+            hopkins: Hopkins, series: Series | None) -> Timing | None:
     seen = _seen(lots, looks, stuff)
     warm = None
     if series is not None and falls(stuff):
@@ -123,10 +134,8 @@ def _timing(site: SiteNow, stuff: Material, lots: Sequence[LotNow], looks: Seque
              and (lay := ground_range(look.facts.ground, look.facts.ground_words)) is not None
              and (taken is None or look.at.date() > taken)]
     mean_c = None if series is None else mean_of_late(series.days, today)
-    curve, rot = curve_of(told.belief, stuff), rot_of(stuff, warm_factor(mean_c))
-    best = plans(told, curve, rot, today, MOST_VISITS, taken) if planned else ()
-    return Timing(site, stuff, today, told, crop_of(stuff, list(by_season.values())), curve, rot, best, taken,
-                  lying[-1] if lying else None, tuple(looks))
+    return Timing(site, stuff, today, told, crop_of(stuff, list(by_season.values())),
+                  rot_of(stuff, warm_factor(mean_c)), taken, lying[-1] if lying else None, tuple(looks))
 
 
 def _by_tree(lots: Iterable[LotNow]) -> Mapping[tuple[str, str], list[LotNow]]:
@@ -141,11 +150,8 @@ def _materials(site: SiteNow) -> tuple[str, ...]:
 
 
 def timings(book: FieldBook, *, sites: Sequence[SiteNow] | None = None, today: dt.date | None = None,
-            hopkins: Hopkins = "none", planned: bool = True) -> tuple[Timing, ...]:
-    """What is known of every material at every site (or those given) that has a season, the most ready first.
-
-    planned: whether visits are planned too.
-    """
+            hopkins: Hopkins = "none") -> tuple[Timing, ...]:
+    """What is known of every material at every site (or those given) that has a season, the most ready first."""
     day = today or book.now().date()
     chosen = book.sites() if sites is None else sites
     one = chosen[0].id if len(chosen) == 1 else None
@@ -158,7 +164,7 @@ def timings(book: FieldBook, *, sites: Sequence[SiteNow] | None = None, today: d
     for site in chosen:
         for key in _materials(site):
             told = _timing(site, in_force(key, site.id), lots.get((site.id, key), ()),
-                           looks.get((site.id, key), ()), day, hopkins, planned, series_for(site.position, warmth))
+                           looks.get((site.id, key), ()), day, hopkins, series_for(site.position, warmth))
             if told is not None:
                 found.append(told)
     return tuple(sorted(found, key=lambda one: (-round(one.forecast.ready_today, 2), one.forecast.p50, one.site.name)))

@@ -108,7 +108,7 @@ def main(arguments=None):
             for thing in book.log_book.things("look"):
                 LookFacts.model_validate(dict(thing.facts))
 
-        shortest, (ratio,) = taking_turns(chosen.rounds, lambda: timings(book, planned=False), reading)
+        shortest, (ratio,) = taking_turns(chosen.rounds, lambda: timings(book), reading)
         report(f"forecasts of {chosen.trees} trees out of a book, beside reading it", shortest, ratio, "10")
         book.close()
 
