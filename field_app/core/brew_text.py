@@ -22,7 +22,7 @@ __all__ = ["BrewForm", "read_brew", "read_pot"]
 
 # A volume read off a pot or a pail with marks is good to this share either way [1] (common practice, no source).
 _POT_READING = 0.05
-_TEMPERATURE = re.compile(r"(?:°|º|℃|℉|\bdeg\b|[0-9 ][cf]\s*\Z)", re.IGNORECASE)
+_TEMPERATURE = re.compile(r"(?:°|º|\u2103|\u2109|\bdeg\b|[0-9 ][cf]\s*\Z)", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,7 +31,7 @@ _LONGEST = 120
 #: Above these, a slip of the finger or of the unit is more likely than the cloth.
 _MOST_KG, _MOST_M2, _MOST_PIECES, _MOST_DENSITY, _MOST_WIDE = 1000.0, 5000.0, 1000, 3000.0, 10.0
 
-_NUMBER = r"(?:[0-9]+ )?[0-9]+ ?/ ?[0-9]+(?![0-9])|[0-9]* ?[½⅓⅔¼¾⅛⅜⅝⅞]|[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+"
+_NUMBER = r"(?:[0-9]+ )?[0-9]+ ?/ ?[0-9]+(?![0-9])|[0-9]* ?[½\u2153\u2154¼¾⅛⅜⅝⅞]|[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+"
 _SQUARE = r"(?:\^?2|²)"  # without a space before it: "3 m 2 m" is length and width
 _DENSITY = {
     "g": rf"g ?/ ?m{_SQUARE}|gsm|g ?(?:per|/) ?(?:sq\.? ?m|square met(?:re|er))",

@@ -20,7 +20,7 @@ from field_app.core.units import UNITS, Kind, read_measure, read_number, show_nu
 __all__ = ["PAILS", "TAKING_RULE", "Gallons", "Taking", "read_taking"]
 
 Gallons = Literal["us", "imperial", ""]
-_NUMBER = r"(?:[0-9]+ )?[0-9]+ ?/ ?[0-9]+|[0-9]* ?[½⅓⅔¼¾⅛⅜⅝⅞]|[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+|an?(?= )"
+_NUMBER = r"(?:[0-9]+ )?[0-9]+ ?/ ?[0-9]+|[0-9]* ?[½\u2153\u2154¼¾⅛⅜⅝⅞]|[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+|an?(?= )"
 PAILS = ("pail", "pails", "bucket", "buckets", "pailful", "pailfuls")
 _SPELLINGS = sorted({spelling for unit in UNITS.values() if unit.kind in ("mass", "volume")
                      for spelling in (unit.key.casefold(), unit.label.casefold(), *unit.spellings)} | set(PAILS),
@@ -104,7 +104,7 @@ def _amount(text: str, *, gallons: Gallons, pail: float | None, where: str) -> R
             raise refuse(where, f"{quoted(text)}: what a pail held is not told", "Say it, as in --pail \"12 L\".")
         return exact(number * pail, "L", Reason("a pail", f"{show_number(pail)} L", "said"))
     system = re.search(r"\b(?:us|u\.s\.|imp|imperial|uk)\b", plain)
-    bare = re.sub(r"[0-9½⅓⅔¼¾⅛⅜⅝⅞/., ]+", " ", plain).strip()
+    bare = re.sub(r"[0-9½\u2153\u2154¼¾⅛⅜⅝⅞/., ]+", " ", plain).strip()
     if bare in _SYSTEM_UNITS and not system and not gallons:
         raise refuse(where, f"{quoted(text)} does not say whose measure it is",
                      "Say --gallons us or --gallons imperial, or write it out, as in 10 imperial gallons.")

@@ -23,6 +23,7 @@ POUND = [read_cloth("wool 1 lb")]
     ("3 lb dried hulls", "stuff", "black walnut, hull, air-dry", 1.36077711, "kg"),
     ("1 bushel walnuts", "stuff", "black walnut, whole fruit, fresh", 35.23907017, "L"),
     ("½ oz copperas", "helper", "iron (green vitriol, copperas)", 0.0141747616, "kg"),
+    ("⅓ oz copperas", "helper", "iron (green vitriol, copperas)", 0.0094498410, "kg"),
     ("1 lb. 2 oz. of madder", "other", "madder", 0.5102914163, "kg"),
     ("1 1/2 oz. argol", "helper", "cream of tartar", 0.0425242847, "kg"),
     ("10 gallons water", "water", "water", 37.85411784, "L"),
