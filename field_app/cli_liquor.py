@@ -218,6 +218,8 @@ def _liquor_lines(result: Estimated) -> Iterator[str]:
     yield f"  {'liquor':<16}{show_range(liquor.volume)}"
     yield f"  {'extract in it':<16}{show_range(liquor.extract)}"
     yield f"  {'strength':<16}{show_range(liquor.strength)}"
+    cool = result.liquor_keeps["cool"]
+    yield f"  {'keeps, cool':<16}from {cool.earliest} it may turn, by {cool.latest} it has"
     if liquor.kettles:
         times = "once" if liquor.kettles.times == 1 else f"{liquor.kettles.times} times"
         yield f"  Fill the pots {times}, each time:"

@@ -6,13 +6,15 @@ The members of the plain data are a contract with other programs: each quantity 
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 from typing import Any
 
 from field_app.core.brew import Brew
 from field_app.core.estimate import Range, Reason
 from field_app.core.facts import LotFacts
-from field_app.core.keeping import UseBy, liquor_use_by, use_by_now
+from field_app.core.keeping import STORAGES, Storage, UseBy, liquor_use_by, use_by_now
 from field_app.core.left import estimate_left, left_of
 from field_app.core.liquor import Liquor, liquor_of
 from field_app.core.load import LotEstimate, estimate_lot
@@ -29,7 +31,7 @@ class Estimated:
 
     facts: of the load, in the state in which it is counted; liquor: None where none can be made of it, and
     ``problems`` say why; use_by: how long what there is now keeps, None if nothing is left;
-    liquor_keeps: how long its liquor is good for, kept cool.
+    liquor_keeps: how long its liquor is good for, by how it is stored.
     """
 
     facts: LotFacts
@@ -39,7 +41,7 @@ class Estimated:
     liquor: Liquor | None
     problems: tuple[Problem, ...]
     use_by: UseBy | None
-    liquor_keeps: UseBy
+    liquor_keeps: Mapping[Storage, UseBy]
 
     @property
     def no_liquor(self) -> str:
@@ -61,7 +63,8 @@ class Estimated:
             "fresh_mass": load["net"], "hull_mass": load["fresh_hull"], "dry_matter": load["dry_matter"],
             "air_dry_mass": load["air_dry"], "nuts": load["nuts"],
             **{name: made.pop(name, None) for name in ("extract", "liquor_volume", "liquor_strength")},
-            "use_by": self.use_by.as_json() if self.use_by else None, "liquor_use_by": self.liquor_keeps.as_json(),
+            "use_by": self.use_by.as_json() if self.use_by else None,
+            "liquor_use_by": {storage: by.as_json() for storage, by in self.liquor_keeps.items()},
             "shades": [{"shade": shade.name, "wof": shade.wof.as_json(), "fibre_mass": shade.cloth.as_json()}
                        for shade in self.load.shades],
             "liquor": liquor, "no_liquor": self.no_liquor or None, "surer": load["surer"],
@@ -75,7 +78,7 @@ def estimated(facts: LotFacts, stuff: Material, brew: Brew, *, brewed: dt.date) 
     """
     load = estimate_lot(facts, stuff)
     return Estimated(facts, stuff, load, brew, liquor_of(load, stuff, brew), (), load.use_by,
-                     liquor_use_by(brewed, stuff))
+                     _kept(brewed, stuff))
 
 
 def estimated_lot(lot: LotNow, brew: Brew, *, brewed: dt.date) -> Estimated:
@@ -98,7 +101,11 @@ def estimated_lot(lot: LotNow, brew: Brew, *, brewed: dt.date) -> Estimated:
     except Refused as refused:
         problems = refused.problems
     return Estimated(left.facts, stuff, load, brew, liquor, problems, use_by_now(lot.facts, lot.life, stuff),
-                     liquor_use_by(made, stuff))
+                     _kept(made, stuff))
+
+
+def _kept(made: dt.date, stuff: Material) -> Mapping[Storage, UseBy]:
+    return MappingProxyType({storage: liquor_use_by(made, stuff, storage) for storage in STORAGES})
 
 
 def _as_measured(brew: Brew, share: float, volume: Range) -> Brew:

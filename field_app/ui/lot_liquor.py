@@ -16,7 +16,7 @@ from field_app.core.problems import Problem
 from field_app.core.units import show_number
 from field_app.store import own_pots
 from field_app.ui import drafts, parts, theme
-from field_app.ui.day_words import day, full_day
+from field_app.ui.day_words import day, span
 from field_app.ui.guard import piece, screen
 from field_app.ui.life_words import gone, keeps_words
 from field_app.ui.liquor_form import BrewTyped, Found, worked_out
@@ -235,12 +235,15 @@ def _surer(liquor: Liquor) -> ft.Control:
 
 
 def _keeps(made: Estimated, today: Any) -> ft.Control:
-    by = made.liquor_keeps
-    rows: list[ft.Control] = []
-    if by.earliest is not None and by.latest is not None:
-        rows.append(parts.lead(f"It keeps until {full_day(by.earliest, today)} at least, "
-                               f"until {full_day(by.latest, today)} at most"))
-    return parts.card([*rows, parts.second(by.words), parts.body(by.advice)], "leaf", key="liquor-keeps")
+    """By when it should be used, cool, warm and frozen; what may turn first is told in full."""
+    rows: list[ft.Control] = [parts.body("How long it keeps", bold=True)]
+    for storage, by in made.liquor_keeps.items():
+        if by.earliest is not None and by.latest is not None:
+            called = {"cool": "kept cool", "warm": "in the warm", "frozen": "frozen"}[storage]
+            rows.append(parts.figure_row(called, f"until {span(by.earliest, by.latest, today)}",
+                                         key=f"liquor-keeps-{storage}"))
+    cool = made.liquor_keeps["cool"]
+    return parts.card([*rows, parts.body(cool.advice), parts.small(cool.reason.source)], "leaf", key="liquor-keeps")
 
 
 @piece

@@ -47,6 +47,8 @@ def test_the_object_has_every_member_and_every_quantity_is_a_range(told):
     assert [shade["shade"] for shade in found["shades"]] == ["light", "medium", "dark"]
     assert all(shade["wof"]["unit"] == "1" and shade["fibre_mass"]["unit"] == "kg" for shade in found["shades"])
     assert found["use_by"]["earliest"] <= found["use_by"]["latest"]
+    assert {storage: by["earliest"] for storage, by in found["liquor_use_by"].items()} == {
+        "cool": "2026-10-15", "warm": "2026-10-11", "frozen": "2027-07-05"}
     assert found["cautions"]
     assert {"name", "value", "basis"} <= set(found["reasons"][0])
 

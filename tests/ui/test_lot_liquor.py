@@ -197,6 +197,17 @@ def test_liquor_that_is_made_is_told_as_measured(bag, lot):
     play(walk)
 
 
+def test_how_long_it_keeps_by_how_it_is_stored(bag, lot):
+    """Cool one to three weeks, warm three to seven days, frozen about a year (common practice, no source)."""
+    async def walk():
+        d = await opened(bag, lot)
+        assert d.one("liquor-keeps-cool").value == "until 15–29 Oct"
+        assert d.one("liquor-keeps-warm").value == "until 11–15 Oct"
+        assert "2027" in d.one("liquor-keeps-frozen").value
+        d.check_alive()
+    play(walk)
+
+
 def test_a_bath_is_topped_up_from_it(bag, lot):
     """Boiled down to 4 L, it says how much of it brings a spent bath back, how often, and what can't be read."""
     bag.book.step(lot.id, StepForm("boiled", volume="4"))
