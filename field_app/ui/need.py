@@ -11,8 +11,10 @@ import flet as ft
 from field_app.core.bands import SHADES, ShadeWord
 from field_app.core.bath import ASSUMED_WORDS
 from field_app.core.cloths import ClothItem, cloth_words, mass_of
+from field_app.core.estimate import Range
 from field_app.core.fibres import FIBRES
 from field_app.core.helpers import CELLULOSE_WORDS
+from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS, RIPENESS, Material
 from field_app.core.need import Need, need_for
 from field_app.core.problems import Refused
@@ -61,16 +63,17 @@ def NeedScreen() -> ft.View:
         change(picked=turn(now.picked))
 
     items, stuff = asked.picked.read(), services.book.in_force()(asked.material)
+    # Hundreds of lots are looked through for what is in store, so not for every letter that is typed.
+    store: Range | Refused | None = ft.use_memo(lambda: _store(lots, stuff.key), [lots, stuff])
+    found: Need | Refused | None = ft.use_memo(
+        lambda: _found(asked, items, stuff, store), [asked.picked.items, asked.shade, asked.ripe, stuff, store])
     body: list[ft.Control] = []
     title = "How much must be gathered?"
-    if items and lots is not None:
-        try:
-            found = need_for(mass_of(items), asked.shade, stuff, in_store(lots, stuff.key), asked.ripe)
-        except Refused as refused:
-            body.append(parts.notice("refused", "That can't be worked out here", str(refused)))
-        else:
-            title = _title(found, stuff, decimal)
-            body += _answer(found, items, stuff, decimal)
+    if isinstance(found, Refused):
+        body.append(parts.notice("refused", "That can't be worked out here", str(found)))
+    elif found is not None:
+        title = _title(found, stuff, decimal)
+        body += _answer(found, items, stuff, decimal)
     body += [parts.heading("How dark"), parts.chips([(shade, shade) for shade in SHADES], asked.shade,
                                                     lambda shade: change(shade=shade), "shade"),
              parts.heading("What is to be dyed"),
@@ -80,6 +83,24 @@ def NeedScreen() -> ft.View:
     kicker = f"{asked.shade}, with {stuff.name.lower()}"
     return parts.page_view(_ROUTE, f"{cloth_words(items)}, {kicker}" if items else kicker, title, body, back="/dye-day",
                            dock=parts.main_button("Back to dye day", parts.going("/dye-day"), "need-back"))
+
+
+def _store(lots: Sequence[LotNow] | None, material: str) -> Range | Refused | None:
+    try:
+        return None if lots is None else in_store(lots, material)
+    except Refused as refused:
+        return refused
+
+
+def _found(asked: NeedAsked, items: Sequence[ClothItem], stuff: Material, store: Range | Refused | None) -> (
+        Need | Refused | None):
+    """The answer, why there is none, or nothing while cloth or lots are not there yet."""
+    if not items or store is None or isinstance(store, Refused):
+        return store if isinstance(store, Refused) else None
+    try:
+        return need_for(mass_of(items), asked.shade, stuff, store, asked.ripe)
+    except Refused as refused:
+        return refused
 
 
 def _title(found: Need, stuff: Material, decimal: str) -> str:
