@@ -1,13 +1,18 @@
 """Values and tests of one's own go from device to device like all records, and can be settled."""
 
+import csv
 import dataclasses
+import io
+import zipfile
 
 import pytest
 
 from field_app.core.own_deeds import OwnTestForm, ValueForm
 from field_app.core.vessels import VesselForm
+from field_app.handover import planner_file
 from field_app.store import add_vessel, change_vessel, note_test, set_value, take_back_value, value_held, vessels
 from field_app.sync import merge_bytes
+from tests.sync.island import START
 
 DRY = OwnTestForm("dry", before="212 g", after="52 g", dish="12 g")
 
@@ -73,6 +78,24 @@ def test_two_values_set_apart_are_two_sayings_of_one_thing(two):
     meet(one, other)
     assert one.book.differences(held.id) == other.book.differences(held.id) == ()
     assert dry_row(other).central == pytest.approx(0.2)
+
+
+def test_the_planner_gets_what_is_in_force(two):
+    """A value of one's own is in the planner's file, and the file of the other device is the same after they met."""
+    one, other = two
+    one.lot(part="hull")
+    plain = rows(one)["dry_matter_kg"]
+    set_value(one.book, ValueForm("black-walnut", "dry-fresh", "30 %", low="29", high="31"))
+    meet(one, other)
+    assert float(rows(one)["dry_matter_kg"]) == pytest.approx(2 * float(plain))
+    assert rows(one) == rows(other)
+
+
+def rows(device):
+    made = planner_file(device.book.lots(), device.book.sites(), made=START)
+    with zipfile.ZipFile(io.BytesIO(made)) as file:
+        (row,) = csv.DictReader(io.StringIO(file.read("lots.csv").decode()))
+    return row
 
 
 def test_a_value_taken_back_goes_everywhere(two):

@@ -3,6 +3,7 @@
 import pytest
 
 from field_app.core.own_deeds import OwnTestForm, ValueForm
+from field_app.core.units import show_range
 from field_app.store import note_test, own_records, set_value
 from tests.ui.fieldwork import FieldBag, play
 
@@ -25,6 +26,7 @@ def test_a_dry_test_of_a_lot(bag, lot):
 
     async def walk():
         d = await bag.open(f"/lots/{lot.code}")
+        assert show_range(before) in d.texts()
         await d.tap("lot-test")
         assert d.title() == "How dry is it?"
         assert d.one("test-result").value == "–"
@@ -39,6 +41,7 @@ def test_a_dry_test_of_a_lot(bag, lot):
         assert d.routes()[-1] == f"/lots/{lot.code}"
         after = bag.book.estimate(lot.id).dry_matter
         assert after.high / after.low < before.high / before.low
+        assert show_range(after) in d.texts()
         await d.tap("undo")
         assert bag.book.estimate(lot.id).dry_matter == before
         d.check_alive()
