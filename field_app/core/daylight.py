@@ -43,8 +43,16 @@ class Daylight:
         """By when one should be out: ``margin`` before sunset. None if the sun doesn't set, or doesn't rise."""
         return None if self.sunset is None else self.sunset - margin
 
-    def cautions(self, back: dt.datetime, margin: dt.timedelta = MARGIN) -> tuple[str, ...]:
-        """What is to be said of a round that ends at this time, in plain words; empty if there is light enough."""
+    def cautions(self, begins: dt.datetime, back: dt.datetime, margin: dt.timedelta = MARGIN) -> tuple[str, ...]:
+        """What is to be said of a round between these times, in plain words; empty if there is light enough."""
+        return (*self._early(begins), *self._late(back, margin))
+
+    def _early(self, begins: dt.datetime) -> tuple[str, ...]:
+        if self.sunrise is None or begins >= self.sunrise:
+            return ()
+        return (f"The sun rises at {self.sunrise:%H:%M}: until then take a light.",)
+
+    def _late(self, back: dt.datetime, margin: dt.timedelta) -> tuple[str, ...]:
         if self.sunset is None:
             if self.up:
                 return ()

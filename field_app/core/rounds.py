@@ -238,7 +238,7 @@ def plan_round(candidates: Sequence[Candidate], start: Position, begins: dt.date
     on_it = {stop.candidate.site for stop in stops}
     left_out += [LeftOut(one, *_not_this_time(one, number, choice, legs, limits, wish))
                  for number, one in enumerate(open_to) if one.site not in on_it]
-    cautions = [*(light.cautions(now, wish.margin) if stops else ()), *([NOT_PATHS] if stops else [])]
+    cautions = [*(light.cautions(begins, now, wish.margin) if stops else ()), *([NOT_PATHS] if stops else [])]
     if wish.carry is not None and sum(stop.expected.high for stop in stops) > wish.carry >= sum(
             stop.expected.central for stop in stops) > 0:
         cautions.insert(0, f"There may be more than {show_number(wish.carry)} kg: take what would be lost first.")

@@ -100,7 +100,9 @@ def take_along(planned: Round, sites: Iterable[SiteNow], decimal: str = ".") -> 
     room = range_words(planned.total, decimal=decimal)
     on_it = {stop.candidate.site for stop in planned.stops}
     lines = [f"Sacks or pails for {room}."]
-    if planned.light.sunset is None or planned.ends > planned.light.sunset - dt.timedelta(hours=1):
+    light = planned.light
+    if not light.up or (light.sunset and planned.ends > light.sunset - dt.timedelta(hours=1)) or (
+            light.sunrise and planned.begins < light.sunrise):
         lines.append("A light.")
     shorts: list[str] = []
     for site in sites:

@@ -55,7 +55,8 @@ def test_where_the_sun_does_not_set_there_is_no_hurry():
     light = daylight(Position(69.65, 18.95), dt.date(2026, 6, 21), zone(2))
     assert (light.sunrise, light.sunset, light.dusk, light.up) == (None, None, None, True)
     assert light.out_by() is None
-    assert light.cautions(dt.datetime(2026, 6, 21, 23, 50, tzinfo=zone(2))) == ()
+    late = dt.datetime(2026, 6, 21, 23, 50, tzinfo=zone(2))
+    assert light.cautions(late - dt.timedelta(hours=20), late) == ()
 
 
 def test_where_the_sun_does_not_rise_one_is_told():
@@ -64,7 +65,8 @@ def test_where_the_sun_does_not_rise_one_is_told():
     assert (light.sunrise, light.sunset, light.up) == (None, None, False)
     assert light.dusk is not None
     assert light.out_by() is None
-    (words,) = light.cautions(dt.datetime(2026, 12, 21, 12, 0, tzinfo=zone(1)))
+    noon = dt.datetime(2026, 12, 21, 12, 0, tzinfo=zone(1))
+    (words,) = light.cautions(noon, noon)
     assert words.startswith("The sun does not rise")
 
 
@@ -81,9 +83,17 @@ def test_the_poles_have_a_day_too(lat):
 def test_a_round_that_runs_late_is_warned_of(back, words):
     """From half an hour before sunset on there is a word, and it grows with the dark."""
     light = daylight(ISLAND, DAY, ZONE)
-    said = light.cautions(dt.datetime.combine(DAY, dt.time.fromisoformat(back), ZONE))
+    said = light.cautions(dt.datetime.combine(DAY, dt.time(12), ZONE),
+                          dt.datetime.combine(DAY, dt.time.fromisoformat(back), ZONE))
     assert len(said) == (words is not None)
     assert all(words in line for line in said)
+
+
+def test_a_round_that_begins_before_sunrise_needs_a_light():
+    """Who starts at five is told when the sun rises, at two minutes to six."""
+    begins = dt.datetime.combine(DAY, dt.time(5), ZONE)
+    (words,) = daylight(ISLAND, DAY, ZONE).cautions(begins, begins + dt.timedelta(hours=3))
+    assert words == "The sun rises at 05:58: until then take a light."
 
 
 def test_the_place_counts_as_flat():
