@@ -36,8 +36,9 @@ def planned(count, rounds, wish, words):
     places = [HOME, *(one.position for one in scene)]
     times, ratios = taking_turns(rounds, lambda: plan_round(scene, HOME, NOON, wish),
                                  lambda: matrix(places, distance_m))
-    return (f"round of {count}{words}: {times[0]:.2f} s, {ratios[0]:.2f} x the bare distances "
-            f"({times[1]:.2f} s, aim 3)")
+    aim = 1 if count <= 52 else 5
+    return (f"round of {count}{words}: {times[0]:.2f} s (aim {aim}), {ratios[0]:.2f} x the bare distances "
+            f"({times[1]:.2f} s)")
 
 
 def ordered(rounds):
