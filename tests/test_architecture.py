@@ -128,7 +128,7 @@ def test_pint_and_geopy_are_imported_late():
     import subprocess
     import sys
 
-    code = ("import sys, field_app.core.gather, field_app.store, field_app.handover\n"
-            "print([m for m in ('pint', 'geopy', 'geographiclib', 'flet') if m in sys.modules])")
+    code = ("import sys, field_app.core.gather, field_app.store, field_app.handover.calendar\n"
+            "print([m for m in ('pint', 'geopy', 'geographiclib', 'icalendar', 'flet') if m in sys.modules])")
     found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert found.stdout.strip() == "[]"

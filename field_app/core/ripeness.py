@@ -38,6 +38,8 @@ TROPICS, TROPICAL = 23.44, 60.0
 NEAR, NEAR_EAST = 2.5, 15.0
 #: If nobody looked before the first ripe fruit was seen, somebody is taken to come by every other week [d].
 UNSEEN = 14.0
+#: More than so many on the ground say that the tree is ripe, if nothing else was told (common practice) [1].
+MANY = 100
 Hopkins = Literal["none", "later", "earlier"]
 
 _PRACTICE = "common practice, no source"
@@ -144,7 +146,8 @@ def _bounds(seen: Iterable[Seen], stuff: Material, season: Season) -> tuple[floa
     after, by, dropped = -math.inf, math.inf, ""
     for one in sorted(seen, key=lambda one: one.day):
         number = float(season.day_of(one.day))
-        many = one.ground is not None and one.ground > 10
+        # A few on the ground fell early; pails of them don't, unless the thumb says otherwise.
+        many = one.ground is not None and one.ground > MANY and one.pressed is None
         if one.stage in _NOT_YET and one.pressed is None:
             if by <= number:
                 dropped = f"ripe was told before “not yet” on {short_day(one.day)}: the later one counts"

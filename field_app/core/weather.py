@@ -87,6 +87,16 @@ def celsius(text: str, unit: Scale) -> float:
     return float((value - 32) * 5 / 9) if unit == "degF" else float(value)
 
 
+def _in_unit(text: str, unit: Scale, wanted: Scale) -> str:
+    """A temperature as decimal text in another unit, to a hundredth; in its own unit, as it was written."""
+    if unit == wanted:
+        return text
+    value = Decimal(text)
+    other = (value - 32) * 5 / 9 if wanted == "degC" else value * 9 / 5 + 32
+    plain = format(other.quantize(Decimal("0.01")), "f")
+    return plain.rstrip("0").rstrip(".")
+
+
 def _columns(heads: Sequence[str]) -> tuple[int, int, int]:
     found: dict[str, int] = {}
     for at, head in enumerate(heads):
@@ -217,13 +227,14 @@ def decide_weather(form: WeatherForm, held: Mapping[str, Thing], situation: Situ
     drafts = []
     for year in sorted({day.year for day in table.days}):
         key = warmth_id(name, year)
-        before = held.get(key)
+        before, unit = held.get(key), table.unit
         days = {day: pair for day, pair in table.days.items() if day.year == year}
         if before is not None and not before.deleted:
             old = WarmthFacts.model_validate(dict(before.facts))
-            if old.unit == table.unit:
-                days = {**_days_of(old), **days}
-        facts = _facts(name, year, table.unit, days).as_json()
+            unit = old.unit
+            days = {**_days_of(old), **{day: (_in_unit(low, table.unit, unit), _in_unit(high, table.unit, unit))
+                                        for day, (low, high) in days.items()}}
+        facts = _facts(name, year, unit, days).as_json()
         moved = position is not None and before is not None and before.position != position
         if before is None or before.deleted or dict(before.facts) != facts or moved:
             drafts.append(Draft(key, "warmth", facts, position or (before.position if before else None),

@@ -104,6 +104,14 @@ def test_what_was_gathered_is_a_look_too():
     assert browned.belief.by == fallen.belief.by - 3
 
 
+def test_a_few_on_the_ground_say_little_and_pails_of_them_much():
+    """Some dozens fell early; hundreds say that it is ripe, unless few keep the dent of a thumb."""
+    few, many = (told([Seen(day(9, 26), None, ground=count)]) for count in (40, 400))
+    assert few.belief.is_open
+    assert many.p90 <= day(9, 26)
+    assert told([Seen(day(9, 26), None, 2, 10, ground=400)]).p50 > day(9, 26)
+
+
 def test_own_years_pull_it_to_the_tree():
     """Three early years: the date moves to them, the range narrows, and their weight is told."""
     seen = [one for year in (2023, 2024, 2025)

@@ -102,6 +102,17 @@ def test_a_table_over_new_year_becomes_two_records():
     assert decide_weather(WeatherForm(text, name="mill"), held, SITUATION)[0].drafts == ()
 
 
+def test_days_in_another_unit_join_those_that_are_known():
+    """A year begun in °C goes on in °C when °F are taken in: no day that was known is lost."""
+    first, _ = decide_weather(WeatherForm("date,min_C,max_C\n2026-01-01,0,4.5\n"), {}, SITUATION)
+    (draft,) = first.drafts
+    version = Version(draft.thing, "warmth", draft.facts, f"{1_791_900_000_000:013d}-0000-{'a' * 16}", "a" * 16, 1)
+    again, _ = decide_weather(WeatherForm("date,min_F,max_F\n2026-01-02,32,50.5\n"), {draft.thing: settle([version])},
+                              SITUATION)
+    facts = WarmthFacts.model_validate(dict(again.drafts[0].facts))
+    assert (facts.unit, facts.low, facts.high) == ("degC", ("0", "0"), ("4.5", "10.28"))
+
+
 @pytest.mark.parametrize("change", [
     {"high": ["5"]}, {"low": [], "high": []}, {"first": "2027-01-01"}, {"low": ["9", "1"]}, {"low": ["x", "1"]},
     {"low": ["1e3", "1"]}, {"year": "2026"}, {"unit": "K"}, {"low": ["", "1"]}, {"year": 99999}])
