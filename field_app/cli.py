@@ -21,6 +21,7 @@ from field_app.cli_colour import COMMANDS as COLOUR
 from field_app.cli_data import COMMANDS as DATA
 from field_app.cli_liquor import COMMANDS as LIQUOR
 from field_app.cli_own import COMMANDS as OWN
+from field_app.cli_paper import COMMANDS as PAPER
 from field_app.cli_phone import COMMANDS as PHONE
 from field_app.cli_plan import COMMANDS as PLANNED
 from field_app.cli_plan import day_out
@@ -380,7 +381,7 @@ def demo(folder: Path, for_programs: bool) -> None:
         say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
 
 
-for further in (*TABLE, *OWN, *TIMING, *ROUND, *CLOTH, *COLOUR, *SWATCH, *PLANNED, *SHARED, *DATA, *PHONE):
+for further in (*TABLE, *OWN, *TIMING, *ROUND, *CLOTH, *COLOUR, *SWATCH, *PLANNED, *PAPER, *SHARED, *DATA, *PHONE):
     main.add_command(further)
 
 

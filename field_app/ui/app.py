@@ -45,6 +45,7 @@ from field_app.ui.figure_set import FigureSet
 from field_app.ui.find import FindTree
 from field_app.ui.guard import error_view, guarded, screen
 from field_app.ui.hand_over import HandOver
+from field_app.ui.labels import Labels
 from field_app.ui.lot import Lot
 from field_app.ui.lot_correct import LotCorrect
 from field_app.ui.lot_draw import LotDraw
@@ -92,6 +93,7 @@ def routes() -> list[ft.Route]:
             ]),
         ]),
         ft.Route(path="lots", component=Lots, children=[
+            ft.Route(path="labels", component=Labels),
             ft.Route(path=":id", component=Lot, children=[
                 ft.Route(path="step", component=LotStep),
                 ft.Route(path="draw", component=LotDraw),

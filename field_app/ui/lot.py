@@ -13,6 +13,7 @@ from field_app.core.load import LotEstimate
 from field_app.core.lots import LotNow
 from field_app.core.positions import show_position
 from field_app.core.problems import Refused
+from field_app.paper import labels_pdf, lot_label
 from field_app.ui import parts, theme
 from field_app.ui.day_words import day
 from field_app.ui.guard import piece, screen
@@ -21,6 +22,7 @@ from field_app.ui.life_words import gone, keeping_now, title_now, touched
 from field_app.ui.lot_colour import LotColour
 from field_app.ui.lot_life import TakeBack, draws_card, life_card, life_notices, take_button
 from field_app.ui.lot_words import dye_part, edge_of, fix_words, keeping_words, typed_rows
+from field_app.ui.printing import PrintButton
 from field_app.ui.reason_words import MEASURED, reason_rows
 from field_app.ui.services import use_app, use_services
 from field_app.ui.tree import copy_button
@@ -46,6 +48,9 @@ def Lot() -> ft.View:
         body.append(take_button(lot))
     if lot.life.draws:
         body.append(draws_card(lot))
+    if not gone(lot):
+        body.append(PrintButton("Print its label", f"label-{lot.code}.pdf", lambda: labels_pdf(
+            [lot_label(lot, decimal=decimal)], made=services.book.now()), "lot-label"))
     body += [_typed(lot, today, decimal), TakeBack(lot, parts.going("/lots"))]
     return parts.page_view(
         path, f"Lot {lot.code} · {lot.site_name} · {day(lot.gathered.date(), today)}",

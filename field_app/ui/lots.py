@@ -42,7 +42,10 @@ def Lots() -> ft.View:
         "/lots", "What was brought in, newest first", title,
         [*undo_bar(), *hidden,
          *(lot_row(lot, today, services.decimal, grave=state.apart.get(lot.id, False)) for lot in state.lots),
-         *(more if rest > 0 else []), LotsBack(services.book.change_mark())],
+         *(more if rest > 0 else []),
+         ft.Row([parts.outline_button("Labels for the pails", parts.going("/lots/labels"), "lots-labels",
+                                      icon=ft.Icons.PRINT_OUTLINED, expand=True)]),
+         LotsBack(services.book.change_mark())],
         dock=_log(), place="lots")
 
 

@@ -13,10 +13,12 @@ from field_app.core.plan_work import BathWork, LiquorWork, PlanWork, work_out
 from field_app.core.plans import MORDANTS, PlanFacts, PlanNow
 from field_app.core.totals import total
 from field_app.core.units import show_si
+from field_app.paper import day_sheet
 from field_app.store import finish_plan, lots_of_plan, plan_of, pots_of_plan
 from field_app.ui import parts, theme
 from field_app.ui.day_words import full_day
 from field_app.ui.guard import guarded, piece, say, screen
+from field_app.ui.printing import PrintButton
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
@@ -84,6 +86,8 @@ def Plan() -> ft.View:
         body.append(_Cautions(work))
     body.append(ft.Row([parts.outline_button("Hand over with its lots", parts.going(f"/dye-day/hand-over/{short}"),
                                              "plan-hand-over", expand=True)]))
+    body.append(PrintButton("Print the sheet for the day", f"dye-day-{facts.day}.pdf", lambda: day_sheet(
+        held, work, made=services.book.now(), decimal=decimal), "plan-sheet"))
     dock: Sequence[ft.Control] = [
         parts.outline_button("Change", parts.going(f"/dye-day/plan/{short}/change"), "plan-change", main=True),
         parts.main_button("It is done", finish, "plan-done")]

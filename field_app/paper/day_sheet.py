@@ -1,0 +1,167 @@
+"""The sheet for a dye day: what goes into which pot, when, how much of what, and room to write what came out.
+
+One page where it fits; what doesn't goes on to a next page, and never over the edge.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from field_app.core.plan_clock import day_words
+from field_app.core.plan_work import BathWork, LiquorWork, PlanWork
+from field_app.core.plans import MORDANTS, PlanNow
+from field_app.core.units import show_range, show_si
+from field_app.paper.lot_label import day_text, what_text
+from field_app.paper.page import PAPERS, Page, Paper
+
+if TYPE_CHECKING:
+    import datetime as dt
+
+__all__ = ["day_sheet"]
+
+_SIDE, _TOP = 14.0, 12.0
+_HEAD, _BODY, _SMALL = 11.0, 9.5, 8.5
+
+
+@dataclass(slots=True)
+class _Sheet:
+    """Where the pen is on a page [mm]."""
+
+    page: Page
+    title: str
+    y: float = 0.0
+    pages: int = 0
+
+    @property
+    def width(self) -> float:
+        return self.page.width - 2 * _SIDE
+
+    def begin(self) -> None:
+        self.page.new()
+        self.pages += 1
+        self.y = _TOP
+        if self.pages > 1:
+            self.y += self.page.line(_SIDE, self.y, f"{self.title}, page {self.pages}", _SMALL, width=self.width) + 1
+
+    def room(self, height: float) -> None:
+        """Go on to a next page if so much doesn't fit any more."""
+        if self.y + height > self.page.height - _TOP:
+            self.begin()
+
+    def head(self, text: str, follows: float = 8.0) -> None:
+        self.room(7.0 + follows)
+        self.y += 2.0
+        self.y += self.page.line(_SIDE, self.y, text, _HEAD, width=self.width, bold=True)
+        self.page.rule(_SIDE, self.y, self.width, thick=0.3)
+        self.y += 1.0
+
+    def text(self, text: str, size: float = _BODY, *, bold: bool = False, x: float = 0.0) -> None:
+        for row in self.page.wrapped(text, size, self.width - x, bold=bold):
+            self.room(4.5)
+            self.y += self.page.line(_SIDE + x, self.y, row, size, width=self.width - x, bold=bold, least=size)
+
+    def pair(self, left: str, right: str, at: float, size: float = _BODY) -> None:
+        """Something on the left, and its text beside it, on as many lines as it takes."""
+        rows = self.page.wrapped(right, size, self.width - at)
+        self.room(4.2)
+        self.page.line(_SIDE, self.y, left, size, width=at - 2, bold=True)
+        for row in rows:
+            self.room(4.2)
+            self.y += self.page.line(_SIDE + at, self.y, row, size, width=self.width - at, least=size)
+
+
+def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper = "A4", decimal: str = ".") -> bytes:
+    """The sheet as PDF; decimal: the sign that this person writes."""
+    facts = plan.facts
+    page = Page.of(*PAPERS[paper], title=f"{facts.name}, {facts.day}", made=made)
+    sheet = _Sheet(page, facts.name)
+    sheet.begin()
+    sheet.y += page.lines(_SIDE, sheet.y, facts.name, 18, width=sheet.width, most=2, bold=True)
+    ends = max((row.end for row in work.clock), default=None)
+    until = f", last rinse at {ends:%H:%M}" if ends and work.baths else ""
+    sheet.text(f"{day_text(facts.day)}, fire at {facts.fire}{until}")
+    for problem in work.problems:
+        sheet.text(f"To settle: {problem}", bold=True)
+    for liquor in work.liquors:
+        _liquor(sheet, liquor, decimal)
+    for liquor in work.liquors:
+        for bath in liquor.baths:
+            _bath(sheet, bath, liquor, decimal)
+    _helpers(sheet, work, decimal)
+    if work.clock:
+        sheet.head("The day by the clock")
+        for row in work.clock:
+            day = day_words(row, facts.day)
+            sheet.pair(row.hours_words + (f", {day}" if day else ""), row.words, 44.0)
+    _rinsing(sheet, work.baths, decimal)
+    if work.cautions:
+        sheet.head("Take care")
+        sheet.text("  ".join(caution.short for caution in work.cautions), _SMALL)
+    if facts.note:
+        sheet.head("Note")
+        sheet.text(facts.note)
+    _came_out(sheet, work.baths)
+    return page.data()
+
+
+def _liquor(sheet: _Sheet, liquor: LiquorWork, decimal: str) -> None:
+    sheet.head(f"Liquor of {liquor.stuff.name.lower()}: {show_range(liquor.volume, decimal=decimal)}")
+    for one in liquor.takings:
+        amount = show_si(one.amount.central, one.amount.unit, decimal=decimal)
+        sheet.pair(one.lot.code, f"{amount} of {what_text(one.lot)}", 18.0)
+    made = liquor.made
+    if made is not None:
+        pots = f" Fill the pots {made.kettles.times} times." if made.kettles and made.kettles.times > 1 else ""
+        sheet.text(f"Put in {show_range(made.water, decimal=decimal)} of water; "
+                   f"{show_range(made.boiled_off, decimal=decimal)} boils off.{pots}")
+    sheet.text(f"In it: {show_range(liquor.extract, decimal=decimal)} of extract.")
+    if liquor.kept > 0.5:
+        sheet.text(f"Keep {show_si(liquor.kept, 'L', decimal=decimal)} of it for another day, cool or frozen.")
+
+
+def _bath(sheet: _Sheet, bath: BathWork, liquor: LiquorWork, decimal: str) -> None:
+    sheet.head(f"Bath {bath.place} of {liquor.stuff.name.lower()}: {bath.cloth}", 14.0)
+    mix = (f"{show_si(bath.liquor, 'L', decimal=decimal)} of the liquor and "
+           f"{show_si(bath.water, 'L', decimal=decimal)} of water" if bath.liquor else "the same bath again")
+    mordant = next(words for key, words in MORDANTS.items() if key == bath.bath.mordant)
+    sheet.text(f"{show_range(bath.mass, decimal=decimal)} of cloth in {mix}, {bath.dyed.load.hours:g} h; {mordant}.")
+    sheet.text(bath.verdict)
+    for dose in bath.doses:
+        grams = show_range(dose.grams, decimal=decimal) if dose.grams else "as its label says"
+        sheet.text(f"{dose.helper.name} for {dose.fibre}: {grams}. {dose.helper.words}", _SMALL, x=4.0)
+
+
+def _helpers(sheet: _Sheet, work: PlanWork, decimal: str) -> None:
+    grams = work.helpers()
+    if not grams:
+        return
+    from field_app.core.helpers import LABEL
+
+    sheet.head("To weigh out")
+    for name, amount in grams.items():
+        sheet.pair(show_range(amount, decimal=decimal), name, 44.0)
+    sheet.text(LABEL, _SMALL)
+
+
+def _rinsing(sheet: _Sheet, baths: Sequence[BathWork], decimal: str) -> None:
+    if not baths:
+        return
+    from field_app.core.totals import total
+
+    litres = total((bath.rinses.litres for bath in baths), unit="L")
+    sheet.head("Rinsing")
+    sheet.text(f"{show_range(litres, decimal=decimal)} of water in all, until it runs clear. {baths[0].rinses.words}")
+
+
+def _came_out(sheet: _Sheet, baths: Sequence[BathWork]) -> None:
+    """Room to write beside every load what came of it."""
+    sheet.head("What came out", 16.0)
+    names = [f"{bath.place}. {bath.cloth}" for bath in baths] or ["", "", ""]
+    for name in names:
+        sheet.room(12.0)
+        sheet.page.box(_SIDE, sheet.y, sheet.width, 11.0)
+        sheet.page.line(_SIDE + 1.5, sheet.y + 1, name, _SMALL, width=sheet.width * 0.45)
+        sheet.page.line(_SIDE + sheet.width * 0.5, sheet.y + 1, "shade, time, notes:", _SMALL, width=sheet.width * 0.3)
+        sheet.y += 12.0

@@ -1,0 +1,122 @@
+"""Labels for pails: several on a sheet of A4 or Letter, or one on a page of its own, as PDF."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from field_app.core.problems import Problem, Refused
+from field_app.paper.lot_label import LotLabel
+from field_app.paper.page import PAPERS, Page, Paper
+from field_app.paper.qr import draw_code
+
+__all__ = ["LEAST", "SINGLE", "Grid", "labels_pdf"]
+
+#: The size of a label that stands alone [mm].
+SINGLE = (100.0, 60.0)
+#: The smallest label on which the code is still read and the words are [mm].
+LEAST = (62.0, 32.0)
+_INSIDE = 2.5  # between the edge of a label and what is on it [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """How labels lie on a sheet: columns and rows [1], free margins left/right and top/bottom, and gaps [mm].
+
+    Raises Refused if the labels would be smaller than can be read, or don't fit.
+
+    >>> Grid().size
+    (97.0, 53.4)
+    """
+
+    paper: Paper = "A4"
+    columns: int = 2
+    rows: int = 5
+    side: float = 8.0
+    top: float = 15.0
+    gap: float = 0.0
+
+    def __post_init__(self) -> None:
+        found = []
+        if self.paper not in PAPERS:
+            found.append(Problem("paper", f"{self.paper!r:.20} is not known", f"Choose {' or '.join(PAPERS)}."))
+        if not (1 <= self.columns <= 6 and 1 <= self.rows <= 12):
+            found.append(Problem("labels", f"{self.columns} x {self.rows} don't go on a sheet",
+                                 "Take 1 to 6 beside each other and 1 to 12 below each other."))
+        if not (0 <= self.side <= 60 and 0 <= self.top <= 60 and 0 <= self.gap <= 30):
+            found.append(Problem("margins", "are wider than a sheet allows", "Give up to 60 mm, gaps up to 30 mm."))
+        if found:
+            raise Refused(found)
+        width, height = self.size
+        if width < LEAST[0] or height < LEAST[1]:
+            raise Refused([Problem("labels", f"of {width:.0f} x {height:.0f} mm are too small to be read wet",
+                                   f"Take fewer on a sheet: {LEAST[0]:.0f} x {LEAST[1]:.0f} mm at least.")])
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height of a label [mm]."""
+        width, height = PAPERS[self.paper]
+        across = width - 2 * self.side - (self.columns - 1) * self.gap
+        down = height - 2 * self.top - (self.rows - 1) * self.gap
+        return across / self.columns, down / self.rows
+
+    @property
+    def count(self) -> int:
+        """Labels on a sheet [1]."""
+        return self.columns * self.rows
+
+
+def labels_pdf(labels: Sequence[LotLabel], *, made: dt.datetime, grid: Grid | None = None, skip: int = 0) -> bytes:
+    """The labels as PDF. grid: on sheets, or None for a page of its own each; skip: places used up already [1].
+
+    Raises Refused for no label at all, or for more places skipped than a sheet has.
+    """
+    if not labels:
+        raise Refused([Problem("lots", "none is named", "Name the lots that need a label.")])
+    title = "Labels: " + ", ".join(label.code for label in labels)
+    if grid is None:
+        page = Page.of(*SINGLE, title=title, made=made)
+        for label in labels:
+            page.new()
+            _draw(page, label, 0.0, 0.0, *SINGLE)
+        return page.data()
+    if not 0 <= skip < grid.count:
+        raise Refused([Problem("skip", f"a sheet has {grid.count} places, {skip} can't be skipped",
+                               f"Give 0 to {grid.count - 1}.")])
+    page = Page.of(*PAPERS[grid.paper], title=title, made=made)
+    width, height = grid.size
+    for place, label in enumerate(labels, skip):
+        at = place % grid.count
+        if at == 0 or place == skip:
+            page.new()
+        down, along = divmod(at, grid.columns)
+        x, y = grid.side + along * (width + grid.gap), grid.top + down * (height + grid.gap)
+        page.box(x, y, width, height, thick=0.1)
+        _draw(page, label, x, y, width, height)
+    return page.data()
+
+
+def _draw(page: Page, label: LotLabel, x: float, y: float, width: float, height: float) -> None:
+    """One label: the code on the left, words on the right, and cautions below where there is room."""
+    inside, bottom = width - 2 * _INSIDE, y + height - _INSIDE
+    side = min(height - 2 * _INSIDE, 0.36 * width, 34.0)
+    draw_code(page, label.urn, x + _INSIDE - 1, y + _INSIDE - 1, side)
+    left = x + _INSIDE + side + 1
+    room = x + width - _INSIDE - left
+    at = y + _INSIDE
+    at += page.line(left, at, label.code, min(34.0, 0.62 * height), width=room, bold=True, least=18)
+    tall = height > 45
+    at += page.lines(left, at, label.what, 15 if tall else 11, width=room, most=2, bold=True)
+    for text, size, bold in ((f"{label.mass}, {label.state}", 13.0, True), (label.gathered, 12.0, False)):
+        if at + 4 < bottom:
+            at += page.line(left, at, text, size if tall else 10, width=room, bold=bold, least=8)
+    below = max(at, y + _INSIDE + side - 2) + 0.5
+    if below + 4 > bottom:
+        return
+    below += page.lines(x + _INSIDE, below, label.use_by, 13 if tall else 10, width=inside, most=2, bold=True)
+    for caution in label.cautions:
+        rows = page.wrapped(caution, 10.5, inside)
+        if below + 4.4 * len(rows) > bottom:
+            break
+        below += page.lines(x + _INSIDE, below, caution, 10.5, width=inside)

@@ -1,0 +1,88 @@
+"""What stands on the label of a lot, in words: values only."""
+
+from __future__ import annotations
+
+import datetime as dt
+from dataclasses import dataclass
+
+from field_app.core.cautions import cautions_for
+from field_app.core.keeping import UseBy, use_by_now
+from field_app.core.life import LotLife
+from field_app.core.lots import LotNow
+from field_app.core.materials import MATERIALS, RIPENESS
+from field_app.core.problems import Refused
+from field_app.core.units import show_range
+
+__all__ = ["LotLabel", "day_text", "lot_label", "what_text"]
+
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_STATES = {"gathered": "as gathered", "weighed": "weighed again", "soaked": "under water", "boiled": "boiled",
+           "strained": "liquor", "dried": "dried", "spent": "spent", "spoiled": "spoiled"}
+
+
+@dataclass(frozen=True, slots=True)
+class LotLabel:
+    """One label.
+
+    urn: in the QR code; code: in clear; what, gathered, state, mass, use_by: a line each; cautions: in short.
+    """
+
+    urn: str
+    code: str
+    what: str
+    gathered: str
+    state: str
+    mass: str
+    use_by: str
+    cautions: tuple[str, ...]
+
+
+def day_text(day: dt.date) -> str:
+    """A day with its year, as labels outlive a season.
+
+    >>> day_text(dt.date(2026, 10, 8))
+    '8 Oct 2026'
+    """
+    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+
+
+def what_text(lot: LotNow) -> str:
+    """Material, part and ripeness: "Black walnut, whole fruit, fallen, firm"."""
+    facts = lot.facts
+    stuff = MATERIALS.get(facts.material)
+    name = stuff.name if stuff else facts.material
+    part = next((one.name for one in stuff.parts if one.key == facts.part), facts.part) if stuff else facts.part
+    words = [name] if stuff and len(stuff.parts) == 1 else [name, part]
+    if facts.ripeness and facts.ripeness in RIPENESS:
+        words.append(RIPENESS[facts.ripeness].words)
+    return ", ".join(words)
+
+
+def _state(lot: LotNow) -> str:
+    state = _STATES[lot.life.state]
+    if lot.life.state == "gathered" and lot.facts.condition != "fresh":
+        return {"soaked": "under water", "air-dry": "air-dry"}[lot.facts.condition]
+    return state if lot.life.state == "gathered" else f"{state} {day_text(lot.life.since.date())}"
+
+
+def _use_by(found: UseBy | None) -> str:
+    if found is None:
+        return "Nothing is left."
+    if found.earliest is None or found.latest is None:
+        return found.words
+    return f"Use by {day_text(found.earliest)}, {day_text(found.latest)} at the latest"
+
+
+def _left(life: LotLife, decimal: str) -> str:
+    return show_range(life.left, decimal=decimal)
+
+
+def lot_label(lot: LotNow, *, decimal: str = ".") -> LotLabel:
+    """The label of a lot as it stands; decimal: the sign that this person writes."""
+    try:
+        keeps = _use_by(use_by_now(lot.facts, lot.life, lot.stuff))
+        cautions = tuple(one.short for one in cautions_for(lot.facts.material, lot.facts.part, "keep"))
+    except Refused:
+        keeps, cautions = "Nothing is known of how long it keeps.", ()
+    return LotLabel(lot.id, lot.code, what_text(lot), f"Gathered {day_text(lot.gathered.date())}", _state(lot),
+                    _left(lot.life, decimal), keeps, cautions)

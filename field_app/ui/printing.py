@@ -1,0 +1,73 @@
+"""Printing: a PDF is made, given to the device to save, and what came of it is said."""
+
+from __future__ import annotations
+
+import asyncio
+import logging
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import flet as ft
+
+from field_app.core.problems import Refused
+from field_app.ui import parts
+from field_app.ui.guard import piece
+from field_app.ui.hand_over_choice import size_words
+from field_app.ui.services import use_services
+
+__all__ = ["PrintButton", "Printed", "print_out", "said"]
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """What came of the last try."""
+
+    kind: parts.Notice
+    title: str
+    words: str
+
+
+_NOTHING: Printed | None = None
+
+
+async def print_out(device: Any, name: str, make: Callable[[], bytes]) -> Printed:
+    """Make a PDF and save it through the device."""
+    if device is None:
+        return Printed("refused", "This device can't save files", "Open the field book on another one.")
+    try:
+        # The library that makes it takes a moment to start; the screen shows meanwhile that it was tapped.
+        await asyncio.sleep(0)
+        data = make()
+        kept = await device.save_file(name, data)
+    except Refused as refused:
+        problem = refused.problems[0]
+        return Printed("refused", f"{problem.where}: {problem.what}", problem.fix)
+    except (RuntimeError, OSError, TimeoutError) as error:
+        log.warning("%s was not saved: %s", name, error)
+        return Printed("refused", "It could not be saved",
+                       f"The device said: {error}. Make room or choose another folder, and try again.")
+    if not kept:
+        return Printed("caution", "Nothing was written", "The saving was stopped.")
+    return Printed("good", f"{name}, {size_words(len(data))}",
+                   "Print it at 100 %, not fitted to the page. In a browser it lies with the downloads.")
+
+
+def said(printed: Printed | None, key: str) -> list[ft.Control]:
+    """The words for it, or nothing."""
+    return [] if printed is None else [parts.notice(printed.kind, printed.title, printed.words, live=True, key=key)]
+
+
+@piece
+def PrintButton(words: str, name: str, make: Callable[[], bytes], key: str) -> ft.Control:
+    """A button that makes one PDF, and what came of it below."""
+    services = use_services()
+    printed, set_printed = ft.use_state(_NOTHING)
+
+    async def go() -> None:
+        set_printed(await print_out(services.device, name, make))
+
+    return ft.Column([ft.Row([parts.outline_button(words, go, key, icon=ft.Icons.PRINT_OUTLINED, expand=True)]),
+                      *said(printed, f"{key}-said")], horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
