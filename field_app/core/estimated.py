@@ -15,7 +15,7 @@ from field_app.core.brew import Brew
 from field_app.core.estimate import Range, Reason
 from field_app.core.facts import LotFacts
 from field_app.core.keeping import STORAGES, Storage, UseBy, liquor_use_by, use_by_now
-from field_app.core.left import estimate_left, left_of
+from field_app.core.left import estimate_left, left_of, scaled
 from field_app.core.liquor import Liquor, liquor_of
 from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow
@@ -95,9 +95,14 @@ def estimated_lot(lot: LotNow, brew: Brew, *, brewed: dt.date) -> Estimated:
     try:
         if not load.net.central > 0:
             raise refuse("lot", "nothing is left of it", "Log another, or look at its history.")
-        if left.volume is not None:
-            brew = _as_measured(brew, left.share, lot.life.left)
-        liquor = liquor_of(load, stuff, brew)
+        if left.volume is None or brew.strained is not None:
+            # What one has measured just now is what there is.
+            liquor = liquor_of(load, stuff, brew)
+        else:
+            brew = replace(brew, strained=left.volume,
+                           water=None if brew.water is None else brew.water * left.share_then)
+            then = estimate_lot(left.facts, stuff, net=scaled(left.mass, left.share_then), weighed=left.weighed)
+            liquor = _still_there(liquor_of(then, stuff, brew), lot.life.left, left.volume)
     except Refused as refused:
         problems = refused.problems
     return Estimated(left.facts, stuff, load, brew, liquor, problems, use_by_now(lot.facts, lot.life, stuff),
@@ -108,9 +113,9 @@ def _kept(made: dt.date, stuff: Material) -> Mapping[Storage, UseBy]:
     return MappingProxyType({storage: liquor_use_by(made, stuff, storage) for storage in STORAGES})
 
 
-def _as_measured(brew: Brew, share: float, volume: Range) -> Brew:
-    """The brew of so much of the load as is still there in the liquor."""
-    low = max(volume.low, volume.central / 1000)  # a draw that took nearly all leaves a rest that may be nothing
-    measured = Range(low, volume.central, volume.high, "L", volume.reasons)
-    water = None if brew.water is None else brew.water * share
-    return replace(brew, strained=brew.strained or measured, water=water)
+def _still_there(liquor: Liquor, volume: Range, measured: Range) -> Liquor:
+    """Of liquor that was measured [L] what is left [L]: as strong as it was, with its share of the extract."""
+    share = volume.central / measured.central
+    low, central, high = (share * value for value in (liquor.extract.low, liquor.extract.central, liquor.extract.high))
+    extract = Range(low, central, high, "kg", liquor.extract.reasons)
+    return replace(liquor, volume=volume, extract=extract)

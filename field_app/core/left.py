@@ -21,16 +21,16 @@ from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow
 from field_app.core.materials import Material
 
-__all__ = ["Left", "estimate_left", "left_of"]
+__all__ = ["Left", "estimate_left", "left_of", "scaled"]
 
 
 @dataclass(frozen=True, slots=True)
 class Left:
     """What is left of a lot, or went into its pot: facts in the state it had when its mass became known, and mass [kg].
 
-    share: of that mass, what is still there once it is liquor [1]; volume: of the liquor when it was first
-    measured [L], or None before it became liquor; weighed: whether the mass was weighed; nuts_out: whether the nuts
-    were put by.
+    share: of that mass, what is still there once it is liquor [1]; volume: of the liquor when it was last
+    measured [L], or None before it became liquor, and ``share_then`` what was there then [1];
+    weighed: whether the mass was weighed; nuts_out: whether the nuts were put by.
     """
 
     facts: LotFacts
@@ -38,6 +38,7 @@ class Left:
     weighed: bool
     share: float = 1.0
     volume: Range | None = None
+    share_then: float = 1.0
     nuts_out: bool = False
 
 
@@ -55,8 +56,8 @@ def left_of(lot: LotNow) -> Left:
     base = lot.net if last is None else amount_of(life.steps[last])
     assert base is not None  # a weighing has an amount
     into_pot = drawn_between(base, life.draws, None if last is None else life.steps[last].at, life.steps[first].at)
-    return Left(changed, into_pot, last is not None or facts.basis == "weighed", _share(life, first),
-                amount_of(life.steps[first]), hulled)
+    share_then, volume, share = _in_the_pot(life, first)
+    return Left(changed, into_pot, last is not None or facts.basis == "weighed", share, volume, share_then, hulled)
 
 
 def _turned(facts: LotFacts, steps: Sequence[Step], last: int | None) -> tuple[dict[str, str], bool]:
@@ -74,15 +75,23 @@ def _turned(facts: LotFacts, steps: Sequence[Step], last: int | None) -> tuple[d
     return changed, hulled
 
 
-def _share(life: LotLife, first: int) -> float:
-    """What share of the liquor's colour is still there [1]."""
-    share, pots = 1.0, [step for step in life.steps[first:] if step.facts.volume is not None]
-    for at, step in enumerate(pots):
-        volume = amount_of(step)
-        assert volume is not None  # it has a volume
-        until = pots[at + 1].at if at + 1 < len(pots) else None
-        share *= drawn_between(volume, life.draws, step.at, until).central / volume.central
-    return 0.0 if life.ended else share
+def _in_the_pot(life: LotLife, first: int) -> tuple[float, Range, float]:
+    """The liquor when it was last measured [L], and what share of its colour was there then, and is there now [1]."""
+    pots = [(step.at, amount) for step in life.steps[first:]
+            if step.facts.volume is not None and (amount := amount_of(step)) is not None]
+    share_then = share = 1.0
+    for at, (since, volume) in enumerate(pots):
+        share_then, until = share, pots[at + 1][0] if at + 1 < len(pots) else None
+        share *= drawn_between(volume, life.draws, since, until).central / volume.central
+    return share_then, pots[-1][1], 0.0 if life.ended else share
+
+
+def scaled(mass: Range, share: float) -> Range:
+    """A share [1] of an amount [its unit], which says so."""
+    if share == 1:
+        return mass
+    reason = Reason("of its liquor there is still", f"{100 * share:.0f} %", "said")
+    return Range(share * mass.low, share * mass.central, share * mass.high, mass.unit, (*mass.reasons, reason))
 
 
 def estimate_left(lot: LotNow, stuff: Material | None = None) -> LotEstimate:
@@ -91,9 +100,4 @@ def estimate_left(lot: LotNow, stuff: Material | None = None) -> LotEstimate:
     Raises Refused as :func:`estimate_lot` does.
     """
     left = left_of(lot)
-    mass = left.mass
-    if left.share < 1:
-        shown = f"{100 * left.share:.0f} %"
-        low, central, high = (left.share * value for value in (mass.low, mass.central, mass.high))
-        mass = Range(low, central, high, "kg", (*mass.reasons, Reason("of its liquor there is still", shown, "said")))
-    return estimate_lot(left.facts, stuff or lot.stuff, net=mass, weighed=left.weighed)
+    return estimate_lot(left.facts, stuff or lot.stuff, net=scaled(left.mass, left.share), weighed=left.weighed)

@@ -4,7 +4,9 @@ import datetime as dt
 
 import pytest
 
+from field_app.core.brew import Brew
 from field_app.core.estimate import Range
+from field_app.core.estimated import estimated_lot
 from field_app.core.facts import DrawFacts, StepFacts
 from field_app.core.left import estimate_left, left_of
 from field_app.core.life import Draw, Step, live
@@ -96,6 +98,27 @@ def test_the_mass_of_the_last_weighing_before_the_pot_counts():
     lot_now = now(lot(**TEN), step("dried", 5, mass=Measure("1.6", "kg")),
                   step("boiled", 50, volume=Measure("20", "L")))
     assert estimate_left(lot_now).air_dry.central == pytest.approx(1.6)
+
+
+def test_liquor_stays_as_strong_however_much_is_drawn():
+    """Of 20 L strained, 19.9 L drawn: what is left is little, and as strong as before in its whole range."""
+    strained = now(lot(**TEN), step("strained", 5, volume=Measure("20", "L")))
+    rest = now(lot(**TEN), step("strained", 5, volume=Measure("20", "L")), draw("19.9", "L", 6))
+    before, after = (estimated_lot(one, Brew(), brewed=START.date()).liquor for one in (strained, rest))
+    assert three(after.strength) == pytest.approx(three(before.strength))
+    assert after.extract.central == pytest.approx(before.extract.central / 200)
+    assert after.volume.central == pytest.approx(0.1)
+
+
+def test_boiled_down_it_is_stronger():
+    """20 L boiled down to 5 L are four times as strong, with the same extract; measured anew, that holds."""
+    steps = [step("strained", 5, volume=Measure("20", "L")), step("boiled", 7, volume=Measure("5", "L"))]
+    before, after = (estimated_lot(now(lot(**TEN), *steps[:count]), Brew(), brewed=START.date()).liquor
+                     for count in (1, 2))
+    assert after.extract.central == pytest.approx(before.extract.central)
+    assert after.strength.central == pytest.approx(4 * before.strength.central)
+    told = estimated_lot(now(lot(**TEN), *steps), Brew(strained=Range(3.9, 4, 4.1, "L")), brewed=START.date()).liquor
+    assert told.strength.central == pytest.approx(5 * before.strength.central)
 
 
 def test_a_guess_of_which_more_was_drawn_than_it_may_hold_reaches_nothing():
