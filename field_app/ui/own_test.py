@@ -58,11 +58,14 @@ class TestTyped:
     def form(self, *, lot: str = "", material_key: str = "") -> OwnTestForm:
         """As the book takes it."""
         reading = self.test == "reading"
+        # What belongs to another test may still be typed, and stands on no field that is shown.
         return OwnTestForm(
-            self.test, before=amount_text(self.before, self.unit), dish=amount_text(self.dish, self.unit),
+            self.test, before=amount_text(self.before, self.unit),
+            dish="" if reading else amount_text(self.dish, self.unit),
             after="" if reading else amount_text(self.after, self.unit), liquor=self.liquor if reading else "",
             brix=self.brix if reading else "", division=amount_text(self.division, self.unit), lot=lot,
-            material="" if lot else material_key, state=self.state, site="" if lot else self.site, note=self.note,
+            material="" if lot else material_key, state="air-dry" if self.test == "spent" else self.state,
+            site="" if lot else self.site, note=self.note,
             at=f"{self.day} {self.time}".strip() if self.earlier else "", unit=self.unit)
 
 

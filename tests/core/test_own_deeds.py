@@ -3,15 +3,19 @@
 import datetime as dt
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from field_app.core.facts import SiteFacts
 from field_app.core.forms import Situation
 from field_app.core.materials import material
+from field_app.core.own import OwnRecords, OwnTest, OwnValue, in_force
 from field_app.core.own_deeds import OwnTestForm, ValueForm, decide_own_test, decide_value, parameter_named
 from field_app.core.own_facts import OwnTestFacts, ValueFacts, units_for, value_id
 from field_app.core.problems import Refused
-from field_app.core.records import Thing
+from field_app.core.records import Thing, Version
 from field_app.core.sites import SiteNow
+from field_app.core.trust import examine
 from tests.core.lots_for_tests import lot as a_lot
 from tests.core.own_for_tests import LOT, MILL
 
@@ -72,6 +76,43 @@ def test_a_value_that_can_not_be_is_refused(typed, where, words):
     """What can't be read, or can't be, is refused at its field."""
     found = problems(value(**typed))
     assert [(place, True) for place, what in found if words in what] == [(where, True)]
+
+
+_NUMBER = st.one_of(st.decimals(0, 500, places=2).map(str), st.sampled_from(["", "½", "1,5", "12 %", "3 days", "x"]))
+
+
+@given(st.sampled_from(sorted(material("black-walnut").parameters)), _NUMBER, _NUMBER, _NUMBER)
+def test_whatever_is_set_passes_on_the_other_devices(parameter, number, low, high):
+    """A value is refused with words, or it is written so that every other device takes it in and can work with it."""
+    decided = value(parameter=parameter, value=number, low=low, high=high)
+    assert decided.problems or not problem_of(decided)
+    for draft in decided.drafts:
+        own = OwnRecords((OwnValue(draft.thing, ValueFacts.model_validate(dict(draft.facts))),))
+        row = in_force("black-walnut", "", own).parameters[parameter]
+        assert row.mark == "own"
+        assert 0 < row.low <= row.central <= row.high
+
+
+@given(st.sampled_from(["dry", "spent", "reading"]), st.lists(_NUMBER, min_size=5, max_size=5))
+def test_whatever_is_noted_passes_on_the_other_devices(test, numbers):
+    """A test is refused with words, or every other device takes it in and learns from it."""
+    before, after, dish, liquor, brix = numbers
+    decided = own_test(test=test, before=before, after=after, dish=dish, liquor=liquor, brix=brix, state="air-dry")
+    assert decided.problems or not problem_of(decided)
+    for draft in decided.drafts:
+        facts = OwnTestFacts.model_validate(dict(draft.facts))
+        own = OwnRecords(tests=(OwnTest(draft.thing, facts, "black-walnut", "air-dry"),))
+        name = own.tests[0].parameter
+        taught, default = in_force("black-walnut", "", own).parameters[name], material("black-walnut").parameters[name]
+        assert taught.high / taught.low <= default.high / default.low * (1 + 1e-9)
+
+
+def problem_of(decided):
+    """What the other devices would have against it."""
+    device = "a" * 16
+    (draft,) = decided.drafts
+    return examine(Version(thing=draft.thing, kind=draft.kind, facts=dict(draft.facts),
+                           hlc=f"{1_791_900_000_000:013d}-0000-{device}", device=device, seq=1))
 
 
 def test_an_unknown_figure_offers_close_ones():
