@@ -16,7 +16,7 @@ from field_app.core.dyeing import Dyeing, Source, cloth_areas, dye
 from field_app.core.estimate import Range
 from field_app.core.estimated import Estimated
 from field_app.core.need import read_shade
-from field_app.core.problems import refuse
+from field_app.core.problems import Refused, refuse
 from field_app.core.units import show_range
 from field_app.store import FieldBook, cloth_list
 
@@ -55,7 +55,7 @@ class ClothAsked:
     def dyed(self, result: Estimated) -> Dyeing:
         """What the load makes of it. Refused if there is no liquor."""
         if result.liquor is None:
-            raise refuse("liquor", result.no_liquor.rstrip("."), "")
+            raise Refused(result.problems)
         load = result.load
         source = Source(result.stuff, result.liquor.extract, result.liquor.volume, load.air_dry, load.strength)
         return dye([source], self.items, self.hours, dips=self.dips, shade=read_shade(self.shade, where="--shade"))

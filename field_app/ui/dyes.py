@@ -17,7 +17,7 @@ from field_app.core.durations import read_hours, show_hours
 from field_app.core.dyeing import Dyeing, Source, dye
 from field_app.core.estimated import estimated_lot
 from field_app.core.lots import LotNow
-from field_app.core.problems import Problem, Refused, refuse
+from field_app.core.problems import Problem, Refused
 from field_app.store import cloth_lists
 from field_app.ui import drafts, parts, theme
 from field_app.ui.all_lots import use_all_lots
@@ -131,7 +131,7 @@ def _through_the_bath(lots: Sequence[LotNow], asked: DyesAsked, hours: float,
     for lot in lots:
         result = estimated_lot(lot, Brew(), brewed=today)
         if result.liquor is None:
-            raise refuse(f"lot {lot.code}", result.no_liquor.rstrip(".") or "gives no liquor", "Choose another lot.")
+            raise Refused(replace(problem, where=f"lot {lot.code}, {problem.where}") for problem in result.problems)
         sources.append(Source(result.stuff, result.liquor.extract, result.liquor.volume, result.load.air_dry,
                               result.load.strength))
     found = dye(sources, asked.picked.read(), hours, dips=asked.dips, shade=asked.shade)

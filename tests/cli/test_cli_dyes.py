@@ -93,6 +93,8 @@ def test_a_list_and_a_lot(run, told):
     assert [bath["cloth"] for bath in of_lot["baths"]] == ["wool 2 kg"]
     assert of_lot["baths"][0]["time"]["value"] == 6.0
     assert "1. wool 2 kg" in run("estimate", lot["code"], "--list", "Shawls").stdout
+    run("step", lot["code"], "spent")
+    assert "nothing is left of it" in run("estimate", lot["code"], "--cloth", "wool 2 kg", code=2).stderr
 
 
 @pytest.mark.parametrize(("words", "message"), [

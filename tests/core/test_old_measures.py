@@ -82,6 +82,24 @@ def test_all_lines_are_told_at_once():
         read_recipe(POUND, [])
 
 
+_WORDS = ["2", "½", "1/2", "a", "two", "half", "pail", "pails", "oz", "lb.", "gallon", "US", "imperial", "fl oz", "of",
+          "and", ",", "hull", "hulls", "dried", "fresh", "walnuts", "alder bark", "copperas", "water", "tin", "1,5",
+          "bushel", "kg", "L", "dry quart", "0", "-1", "1e3", "%", "acorns", "leaves"]
+
+
+@given(st.lists(st.sampled_from(_WORDS), min_size=1, max_size=6), st.sampled_from(["", "us", "imperial"]))
+def test_any_mixture_of_words_is_worked_out_or_refused(words, gallons):
+    """The words of old books in any order give an amount of something, or a refusal with what to type: nothing else."""
+    text, problems, lines = " ".join(words), (), ()
+    try:
+        lines = converted(read_recipe(POUND, [text], gallons=gallons, pail=12.0))
+    except Refused as refused:
+        problems = refused.problems
+    assert all(problem.what and problem.fix for problem in problems)
+    assert len(lines) == (0 if problems else 1)
+    assert all(line.old.central > 0 for line in lines)
+
+
 @given(st.floats(0.05, 50), st.floats(0.05, 50))
 def test_the_proportion_is_kept(then, now):
     """Today's amount is to today's cloth what the old one was to the old cloth, for any of them."""
