@@ -29,6 +29,7 @@ __all__ = ["FindTree", "keep_fix"]
 
 #: Nearer than this one may well be beside it [m].
 _BESIDE_M = 60.0
+_NO_SIGHT: Sight | None = None
 _NO_FIXES: tuple[Fix, ...] = ()
 
 
@@ -51,9 +52,10 @@ def FindTree() -> ft.View:
     taken, set_taken = ft.use_state(_NO_FIXES)
     refused, set_refused = ft.use_state(NO_PROBLEMS)
     beside, set_beside = ft.use_state(False)
+    kept, set_kept = ft.use_state(_NO_SIGHT)
     fix = sight.fix if sight is not None else state.here
-    # Only what was asked for on this screen is known to be of this place.
-    fixes = taken or ((sight.fix,) if sight is not None else ())
+    # Only what was asked for on this screen is known to be of this place, and nothing counts twice.
+    fixes = taken or ((sight.fix,) if sight is not None and sight is not kept else ())
 
     async def more() -> None:
         before = fixes
@@ -67,6 +69,7 @@ def FindTree() -> ft.View:
             set_refused(error.problems if isinstance(error, Refused) else (error.problem,))
             return
         set_taken(_NO_FIXES)
+        set_kept(sight)
         set_refused(NO_PROBLEMS)
         say(f"Where {site.name} is was corrected.")
 

@@ -103,6 +103,9 @@ def test_within_the_ring_one_is_there_and_the_fix_can_be_added(bag):
         assert held.position == from_here(TREE, 90, 4)
         assert held.facts.fix.source == "device"
         assert float(held.facts.fix.accuracy) == pytest.approx(6 * 2.4477 / 1.5096 / 2**0.5, abs=0.1)
+        assert d.find("find-keep") == [], "the same fix must not count twice"
+        await d.tap("find-ask")
+        assert d.find("find-keep") != []
         bag.book.undo()
         assert bag.book.site(site).position == TREE
         d.check_alive()
