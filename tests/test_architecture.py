@@ -52,7 +52,7 @@ OWN = {
     "sqlite_utils": {"store"},
     "click": {room for room in MAY if room.startswith("cli")},
     "platformdirs": {"main"},
-    "fpdf": {"paper"},
+    "pydyf": {"paper"},
     "segno": {"paper"},
     "pint": {"core"},
     "geopy": {"core"},

@@ -75,7 +75,7 @@ class _Sheet:
 def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper = "A4", decimal: str = ".") -> bytes:
     """The sheet as PDF; decimal: the sign that this person writes."""
     facts = plan.facts
-    page = Page.of(*PAPERS[paper], title=f"{facts.name}, {facts.day}", made=made)
+    page = Page(*PAPERS[paper], f"{facts.name}, {facts.day}", made)
     sheet = _Sheet(page, facts.name)
     sheet.begin()
     sheet.y += page.lines(_SIDE, sheet.y, facts.name, 18, width=sheet.width, most=2, bold=True)

@@ -76,7 +76,7 @@ def labels_pdf(labels: Sequence[LotLabel], *, made: dt.datetime, grid: Grid | No
         raise Refused([Problem("lots", "none is named", "Name the lots that need a label.")])
     title = "Labels: " + ", ".join(label.code for label in labels)
     if grid is None:
-        page = Page.of(*SINGLE, title=title, made=made)
+        page = Page(*SINGLE, title, made)
         for label in labels:
             page.new()
             _draw(page, label, 0.0, 0.0, *SINGLE)
@@ -84,7 +84,7 @@ def labels_pdf(labels: Sequence[LotLabel], *, made: dt.datetime, grid: Grid | No
     if not 0 <= skip < grid.count:
         raise Refused([Problem("skip", f"a sheet has {grid.count} places, {skip} can't be skipped",
                                f"Give 0 to {grid.count - 1}.")])
-    page = Page.of(*PAPERS[grid.paper], title=title, made=made)
+    page = Page(*PAPERS[grid.paper], title, made)
     width, height = grid.size
     for place, label in enumerate(labels, skip):
         at = place % grid.count

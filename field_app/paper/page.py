@@ -7,14 +7,13 @@ the letters of Western Europe. Other letters are told by their nearest of those,
 from __future__ import annotations
 
 import datetime as dt
+import io
 import unicodedata
-import warnings
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from dataclasses import dataclass, field
+from typing import Literal
 
-if TYPE_CHECKING:
-    from fpdf import FPDF
+from field_app.paper.metrics import width_of
 
 __all__ = ["PAPERS", "Page", "Paper", "printable"]
 
@@ -55,38 +54,37 @@ def _known(sign: str) -> str:
     return sign
 
 
+def _number(value: float) -> str:
+    return f"{value:.3f}".rstrip("0").rstrip(".")
+
+
 @dataclass(slots=True)
 class Page:
-    """A document of one size of page [mm]; x and y are from its upper left corner [mm]."""
+    """A document of one size of page [mm]; x and y are from its upper left corner [mm].
+
+    title: for whoever looks at its properties; made: when, with its offset.
+    """
 
     width: float
     height: float
-    pdf: FPDF
-
-    @classmethod
-    def of(cls, width: float, height: float, *, title: str, made: dt.datetime) -> Page:
-        """An empty document. title: for whoever looks at its properties; made: when, with its offset."""
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # it warns that it can't put in photographs where Pillow is missing
-            from fpdf import FPDF
-        pdf = FPDF(unit="mm", format=(width, height))
-        pdf.set_auto_page_break(False)
-        pdf.set_margin(0)
-        pdf.core_fonts_encoding = "windows-1252"
-        pdf.set_title(printable(title))
-        pdf.set_creator("field-app")
-        pdf.set_producer("field-app")
-        pdf.set_creation_date(made)
-        return cls(width, height, pdf)
+    title: str
+    made: dt.datetime
+    _pages: list[list[str]] = field(default_factory=list)
 
     def new(self) -> None:
         """Begin a page."""
-        self.pdf.add_page()
+        self._pages.append([])
+
+    def _put(self, operators: str) -> None:
+        self._pages[-1].append(operators)
+
+    def _at(self, x: float, y: float) -> str:
+        """A point, as the document counts it: in points from the lower left corner."""
+        return f"{_number(x / POINT)} {_number((self.height - y) / POINT)}"
 
     def width_of(self, text: str, size: float, *, bold: bool = False) -> float:
         """How wide a line of text is [mm] at a size [pt]."""
-        self.pdf.set_font("helvetica", "B" if bold else "", size)
-        return float(self.pdf.get_string_width(printable(text)))
+        return width_of(printable(text).encode("cp1252"), bold=bold) * size * POINT
 
     def line(self, x: float, y: float, text: str, size: float, *, width: float, bold: bool = False,
              least: float = _LEAST, right: bool = False) -> float:
@@ -103,7 +101,7 @@ class Page:
             text = f"{text}…"
         left = x + width - self.width_of(text, size, bold=bold) if right else x
         # The baseline of these fonts lies at 0.78 of the line's height below its top.
-        self.pdf.text(left, y + 0.78 * size * POINT, text)
+        self._text(left, y + 0.78 * size * POINT, text, size, bold=bold)
         return size * POINT * 1.18
 
     def lines(self, x: float, y: float, text: str, size: float, *, width: float, most: int = 99,
@@ -136,21 +134,43 @@ class Page:
             rows[-1] = part
         return rows
 
+    def _text(self, x: float, y: float, text: str, size: float, *, bold: bool) -> None:
+        sign = text.encode("cp1252")
+        self._put(f"BT /{'B' if bold else 'R'} {_number(size)} Tf {self._at(x, y)} Td <{sign.hex()}> Tj ET")
+
     def rule(self, x: float, y: float, width: float, *, thick: float = 0.25) -> None:
         """A level line [mm]."""
-        self.pdf.set_line_width(thick)
-        self.pdf.line(x, y, x + width, y)
+        self._put(f"{_number(thick / POINT)} w {self._at(x, y)} m {self._at(x + width, y)} l S")
 
     def box(self, x: float, y: float, width: float, height: float, *, thick: float = 0.2) -> None:
         """A frame [mm]."""
-        self.pdf.set_line_width(thick)
-        self.pdf.rect(x, y, width, height)
+        self._put(f"{_number(thick / POINT)} w {self._rectangle(x, y, width, height)} S")
 
     def fill(self, x: float, y: float, width: float, height: float) -> None:
         """A black rectangle [mm]."""
-        self.pdf.set_fill_color(0, 0, 0)
-        self.pdf.rect(x, y, width, height, style="F")
+        self._put(f"{self._rectangle(x, y, width, height)} f")
+
+    def _rectangle(self, x: float, y: float, width: float, height: float) -> str:
+        return f"{self._at(x, y + height)} {_number(width / POINT)} {_number(height / POINT)} re"
 
     def data(self) -> bytes:
-        """The document."""
-        return bytes(self.pdf.output())
+        """The document, the same for the same pages."""
+        import pydyf
+
+        pdf = pydyf.PDF()
+        pdf.info["Title"] = pydyf.String(printable(self.title))
+        pdf.info["Creator"] = pdf.info["Producer"] = pydyf.String("field-app")
+        pdf.info["CreationDate"] = pydyf.String(f"D:{self.made.astimezone(dt.UTC):%Y%m%d%H%M%S}Z")
+        fonts = pydyf.Dictionary({name: pydyf.Dictionary({
+            "Type": "/Font", "Subtype": "/Type1", "BaseFont": f"/{base}", "Encoding": "/WinAnsiEncoding"})
+            for name, base in (("R", "Helvetica"), ("B", "Helvetica-Bold"))})
+        for operators in self._pages:
+            stream = pydyf.Stream([line.encode("ascii") for line in operators], compress=True)
+            pdf.add_object(stream)
+            pdf.add_page(pydyf.Dictionary({
+                "Type": "/Page", "Parent": pdf.pages.reference, "Contents": stream.reference,
+                "MediaBox": pydyf.Array([0, 0, round(self.width / POINT, 3), round(self.height / POINT, 3)]),
+                "Resources": pydyf.Dictionary({"ProcSet": pydyf.Array(["/PDF", "/Text"]), "Font": fonts})}))
+        out = io.BytesIO()
+        pdf.write(out)
+        return out.getvalue()

@@ -20,7 +20,7 @@ LOCK = Path(__file__).with_name("wheels.lock")
 #: What the screens, the store and the computing import on a phone; what these need comes with them.
 ROOTS = ("flet==1.0.5", "flet-geolocator==1.0.5", "pydantic>=2.12,<3", "pint>=0.25,<0.26", "geopy>=2.4",
          "geographiclib>=2.0", "rfc8785>=0.1.4", "astral>=3.2",
-         "icalendar>=6.1")
+         "icalendar>=6.1", "pydyf>=0.11", "segno>=1.6")
 
 #: The runtime inside flet-web 1.0.5 is Python 3.14 for WebAssembly; compiled packages carry this tag.
 _TAGS = ("--only-binary=:all:", "--platform", "pyemscripten_2026_0_wasm32", "--platform", "any",
