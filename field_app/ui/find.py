@@ -58,8 +58,11 @@ def FindTree() -> ft.View:
     fixes = taken or ((sight.fix,) if sight is not None and sight is not kept else ())
 
     async def more() -> None:
-        before = fixes
-        if found := await sights.ask():
+        before, found = fixes, await sights.ask()
+        if found is not None and found.fix in before:
+            # A reading that is the same to the last digit was kept by the device, and not taken anew.
+            say("The device gave the same fix again. Wait a moment, then ask once more.")
+        elif found is not None:
             set_taken((*before, found.fix))
 
     def keep(instead: bool) -> None:

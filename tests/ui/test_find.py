@@ -8,7 +8,7 @@ import pytest
 
 from field_app.core.finding import way_to
 from field_app.core.gather import LeaveForm
-from field_app.core.positions import Fix, Position, from_here
+from field_app.core.positions import Fix, Position, distance_m, from_here
 from field_app.ui import find_sights
 from field_app.ui.find_dial import dial_shapes
 from field_app.ui.glyphs import undrawn
@@ -89,21 +89,27 @@ def test_a_heading_that_means_nothing_is_not_taken(bag, more):
 def test_within_the_ring_one_is_there_and_the_fix_can_be_added(bag):
     """Beside the tree the fix corrects the place, which can be undone; the typed position gives way to it."""
     site = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN)
-    there = standing(4, 90, accuracy=6.0)
+    readings = [standing(4, bearing, accuracy=6.0)["get_current_position"] for bearing in (90, 90, 91, 91, 89)]
+    there = standing(4, 90) | {"get_current_position": lambda _: readings.pop(0)}
 
     async def steps():
         d = await bag.open(address(site), replies=there)
         await d.tap("find-ask")
         assert d.title() == "You are there: look around"
         await d.tap("find-more")
+        assert "1 fix taken here" in d.text(), "a reading that the device kept is not a second one"
+        assert "the same fix again" in d.snack()
+        await d.tap("find-more")
         assert "2 fixes taken here" in d.text()
         await d.tap("find-keep")
         assert d.snack() == "Where Mill lane is was corrected."
         held = bag.book.site(site)
-        assert held.position == from_here(TREE, 90, 4)
+        assert distance_m(held.position, from_here(TREE, 90.5, 4)) < 0.2
         assert held.facts.fix.source == "device"
         assert float(held.facts.fix.accuracy) == pytest.approx(6 * 2.4477 / 1.5096 / 2**0.5, abs=0.1)
         assert d.find("find-keep") == [], "the same fix must not count twice"
+        await d.tap("find-ask")
+        assert d.find("find-keep") == [], "nor may one that the device kept"
         await d.tap("find-ask")
         assert d.find("find-keep") != []
         bag.book.undo()
