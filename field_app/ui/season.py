@@ -13,10 +13,10 @@ from field_app.ui.season_words import (
     good_words,
     range_of_days,
     ready_words,
-    said_of,
     season_title,
     span_of,
     use_timings,
+    visits_words,
     why_words,
 )
 from field_app.ui.services import use_app
@@ -30,7 +30,7 @@ _SHOWN = 30
 
 @screen
 def SeasonOfAll() -> ft.View:
-    """All trees on one axis, the most ready first; a tap leads to the tree."""
+    """All trees on one axis, the most ready first; each leads to its tree."""
     app, path = use_app(), ft.use_view_path()
     ft.use_effect(guarded(app.catch_up), [])
     shown, set_shown = ft.use_state(_SHOWN)
@@ -42,7 +42,7 @@ def SeasonOfAll() -> ft.View:
                                                              "at it now and then.")],
             dock=parts.main_button("Add a tree", parts.going("/trees/new"), "season-add"), back="/trees")
     first, last = _days(known)
-    axis: ft.Control = parts.season_line(first, last, app.today(), None, None, "", (), True)
+    axis: ft.Control = parts.season_line(first, last, app.today(), None, None, (), True)
     body: list[ft.Control] = [_legend(), *(_row(one, first, last, axis) for one in known[:shown])]
     if len(known) > shown:
         body.append(parts.outline_button("Show more", lambda: set_shown(shown + _SHOWN), "season-more"))
@@ -70,7 +70,7 @@ def _row(one: Timing, first: dt.date, last: dt.date, axis: ft.Control) -> ft.Con
     told, today = one.forecast, one.today
     later = told.p10 > last
     line: ft.Control = parts.season_line(
-        first, last, today, None if later else span_of(told), None if later else told.sound_until, said_of(one),
+        first, last, today, None if later else span_of(told), None if later else told.sound_until,
         tuple(visit.date for visit in one.visits))
     rows: list[ft.Control] = [
         ft.Row([parts.lead(one.site.name), parts.second(lower_first(one.stuff.name))], wrap=True, spacing=10,
@@ -80,9 +80,13 @@ def _row(one: Timing, first: dt.date, last: dt.date, axis: ft.Control) -> ft.Con
         rows += [line, axis]
     rows += [parts.second(f"{range_of_days(told, today)}, good until {good_words(told, today)}"),
              parts.second(why_words(one))]
+    if one.visits:
+        rows.append(parts.second(f"Best visits: {visits_words(one)}."))
     edge: parts.Edge | None = "leaf" if told.ready_today >= 0.5 and one.site.leave_on(today) == "given" else None
     if one.site.leave_on(today) == "refused":
         rows.append(ft.Text("Leave refused", size=theme.BODY, color=theme.MADDER, weight=ft.FontWeight.BOLD))
         edge = "madder"
-    return parts.card(rows, edge, on_click=parts.going(site_route(one.site.id)),
-                      key=f"season-{one.site.name}-{one.stuff.key}")
+    # A card with a canvas in it is no button to a screen reader, so the way to the tree is one of its own.
+    key = f"season-{one.site.name}-{one.stuff.key}"
+    rows.append(parts.outline_button(f"To {one.site.name}", parts.going(site_route(one.site.id)), key))
+    return parts.card(rows, edge)

@@ -11,7 +11,7 @@ from field_app.core.looks import LookForm
 from field_app.store import add_look, due_days, timings
 from field_app.ui.day_words import day
 from field_app.ui.parts.season import Mark, Strip, months_of, strip_shapes
-from field_app.ui.season_words import due_today, hundredths, ready_words, said_of, strip_of, why_words
+from field_app.ui.season_words import due_today, hundredths, ready_words, said_of, strip_of, visits_words, why_words
 from field_app.ui.site_words import site_route
 from tests.ui.driver import walk as controls_of
 from tests.ui.fieldwork import DAY, GIVEN, FieldBag, on_screen, play
@@ -122,7 +122,9 @@ def test_all_trees_on_one_axis_lead_to_each(bag):
         rows = [key for key in on_screen(d) if key.startswith("season-") and key.endswith("black-walnut")]
         assert rows == ["season-Mill lane-black-walnut", "season-School-black-walnut", "season-Ford-black-walnut"]
         assert "Leave refused" in d.texts()
-        assert all(said_of(one) in said(d) for one in timings(bag.book))
+        for one in timings(bag.book):
+            assert f"Best visits: {visits_words(one)}." in d.texts()
+            assert ready_words(one.forecast, TODAY) in d.texts()
         await d.tap("season-Ford-black-walnut")
         assert d.routes()[-1] == site_route(late)
         d.check_alive()

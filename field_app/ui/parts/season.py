@@ -160,14 +160,17 @@ def season_strip(strip: Strip) -> ft.Control:
 
 
 @piece
-def season_line(first: dt.date, last: dt.date, today: dt.date, span: Span | None, until: dt.date | None, said: str,
+def season_line(first: dt.date, last: dt.date, today: dt.date, span: Span | None, until: dt.date | None,
                 visits: tuple[dt.date, ...] = (), axis: bool = False) -> ft.Control:
-    """One tree among many, all on the same axis: when it is ready, until when it is good, and the visits to come."""
+    """One tree among many, all on the same axis: when it is ready, until when it is good, and the visits to come.
+
+    The card that it stands in says the same in words.
+    """
     width, set_width = ft.use_state(_WIDTH)
     at, middle = _place(first, last, width), 14.0
     shapes: list[cv.Shape] = []
     if axis:
-        return _picture(_axis(first, last, width, 4), 24, said, width, set_width)
+        return _picture(_axis(first, last, width, 4), 24, "", width, set_width)
     shapes.append(cv.Line(6, middle, width - 6, middle, _paint(theme.LINE, width=1)))
     if span is not None and until is not None and until > span.central:
         shapes.append(cv.Rect(at(span.central), middle - 9, max(2.0, at(until) - at(span.central)), 18, 3,
@@ -178,7 +181,7 @@ def season_line(first: dt.date, last: dt.date, today: dt.date, span: Span | None
         shapes.append(cv.Line(at(today), 0, at(today), 28, _paint(theme.SKY, width=2, dash=(5, 4))))
     for number, day in enumerate(visits, 1):
         shapes += _mark(Mark(day, "square", str(number)), at, middle)
-    return _picture(shapes, 28, said, width, set_width)
+    return _picture(shapes, 28, "", width, set_width)
 
 
 @piece
@@ -220,4 +223,7 @@ def _picture(shapes: list[cv.Shape], height: float, said: str, width: float,
             set_width(event.width)
 
     canvas = cv.Canvas(shapes, height=height, on_resize=guarded(resized), resize_interval=100)
-    return ft.Semantics(label=said or None, image=bool(said), exclude_semantics=True, content=canvas)
+    if not said:
+        # The words beside it say the same.
+        return ft.Semantics(exclude_semantics=True, content=canvas)
+    return ft.Semantics(label=said, image=True, exclude_semantics=True, content=canvas)
