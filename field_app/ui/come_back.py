@@ -18,7 +18,7 @@ from field_app.ui.day_words import day
 from field_app.ui.guard import guarded, screen
 from field_app.ui.season_words import hundredths, range_of_days, use_timings
 from field_app.ui.services import use_app, use_services
-from field_app.ui.site_words import site_route
+from field_app.ui.site_words import leave_words, site_route
 
 __all__ = ["ComeBackDays"]
 
@@ -101,12 +101,13 @@ def _row(due: Due, today: dt.date) -> ft.Control:
     one = due.timing
     saves = f", saves {hundredths(due.day.saves)} of the crop's dye" if due.day.saves is not None else ""
     saves += ", hardly worth the way" if due.hardly else ""
-    sap = one.forecast.kind == "sap"
+    sap, may = one.forecast.kind == "sap", one.site.leave_on(due.day.date) == "given"
     what = {"begins": "The sap is up", "ends": "The sap goes down"}.get(due.day.what, "") if sap else ""
     return parts.card(
         [ft.Row([parts.lead(_when(due.day.date, today)), parts.body(one.site.name)], wrap=True, spacing=10,
                 run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
          parts.body(f"{what or _WHAT[due.day.what]}{saves}"),
-         parts.second(f"{one.stuff.name}, ready {range_of_days(one.forecast, today)}")],
-        "sky" if due.day.what == "look" else "leaf", on_click=parts.going(site_route(one.site.id)),
+         parts.second(f"{one.stuff.name}, ready {range_of_days(one.forecast, today)}"),
+         *([] if may else [parts.body(leave_words(one.site, due.day.date))])],
+        "amber" if not may else "sky" if due.day.what == "look" else "leaf", on_click=parts.going(site_route(one.site.id)),
         key=f"come-back-{one.site.name}-{due.number}-{one.stuff.key}")

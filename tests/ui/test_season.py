@@ -171,6 +171,19 @@ def test_the_days_to_come_back_on_are_saved_as_a_calendar(bag):
     play(walk)
 
 
+def test_where_leave_is_missing_by_then_the_day_says_so(bag):
+    """A day after leave has ended, and a tree of which nobody asked, tell what to do about leave."""
+    bag.tree("Mill lane", **{**HULLS, "leave": LeaveForm("given", by="the miller", until="2026-10-08")})
+    bag.tree("Marsh", materials=("alder-cones",))
+
+    async def walk():
+        d = await bag.open("/trees/come-back")
+        assert "Leave by the miller ended Thu 8 Oct: ask again" in d.texts()
+        assert "Leave not asked yet" in d.texts()
+        d.check_alive()
+    play(walk)
+
+
 def test_a_day_that_saves_little_says_so(bag):
     """Gathered today, late in the fall: what is still to come is told as hardly worth the way."""
     site = bag.tree("Mill lane", **HULLS)
