@@ -109,5 +109,6 @@ def _row(due: Due, today: dt.date) -> ft.Control:
          parts.body(f"{what or _WHAT[due.day.what]}{saves}"),
          parts.second(f"{one.stuff.name}, ready {range_of_days(one.forecast, today)}"),
          *([] if may else [parts.body(leave_words(one.site, due.day.date))])],
-        "amber" if not may else "sky" if due.day.what == "look" else "leaf", on_click=parts.going(site_route(one.site.id)),
+        "amber" if not may else "sky" if due.day.what == "look" else "leaf",
+        on_click=parts.going(site_route(one.site.id)),
         key=f"come-back-{one.site.name}-{due.number}-{one.stuff.key}")
