@@ -15,7 +15,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 import flet as ft
-from flet_geolocator import Geolocator, GeolocatorConfiguration, GeolocatorPermissionStatus, GeolocatorPosition
+from flet_geolocator import (
+    Geolocator,
+    GeolocatorConfiguration,
+    GeolocatorPermissionStatus,
+    GeolocatorPosition,
+    GeolocatorWebConfiguration,
+)
 
 from field_app.core.positions import Fix, Position
 from field_app.core.problems import Refused, refuse
@@ -79,7 +85,7 @@ class Device:
             # The device is told the limit, but one that never answers must not keep a person waiting either.
             limit = ft.Duration(milliseconds=round(1000 * self._patience))
             async with asyncio.timeout(1.25 * self._patience):
-                found = await self._geolocator.get_current_position(GeolocatorConfiguration(time_limit=limit))
+                found = await self._geolocator.get_current_position(self._how(limit))
         except TimeoutError:
             raise _too_long() from None
         except RuntimeError as error:
@@ -90,6 +96,12 @@ class Device:
         accuracy = float(found.accuracy) if found.accuracy else None
         position = Position(round(float(found.latitude), 6), round(float(found.longitude), 6))
         return Sight(Fix(position, "device", accuracy, self._meaning()), _heading(found))
+
+    def _how(self, limit: ft.Duration) -> GeolocatorConfiguration:
+        """How to ask for a position. A browser would otherwise give one that is minutes old to a person who walks."""
+        if self._page.web:
+            return GeolocatorWebConfiguration(time_limit=limit, maximum_age=ft.Duration())
+        return GeolocatorConfiguration(time_limit=limit)
 
     async def _may_locate(self) -> None:
         async with asyncio.timeout(_ASK_TIME):

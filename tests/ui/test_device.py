@@ -114,3 +114,13 @@ def test_a_file_that_was_not_saved_is_told(web, answer, kept):
         assert await device.save_file("lots.zip", b"PK") is kept
         assert d.calls("save_file")[0]["file_name"] == "lots.zip"
     play(walk)
+
+
+def test_a_browser_may_not_answer_with_an_old_position():
+    """In a browser the position is asked for anew, since one that walks would be led by where one was."""
+    async def walk():
+        d, device = await device_of({**ON, **fix_at(44.01, -28.0)}, web=True)
+        await device.locate()
+        (call,) = d.calls("get_current_position")
+        assert call["configuration"].maximum_age.in_milliseconds == 0
+    play(walk)
