@@ -281,7 +281,9 @@ def handover(call: Call, file: Path, codes: tuple[str, ...], named: tuple[str, .
         chosen = list(book.lots(limit=-1))
     if not chosen:
         raise refuse("lots", "there are none to hand over", "Log one first: field-app log --help shows how.")
-    data = planner_file(chosen, book.sites(), made=book.now(), options=PlannerOptions(places=places, names=names),
+    places_of = {lot.facts.site for lot in chosen}
+    told_of = [site for site in book.sites() if site.id in places_of]
+    data = planner_file(chosen, told_of, made=book.now(), options=PlannerOptions(places=places, names=names),
                         days=days)
     write_file(file, data)
     count = len({lot.id for lot in chosen})
