@@ -43,9 +43,9 @@ def Lots() -> ft.View:
         [*undo_bar(), *hidden,
          *(lot_row(lot, today, services.decimal, grave=state.apart.get(lot.id, False)) for lot in state.lots),
          *(more if rest > 0 else []),
+         LotsBack(services.book.change_mark()),
          ft.Row([parts.outline_button("Labels for the pails", parts.going("/lots/labels"), "lots-labels",
-                                      icon=ft.Icons.PRINT_OUTLINED, expand=True)]),
-         LotsBack(services.book.change_mark())],
+                                      icon=ft.Icons.PRINT_OUTLINED, expand=True)])],
         dock=_log(), place="lots")
 
 
