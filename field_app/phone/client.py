@@ -21,11 +21,11 @@ _UNUSED = re.compile("|".join((
     r"pyodide/(python(\.exe|\.bat)?|pyodide\.js|.*\.d\.ts|.*\.whl|console.*)",  # for other hosts, and an installer
     r"main\.dart\.(wasm|mjs)|flutter\.js\.map",               # another way of compiling the same client
     r"canvaskit/(skwasm|wimp).*|canvaskit/(chromium|experimental_webparagraph)/.*|.*\.symbols",  # other renderers
-    r"assets/packages/(flutter_math_fork|media_kit|record_web)/.*",  # formulas, video and sound
+    r"assets/packages/(flutter_math_fork|media_kit|record_web|cupertino_icons)/.*",  # formulas, video, sound, icons
     r"flutter_service_worker\.js|flutter\.js",                # unregisters itself; a second copy of the loader
     r"icons/.*|favicon\.png|manifest\.json|index\.html",      # ours take their place
 )))
-_FAMILIES_UNUSED = "flutter_math_fork"
+_FAMILIES_UNUSED = ("flutter_math_fork", "cupertino_icons")
 #: The client's worker, whose contract with the client our own worker keeps.
 WORKER_SHA256 = "5c2f0c4ac3a7c2a8376226124942cfd29515a4abd95e97267fa4db371b94b947"
 
@@ -62,9 +62,11 @@ def client_files(web: Path) -> dict[str, bytes]:
         raise ClientChanged("python-worker.js", "of the client is not the one that ours stands in for")
     for name, change in (("python.js", _python_js), ("flutter_bootstrap.js", _bootstrap)):
         files[name] = change(files[name].decode()).encode()
+    lock = json.loads(files["pyodide/pyodide-lock.json"])
+    files["pyodide/pyodide-lock.json"] = json.dumps({**lock, "packages": {}}).encode()  # ours come in the archive
     fonts = json.loads(files["assets/FontManifest.json"])
     files["assets/FontManifest.json"] = json.dumps(
-        [font for font in fonts if _FAMILIES_UNUSED not in font["family"]]
+        [font for font in fonts if not any(unused in font["family"] for unused in _FAMILIES_UNUSED)]
         + [{"family": "Roboto", "fonts": [{"asset": "fonts/roboto.woff2"}]}], separators=(",", ":")).encode()
     return files
 

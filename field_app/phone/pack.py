@@ -26,7 +26,8 @@ _NOT_FROM_PACKAGES = re.compile("|".join((
     r"[^/]+\.dist-info/(?!licenses/|METADATA$).*",  # for installers; licences must travel along, and versions are asked
     r".*\.(pyi|pyx|pxd|c|h)|.*/py\.typed",          # for type checkers and compilers
     r"platformdirs-[^/]+/sboms/.*",                 # for auditors of the package
-    r"pint/testsuite/.*|.*/(testing|pytest_plugin)\.py|flet/testing/.*",  # for testing these packages
+    r"[^/]+/(tests?|testsuite)/.*|.*/(testing|pytest_plugin)\.py|flet/testing/.*",  # for testing these packages
+    r"tzdata/zoneinfo/(?!__init__\.py|UTC$|Etc/(__init__\.py|UTC$)).*",  # times here carry their offset, not a zone
     r"pydantic/v1/.*|pydantic/mypy\.py",            # the interface of before version 2; a plugin for type checkers
     r"geopy/(geocoders/.*|adapters\.py)",            # each asks a service on the network
     r"msgpack/fallback\.py",                        # in place of the compiled part, which is there
@@ -62,6 +63,8 @@ def wheel_files(wheels: Iterable[Path]) -> Iterator[tuple[str, bytes]]:
                 if name.endswith("/") or _NOT_FROM_PACKAGES.fullmatch(name):
                     continue
                 data = archive.read(name)
+                if name.endswith(".dist-info/METADATA"):
+                    data = data.partition(b"\n\n")[0] + b"\n"  # the name and version, without the package's page
                 if changes := _CHANGED.get(name):
                     data = patched(data.decode(), name, changes).encode()
                 yield name, data

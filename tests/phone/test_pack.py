@@ -62,11 +62,11 @@ def test_packages_come_without_what_is_never_imported(tmp_path):
         "geopy/__init__.py": "from geopy.geocoders import *  # noqa\nfrom geopy.point import Point\n"
                              "del options  # noqa\n",
         "geopy/geocoders/__init__.py": "", "geopy/point.py": "", "geopy/point.pyi": "",
-        "geopy-2.5.0.dist-info/RECORD": "", "geopy-2.5.0.dist-info/METADATA": "",
+        "geopy-2.5.0.dist-info/RECORD": "", "geopy-2.5.0.dist-info/METADATA": "Version: 2.5.0\n\nA page",
         "geopy-2.5.0.dist-info/licenses/LICENSE": ""})
     assert dict(wheel_files([made])) == {
         "geopy/__init__.py": b"from geopy.point import Point\n", "geopy/point.py": b"",
-        "geopy-2.5.0.dist-info/METADATA": b"", "geopy-2.5.0.dist-info/licenses/LICENSE": b""}
+        "geopy-2.5.0.dist-info/METADATA": b"Version: 2.5.0\n", "geopy-2.5.0.dist-info/licenses/LICENSE": b""}
 
 
 def test_our_own_files_without_the_desk(tmp_path):
