@@ -45,7 +45,8 @@ class _Handler(http.server.BaseHTTPRequestHandler):
         file = self._folder / name
         inside = path.startswith(self._base) and self._folder in file.resolve().parents
         if not (allowed and inside and file.is_file()):
-            self._send(HTTPStatus.NOT_FOUND if allowed else HTTPStatus.FORBIDDEN, {}, b"", body=body)
+            self._send(HTTPStatus.NOT_FOUND if allowed else HTTPStatus.FORBIDDEN, {"Content-Type": "text/plain"},
+                       f"There is nothing here; the app is at {self._base}\n".encode(), body=body)
             return
         data = file.read_bytes()
         tag = f'"{hashlib.sha256(data).hexdigest()[:32]}"'

@@ -9,8 +9,6 @@ from field_app.store.journal import entry
 from tests.phone.handset import START, Handset, Host, wait
 from tests.phone.test_no_signal import ALL, BEFORE
 
-SMALL = 60_000_000  # [byte] less than the app itself takes
-
 
 def log_at_mill_lane(handset: Handset) -> None:
     handset.tap("Log a windfall")
@@ -40,7 +38,8 @@ def test_a_second_tab_only_looks(handset: Handset, host: Host) -> None:
     assert handset.python(ALL) == before
     # However much Python there frees or collects, the first tab holds on; then it goes, and this one may write.
     first.close()
-    handset.reload()
+    handset.page.goto("about:blank")
+    handset.open(host.address)
     assert handset.page.get_by_role("alert").count() == 0
     log_at_mill_lane(handset)
     handset.see(re.compile("Saved as "), timeout=60_000)
@@ -68,22 +67,33 @@ def test_newer_records_are_refused_and_not_touched(handset: Handset, host: Host)
 def test_without_room_nothing_is_lost(handset: Handset) -> None:
     """With the storage full, saving says so, keeps what was typed and what was saved; with room it saves."""
     handset.python(BEFORE)
-    before = handset.python(ALL)
     handset.reload()
     handset.room(1)
-    # What the file still takes without asking for more room is used up first.
+    # What the file still takes without asking for more room is used up first, by lots that were taken back.
     filled = handset.python("""
 from field_app.core.problems import NoRoom
+from field_app.core.records import Draft
+from field_app.ids import new_id
+facts = {"site": book.sites()[0].id, "gathered": "2026-10-08T15:24:00-02:00", "note": "x" * 1900}
 count = 0
 try:
-    while count < 4000:
-        book.log(WindfallForm(site="Mill lane", material="black-walnut", part="whole-fruit", ripeness="fallen",
-                              gross="9.1", tare="1.1", note="x" * 3900))
+    while count < 200:
+        book.log_book.append([Draft(new_id(), "lot", facts, deleted=True) for _ in range(100)],
+                             now_ms=round(1000 * book.now().timestamp()))
         count += 1
 except NoRoom:
     pass
-json.dumps(count)""".replace("count = 0", "from field_app.core.forms import WindfallForm\ncount = 0"))
-    assert filled < 4000, "the storage did not run full"
+json.dumps(count)""")
+    # A smaller save may still fit, so the last room goes with ever smaller ones.
+    handset.python("""
+for size in (50, 20, 10, 5, 2, 1, 1, 1):
+    try:
+        book.log_book.append([Draft(new_id(), "lot", facts, deleted=True) for _ in range(size)],
+                             now_ms=round(1000 * book.now().timestamp()))
+    except NoRoom:
+        pass
+json.dumps(0)""")
+    assert filled < 200, "the storage did not run full"
     before = handset.python(ALL)
     log_at_mill_lane(handset)
     handset.see(re.compile("there is no room left on this phone"), timeout=60_000)
