@@ -56,8 +56,9 @@ def test_an_update_keeps_what_was_saved(
     host.stop()
     host.start()
     look = """() => navigator.serviceWorker.getRegistration().then(found => found.update()).then(
-        found => found.installing && new Promise(done => {
-            found.installing.onstatechange = event => done(event.target.state); }))"""
+        found => found.installing ? new Promise(done => {
+            found.installing.onstatechange = event => done(event.target.state); })
+            : found.waiting ? "installed" : "redundant")"""
     assert handset.page.evaluate(look) == "redundant"
     assert "update" not in handset.data()
 
