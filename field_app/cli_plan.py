@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Any
 
 import click
@@ -20,6 +21,7 @@ from field_app.store import (
     FieldBook,
     add_plan,
     change_plan,
+    cloth_list,
     finish_plan,
     lots_of_plan,
     plan_of,
@@ -44,7 +46,8 @@ def _options(command: Any) -> Any:
         click.option("--lot", "lots", multiple=True, metavar="LOT[=AMOUNT]",
                      help='A lot, and how much of it: "4K7Q" for all that is left, "4K7Q=2.5 kg".'),
         click.option("--bath", "baths", multiple=True, metavar="CLOTH[, SHADE][, MORDANT][, TIME]",
-                     help='Cloth that goes in together: "wool 2 kg; 2 shirts linen, medium, alum, 2 h".'),
+                     help='Cloth that goes in together: "wool 2 kg; 2 shirts linen, medium, alum, 2 h"; "list NAME" '
+                          "takes a list of cloth."),
         click.option("--pot", "pots", multiple=True, metavar="NAME", help="A pot you own; see field-app pots."),
         click.option("--water", default=None, metavar="VOLUME",
                      help="Water to put in at first; default: as custom has it."),
@@ -91,15 +94,21 @@ def bath_form(text: str) -> BathForm:
     return BathForm(cloth, **found)
 
 
+def _with_list(book: FieldBook, bath: BathForm) -> BathForm:
+    """The bath with the items of a kept list, where it names one: "list Autumn shawls"."""
+    word, _, name = bath.cloth.partition(" ")
+    if word.lower() != "list" or not name.strip():
+        return bath
+    return replace(bath, cloth="; ".join(cloth_list(book, name.strip()).facts.items))
+
+
 def _told(book: FieldBook, given: dict[str, Any], before: PlanForm) -> PlanForm:
     """The form with what was given in place of what stood there."""
-    from dataclasses import replace
-
     changed = {name: value for name, value in given.items() if value is not None and value != ()}
     if "lots" in changed:
         changed["lots"] = tuple(_lot_form(book, text) for text in changed["lots"])
     if "baths" in changed:
-        changed["baths"] = tuple(bath_form(text) for text in changed["baths"])
+        changed["baths"] = tuple(_with_list(book, bath_form(text)) for text in changed["baths"])
     if "pots" in changed:
         owned = {pot.name.casefold(): pot.id for pot in pots_owned(book)}
         missing = [name for name in changed["pots"] if name.casefold() not in owned]

@@ -6,12 +6,13 @@ from collections.abc import Callable, Sequence
 
 import flet as ft
 
+from field_app.core.cloth_lists import ClothNow
 from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS
 from field_app.core.plan_deeds import form_of_plan
 from field_app.core.plans import MORDANTS, SHADES
 from field_app.core.problems import Problem
-from field_app.store import add_plan, change_plan, lots_of_plan, plan_of, pots_owned
+from field_app.store import add_plan, change_plan, cloth_lists, lots_of_plan, plan_of, pots_owned
 from field_app.ui import parts, theme
 from field_app.ui.all_lots import use_all_lots
 from field_app.ui.choices import many_chips, tick
@@ -52,6 +53,7 @@ def PlanEdit() -> ft.View:
     offered = offer(everything or app.lots, app.today())
     lots = (*offered.good, *offered.past)
     pots = ft.use_memo(lambda: pots_owned(services.book), [services.book.change_mark()])
+    kept = ft.use_memo(lambda: cloth_lists(services.book), [services.book.change_mark()])
     typed = sheet.typed
 
     def save() -> None:
@@ -75,7 +77,7 @@ def PlanEdit() -> ft.View:
                         keyboard=ft.KeyboardType.DATETIME, expand=3, told_below=False),
             parts.field("Fire lit at", typed.fire, sheet.put("fire"), "plan-fire", helper="as 08:00",
                         keyboard=ft.KeyboardType.DATETIME, expand=2, told_below=False), where=("day", "fire")),
-        _lots_card(sheet, lots), *_loads(sheet, lots)]
+        _lots_card(sheet, lots), *_loads(sheet, lots, kept)]
     if pots:
         body.append(parts.card([
             parts.body("Your pots", bold=True), parts.second("Those that are there on the day"),
@@ -135,11 +137,11 @@ def _lots_card(sheet: Sheet[PlanTyped], lots: Sequence[LotNow]) -> ft.Control:
     return parts.card(rows, key="plan-lots")
 
 
-def _loads(sheet: Sheet[PlanTyped], lots: Sequence[LotNow]) -> list[ft.Control]:
+def _loads(sheet: Sheet[PlanTyped], lots: Sequence[LotNow], kept: Sequence[ClothNow]) -> list[ft.Control]:
     """A card for every load of cloth, and a way to add one."""
     typed = sheet.typed
     materials = dict.fromkeys(lot.facts.material for lot in lots if lot.id in typed.lots)
-    cards = [_load(sheet, place, bath, tuple(materials)) for place, bath in enumerate(typed.baths)]
+    cards = [_load(sheet, place, bath, tuple(materials), kept) for place, bath in enumerate(typed.baths)]
 
     def more() -> None:
         sheet.edit(baths=(*sheet.typed.baths, BathTyped()))
@@ -147,7 +149,8 @@ def _loads(sheet: Sheet[PlanTyped], lots: Sequence[LotNow]) -> list[ft.Control]:
     return [*cards, parts.outline_button("Add another load of cloth", more, "plan-more", icon=ft.Icons.ADD)]
 
 
-def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Sequence[str]) -> ft.Control:
+def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Sequence[str],
+          kept: Sequence[ClothNow]) -> ft.Control:
     where = f"bath {place + 1}"
 
     def put(name: str) -> Callable[[str], None]:
@@ -165,6 +168,7 @@ def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Seque
         head,
         parts.field("Cloth", bath.cloth, put("cloth"), f"plan-cloth-{place}", at(sheet.problems, where),
                     hint="wool 2 kg; 2 shirts linen", helper="several parted by a semicolon"),
+        *_from_lists(kept, bath.cloth, put("cloth"), place),
         parts.second("Shade wanted"),
         parts.chips([(shade, shade) for shade in SHADES], bath.shade, put("shade"), f"plan-shade-{place}"),
         parts.second("Mordant"),
@@ -176,6 +180,17 @@ def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Seque
                      parts.chips([(key, MATERIALS[key].name) for key in materials if key in MATERIALS],
                                  bath.material, put("material"), f"plan-liquor-{place}")]
     return parts.card(controls, key=f"plan-load-{place}")
+
+
+def _from_lists(kept: Sequence[ClothNow], cloth: str, put: Callable[[str], None], place: int) -> list[ft.Control]:
+    """The lists of cloth that are kept: a tap takes all of one's items."""
+    if not kept:
+        return []
+    texts = {one.id: "; ".join(one.facts.items) for one in kept}
+    chosen = next((key for key, text in texts.items() if text == cloth), None)
+    return [parts.second("or one of your lists"),
+            parts.chips([(one.id, one.name) for one in kept], chosen, lambda key: put(texts[key]),
+                        f"plan-list-{place}")]
 
 
 def _making_words(typed: PlanTyped) -> str:

@@ -68,6 +68,14 @@ def test_a_pot_one_does_not_own_is_refused_by_its_name(run, code):
     assert json.loads(planned.stdout)["liquors"][0]["boiling"]["kettles"]["times"] == 1
 
 
+def test_a_list_of_cloth_goes_into_a_bath(run, code):
+    """Its items are those of the bath, whatever becomes of the list; one that is not kept is refused."""
+    run("cloth", "add", "Autumn shawls", "--cloth", "wool 3 kg", "--cloth", "silk 200 g")
+    told = json.loads(run("plan", "new", "x", "--lot", code, "--bath", "list Autumn shawls, light", "--json").stdout)
+    assert told["plan"]["baths"][0]["cloth"] == ["wool 3 kg", "silk 200 g"]
+    run("plan", "new", "y", "--lot", code, "--bath", "list Spring shawls", code=2)
+
+
 @pytest.mark.parametrize(("text", "form"), [
     ("wool 2 kg", ("wool 2 kg", "medium", "none", "", "")),
     ("wool 2 kg, DARK, iron, 1.5 h, oak-bark", ("wool 2 kg", "dark", "iron", "1.5", "oak-bark")),

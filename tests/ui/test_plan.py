@@ -2,10 +2,11 @@
 
 import pytest
 
+from field_app.core.cloth_lists import ClothForm
 from field_app.core.plan_work import work_out
 from field_app.core.vessels import VesselForm
 from field_app.handover import check
-from field_app.store import add_vessel, lots_of_plan, plans, pots_of_plan
+from field_app.store import add_cloth, add_vessel, lots_of_plan, plans, pots_of_plan
 from field_app.ui.plan import plan_title
 from tests.ui.fieldwork import FieldBag, made, on_screen, play
 
@@ -137,6 +138,18 @@ def test_a_plan_is_handed_over_with_its_lots(bag, lot):
         assert report.problems == ()
         assert (report.counts["lots"], report.counts["dye-days"], report.counts["dye-baths"]) == (1, 1, 2)
         assert "with the dye day" in d.text()
+        d.check_alive()
+    play(walk)
+
+
+def test_a_kept_list_of_cloth_fills_a_load(bag, lot):
+    """One tap on its name, and all of its items are in the field."""
+    kept = add_cloth(bag.book, ClothForm("Autumn shawls", ["wool 3 kg", "silk 200 g"]))
+
+    async def walk():
+        d = await bag.open("/dye-day/plan/new")
+        await d.tap(f"plan-list-0-{kept.id}")
+        assert d.one("plan-cloth-0").value == "wool 3 kg; silk 200 g"
         d.check_alive()
     play(walk)
 
