@@ -10,13 +10,16 @@ from field_app.core.estimate import Range, Reason, exact, product, quotient
 from field_app.core.materials import Material
 from field_app.core.units import show_number
 
-__all__ = ["UNKNOWN", "lasting_due", "left_of", "visit_mass", "worth_of"]
+__all__ = ["READY", "UNKNOWN", "WORTH_KG", "lasting_due", "left_of", "visit_mass", "worth_of"]
 
 _PRACTICE = "common practice, no source"
 #: What one brings home from a site where one never gathered [kg].
 UNKNOWN = Range(0.3, 1.5, 6.0, "kg", (Reason("first visit", "1.5 kg (0.3–6)", "default", _PRACTICE, "practice"),))
 #: How far the next visit may be from the mean of the earlier ones, as a factor either way [1].
 _FACTOR = 2.0
+#: From this probability on a tree counts as ready [1], and from this mass on as worth the way [kg]
+#: (common practice, no source).
+READY, WORTH_KG = 0.5, 1.0
 #: What lasts is due within so many days of its beginning, and before its end [d] (common practice, no source).
 _BEGAN, _ENDS = 7, 14
 

@@ -17,14 +17,12 @@ from field_app.core.sites import SiteNow
 from field_app.core.stock import in_store
 from field_app.core.totals import total
 from field_app.core.units import read_measure, show_range
-from field_app.core.visits import lasting_due, left_of, visit_mass, worth_of
+from field_app.core.visits import READY, WORTH_KG, lasting_due, left_of, visit_mass, worth_of
 from field_app.store.book import FieldBook
 from field_app.store.timing import Timing, timings
 
 __all__ = ["candidates", "need_of", "still_agreed"]
 
-#: From this probability on a tree counts as ready [1], and from this mass on as due [kg].
-_READY, _DUE_KG = 0.5, 1.0
 #: Above this probability nobody would ask for the figure [1].
 _SURE = 0.95
 #: A share of the dye that is told of when it would be lost by the next possible day [1].
@@ -95,11 +93,11 @@ def _candidate(site: SiteNow, known: Sequence[Timing], lots: Sequence[LotNow], t
     masses, worth, lost, due, words = [], 0.0, 0.0, False, []
     for one in known:
         mass, brings, left = _here(one, [lot for lot in lots if lot.facts.material == one.stuff.key], today, days)
-        ready = one.forecast.ready_today >= _READY
+        ready = one.forecast.ready_today >= READY
         if mass is not None:
             masses.append(mass)
             worth, lost = worth + brings, lost + brings * (1 - left)
-            due = due or (ready and mass.central >= _DUE_KG and (one.curve is not None or lasting_due(
+            due = due or (ready and mass.central >= WORTH_KG and (one.curve is not None or lasting_due(
                 one.forecast.p50, one.forecast.sound_until, today)))
         words.append(_words(one, mass, 1 - left, days, named=len(known) > 1))
     expected = total(masses, unit="kg") if masses else None
@@ -118,7 +116,7 @@ def _here(one: Timing, lots: Sequence[LotNow], today: dt.date, days: int) -> tup
             return None, 0.0, 1.0
         return ground.kg, ground.worth.central, left_of(ground.lost_by_next_day, days)
     # Bark comes from wood that was felled, whenever that is; and what is not ready is left to grow.
-    if one.forecast.kind == "sap" or one.forecast.ready_today < _READY:
+    if one.forecast.kind == "sap" or one.forecast.ready_today < READY:
         return None, 0.0, 1.0
     south = is_south(one.site.position)
     gathered = any(season_of(lot.gathered.date(), south) == one.forecast.season for lot in lots)
@@ -131,13 +129,13 @@ def _words(one: Timing, mass: Range | None, losing: float, days: int, *, named: 
     name = f"{one.stuff.name}: " if named else ""
     if told.kind == "sap":
         return "bark of felled, pruned or thrown wood only: ask what lies there"
-    if told.ready_today < _READY and one.today < told.p50:
+    if told.ready_today < READY and one.today < told.p50:
         ready = f"ready about {short_day(told.p50)} ({short_day(told.p10)} to {short_day(told.p90)})"
-    elif told.ready_today < _READY:
+    elif told.ready_today < READY:
         ready = f"past its best since about {short_day(told.sound_until)}"
     else:
         ready = "almost surely ready" if told.ready_today >= _SURE else f"ready, {100 * told.ready_today:.0f} % sure"
-    if mass is None and told.ready_today >= _READY:
+    if mass is None and told.ready_today >= READY:
         return f"{name}{ready}, but nothing new since {short_day(one.taken)}" if one.taken else f"{name}{ready}"
     then = "tomorrow" if days == 1 else short_day(one.today + dt.timedelta(days=days))
     loses = f", {100 * losing:.0f} % of its dye is lost by {then}" if mass is not None and losing >= _TELL else ""

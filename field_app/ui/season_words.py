@@ -9,6 +9,7 @@ import flet as ft
 
 from field_app.core.ripeness import Forecast, Hopkins, Seen
 from field_app.core.units import show_range
+from field_app.core.visits import READY, WORTH_KG, lasting_due
 from field_app.store import Timing, timings
 from field_app.ui.day_words import day, span
 from field_app.ui.parts import Mark, Span, Strip
@@ -18,10 +19,6 @@ from field_app.ui.site_words import lower_first
 __all__ = ["due_today", "good_words", "ground_words", "hundredths", "range_of_days", "ready_words", "said_of",
            "season_title", "span_of", "strip_of", "use_timings", "visits_words", "why_words"]
 
-#: From this probability on a tree counts as ready [1], and from this mass on as worth the way [kg].
-READY, WORTH_KG = 0.5, 1.0
-#: What lasts is told when it has just begun, and when it soon ends [d].
-_BEGAN, _ENDS = 7, 14
 _NOT_YET = ("green", "yellowing", "not-yet")
 
 
@@ -116,7 +113,7 @@ def due_today(known: Sequence[Timing]) -> tuple[Timing, ...]:
             here = one.ground(today)
             if here is not None and here.kg.central >= WORTH_KG:
                 found.append((-here.worth.central * here.lost_by_next_day, one))
-        elif 0 <= (today - told.p50).days <= _BEGAN or 0 <= (told.sound_until - today).days <= _ENDS:
+        elif lasting_due(told.p50, told.sound_until, today):
             found.append((0.0, one))
     return tuple(one for _, one in sorted(found, key=lambda pair: (pair[0], pair[1].site.name)))
 
