@@ -26,6 +26,7 @@ from field_app.cli_phone import COMMANDS as PHONE
 from field_app.cli_plan import COMMANDS as PLANNED
 from field_app.cli_plan import day_out
 from field_app.cli_round import COMMANDS as ROUND
+from field_app.cli_season import COMMANDS as SEASON
 from field_app.cli_swatch import COMMANDS as SWATCH
 from field_app.cli_sync import COMMANDS as SHARED
 from field_app.cli_table import COMMANDS as TABLE
@@ -383,7 +384,8 @@ def demo(folder: Path, for_programs: bool) -> None:
         say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
 
 
-for further in (*TABLE, *OWN, *TIMING, *ROUND, *CLOTH, *COLOUR, *SWATCH, *PLANNED, *PAPER, *SHARED, *DATA, *PHONE):
+for further in (*TABLE, *OWN, *TIMING, *ROUND, *SEASON, *CLOTH, *COLOUR, *SWATCH, *PLANNED, *PAPER, *SHARED, *DATA,
+                *PHONE):
     main.add_command(further)
 
 

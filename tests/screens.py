@@ -39,7 +39,8 @@ LATER = {"liquor": "/lots/904D/liquor", "liquor-made": f"/lots/{LIQUOR}/liquor",
          "lot-test": "/lots/904D/test", "pots": "/pots", "pot": "/pots/new",
          "cloth": "/dye-day/cloth",
          "cloth-new": "/dye-day/cloth/new", "need": "/dye-day/need", "dyes": f"/lots/{LIQUOR}/dyes",
-         "old-recipe": "/dye-day/old", "season": "/trees/season", "come-back": "/trees/come-back"}
+         "old-recipe": "/dye-day/old", "season": "/trees/season",
+         "past-seasons": "/trees/past", "come-back": "/trees/come-back"}
 #: Screens that need a tap once they are there: where they are, and what to tap.
 TAPPED = {"round": ("/round", "Where am I now?"),
           "find": ("/trees/ee128bca-03a4-50cd-bbd8-7bf2f00436c6/find", "Where am I?")}

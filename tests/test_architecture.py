@@ -35,11 +35,12 @@ MAY = {
     "cli_plan": {"cli_base", "cli_words", "core", "store", "handover", "main"},
     "cli_timing": {"cli_base", "cli_words", "core", "disk", "store", "handover", "main"},
     "cli_round": {"cli_base", "cli_words", "core", "store", "main"},
+    "cli_season": {"cli_base", "core", "store"},
     "cli_paper": {"cli_base", "cli_plan", "core", "disk", "paper"},
     "paper": {"core"},
     "cli": {"cli_base", "cli_data", "cli_sync", "cli_table", "cli_words", "cli_liquor", "cli_own", "cli_cloth",
-            "cli_colour", "cli_swatch", "cli_plan", "cli_timing", "cli_round", "cli_paper", "cli_phone", "core",
-            "disk", "store", "handover", "sync", "ui", "ids", "main"},
+            "cli_colour", "cli_swatch", "cli_plan", "cli_timing", "cli_round", "cli_season", "cli_paper", "cli_phone",
+            "core", "disk", "store", "handover", "sync", "ui", "ids", "main"},
     "": set(),
 }
 #: Which packages from outside belong to which rooms alone.

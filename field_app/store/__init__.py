@@ -23,6 +23,7 @@ from field_app.store.plans import (
 )
 from field_app.store.restoring import add_backup, restore
 from field_app.store.rounds import candidates, need_of, still_agreed
+from field_app.store.season_review import season_review, season_steps
 from field_app.store.seed import SEASON_DAY, fill_demo
 from field_app.store.swatches import correct_swatch, note_swatch, palette_in_force, swatches_of
 from field_app.store.taken_back import TakenBack, bring_back, count_taken_back, taken_back
@@ -86,6 +87,8 @@ __all__ = [
     "pots_owned",
     "read_journal",
     "restore",
+    "season_review",
+    "season_steps",
     "set_value",
     "still_agreed",
     "swatches_of",

@@ -33,7 +33,7 @@ from field_app.store.book import FieldBook
 from field_app.store.looks import looks_at
 from field_app.store.warmth import Series, series_for, warmth_series
 
-__all__ = ["MOST_VISITS", "Timing", "ground_at", "timing_of", "timings"]
+__all__ = ["MOST_VISITS", "Timing", "by_tree", "ground_at", "materials_at", "seen_of", "timing_of", "timings"]
 
 #: Plans are made for so many visits at most [1].
 MOST_VISITS = 4
@@ -99,7 +99,8 @@ def _whole_kg(lot: LotNow, stuff: Material) -> float:
     return lot.net.central / share.central if lot.facts.condition == "fresh" else 0.0
 
 
-def _seen(lots: Iterable[LotNow], looks: Iterable[LookNow], stuff: Material) -> tuple[Seen, ...]:
+def seen_of(lots: Iterable[LotNow], looks: Iterable[LookNow], stuff: Material) -> tuple[Seen, ...]:
+    """What was seen of one material at one site, by looks and by what was gathered, oldest first."""
     found = [Seen(look.at.date(), look.facts.stage, look.facts.dented, look.facts.pressed, _count(look))
              for look in looks]
     found += [Seen(lot.gathered.date(), lot.facts.ripeness, kg=_whole_kg(lot, stuff))
@@ -114,7 +115,7 @@ def _count(look: LookNow) -> int | None:
 
 def _timing(site: SiteNow, stuff: Material, lots: Sequence[LotNow], looks: Sequence[LookNow], today: dt.date,
             hopkins: Hopkins, series: Series | None) -> Timing | None:
-    seen = _seen(lots, looks, stuff)
+    seen = seen_of(lots, looks, stuff)
     warm = None
     if series is not None and falls(stuff):
         season = season_of(today, is_south(site.position))
@@ -138,14 +139,16 @@ def _timing(site: SiteNow, stuff: Material, lots: Sequence[LotNow], looks: Seque
                   rot_of(stuff, warm_factor(mean_c)), taken, lying[-1] if lying else None, tuple(looks))
 
 
-def _by_tree(lots: Iterable[LotNow]) -> Mapping[tuple[str, str], list[LotNow]]:
+def by_tree(lots: Iterable[LotNow]) -> Mapping[tuple[str, str], list[LotNow]]:
+    """Lots by the ids of their site and material."""
     found: dict[tuple[str, str], list[LotNow]] = {}
     for lot in lots:
         found.setdefault((lot.facts.site, lot.facts.material), []).append(lot)
     return found
 
 
-def _materials(site: SiteNow) -> tuple[str, ...]:
+def materials_at(site: SiteNow) -> tuple[str, ...]:
+    """The materials that stand at a site, as far as this program knows them."""
     return tuple(key for key in site.facts.materials if key in MATERIALS)
 
 
@@ -155,14 +158,14 @@ def timings(book: FieldBook, *, sites: Sequence[SiteNow] | None = None, today: d
     day = today or book.now().date()
     chosen = book.sites() if sites is None else sites
     one = chosen[0].id if len(chosen) == 1 else None
-    lots = _by_tree(book.lots(limit=-1, site=one))
+    lots = by_tree(book.lots(limit=-1, site=one))
     looks: dict[tuple[str, str], list[LookNow]] = {}
     for look in looks_at(book, one):
         looks.setdefault((look.facts.site, look.facts.material), []).append(look)
     warmth, in_force = warmth_series(book), book.in_force()
     found = []
     for site in chosen:
-        for key in _materials(site):
+        for key in materials_at(site):
             told = _timing(site, in_force(key, site.id), lots.get((site.id, key), ()),
                            looks.get((site.id, key), ()), day, hopkins, series_for(site.position, warmth))
             if told is not None:

@@ -4,7 +4,8 @@
 ``/``                Today
 ``/trees``           the trees; ``/trees/new`` adds one, ``/trees/:id`` is one,
                      ``/trees/:id/look`` notes a look at it, ``/trees/:id/find`` leads there;
-                     ``/trees/season`` shows all on one axis, ``/trees/come-back`` when to come back
+                     ``/trees/season`` shows all on one axis, ``/trees/come-back`` when to come back,
+                     ``/trees/past`` looks back on the seasons
 ``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
                      done with it, ``draw`` takes from it, ``liquor`` is what comes of it
                      in the pot, ``test`` notes a test of it, ``colour`` shows what colour
@@ -57,6 +58,7 @@ from field_app.ui.materials import MaterialFigures, Materials
 from field_app.ui.need import NeedScreen
 from field_app.ui.old_recipe import OldRecipeScreen
 from field_app.ui.own_test import LotTest, MaterialTest
+from field_app.ui.past_seasons import PastSeasons
 from field_app.ui.plan import Plan
 from field_app.ui.plan_edit import PlanEdit
 from field_app.ui.round import RoundToday
@@ -86,6 +88,7 @@ def routes() -> list[ft.Route]:
         ft.Route(path="trees", component=Trees, children=[
             ft.Route(path="new", component=NewTree),
             ft.Route(path="season", component=SeasonOfAll),
+            ft.Route(path="past", component=PastSeasons),
             ft.Route(path="come-back", component=ComeBackDays),
             ft.Route(path=":id", component=Tree, children=[
                 ft.Route(path="look", component=TreeLook),

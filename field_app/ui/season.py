@@ -43,7 +43,9 @@ def SeasonOfAll() -> ft.View:
             dock=parts.main_button("Add a tree", parts.going("/trees/new"), "season-add"), back="/trees")
     first, last = _days(known)
     axis: ft.Control = parts.season_line(first, last, app.today(), None, None, (), True)
-    body: list[ft.Control] = [_legend(), *(_row(one, first, last, axis) for one in known[:shown])]
+    past = parts.outline_button("Past seasons in pictures", parts.going("/trees/past"), "season-past",
+                                icon=ft.Icons.HISTORY, expand=True)
+    body: list[ft.Control] = [ft.Row([past]), _legend(), *(_row(one, first, last, axis) for one in known[:shown])]
     if len(known) > shown:
         body.append(parts.outline_button("Show more", lambda: set_shown(shown + _SHOWN), "season-more"))
     return parts.page_view(

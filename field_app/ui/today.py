@@ -122,7 +122,8 @@ def _first_steps() -> list[ft.Control]:
 def _yours() -> ft.Control:
     """The way to what the estimates stand on, and to the vessels."""
     return ft.Row([parts.outline_button("Materials and their figures", parts.going("/materials"), "to-materials"),
-                   parts.outline_button("Pots and pails", parts.going("/pots"), "to-pots")],
+                   parts.outline_button("Pots and pails", parts.going("/pots"), "to-pots"),
+                   parts.outline_button("Past seasons", parts.going("/trees/past"), "to-past")],
                   wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)
 
 

@@ -17,11 +17,12 @@ import flet.canvas as cv
 from field_app.ui import theme
 from field_app.ui.guard import guarded, piece
 
-__all__ = ["Mark", "Span", "Strip", "curve_picture", "months_of", "season_line", "season_strip", "strip_shapes"]
+__all__ = ["WIDTH", "Mark", "Span", "Strip", "curve_picture", "months_of", "paint", "picture", "season_line",
+           "season_strip", "strip_shapes", "words_at"]
 
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 #: The width before the client has told its own, that of a card on a phone of 390 px [logical px].
-_WIDTH = 316.0
+WIDTH = 316.0
 #: Heights [logical px]: of a row's words, of its marks, of the axis, and of the curve.
 _WORDS, _ROW, _AXIS, _CURVE = 20.0, 24.0, 22.0, 120.0
 
@@ -55,7 +56,8 @@ class Strip:
     said: str
 
 
-def _paint(color: ft.Colors, *, width: float = 0.0, dash: Sequence[float] = (), opacity: float = 1.0) -> ft.Paint:
+def paint(color: ft.Colors, *, width: float = 0.0, dash: Sequence[float] = (), opacity: float = 1.0) -> ft.Paint:
+    """A filled shape, or a line of a width [logical px]."""
     shade = ft.Colors.with_opacity(opacity, color) if opacity < 1 else color
     if width:
         return ft.Paint(color=shade, stroke_width=width, style=ft.PaintingStyle.STROKE,
@@ -63,8 +65,9 @@ def _paint(color: ft.Colors, *, width: float = 0.0, dash: Sequence[float] = (), 
     return ft.Paint(color=shade, style=ft.PaintingStyle.FILL)
 
 
-def _text(x: float, y: float, words: str, *, bold: bool = False, align: ft.Alignment | None = None,
+def words_at(x: float, y: float, words: str, *, bold: bool = False, align: ft.Alignment | None = None,
           color: ft.Colors = theme.BARK) -> cv.Shape:
+    """Words on a canvas, in the smallest size there is."""
     return cv.Text(x, y, words, alignment=align or ft.Alignment.TOP_LEFT,
                    style=ft.TextStyle(size=theme.SMALL, color=color, weight=ft.FontWeight.BOLD if bold else None))
 
@@ -93,36 +96,36 @@ def months_of(first: dt.date, last: dt.date) -> list[dt.date]:
 
 def _axis(first: dt.date, last: dt.date, width: float, y: float) -> list[cv.Shape]:
     at = _place(first, last, width)
-    shapes: list[cv.Shape] = [cv.Line(6, y, width - 6, y, _paint(theme.EDGE, width=1))]
+    shapes: list[cv.Shape] = [cv.Line(6, y, width - 6, y, paint(theme.EDGE, width=1))]
     months = months_of(first, last)
     room = (width - 12) / max(1, len(months))
     for day in months if room > 34 else months[::2]:
-        shapes.append(cv.Line(at(day), y - 4, at(day), y + 4, _paint(theme.EDGE, width=1)))
+        shapes.append(cv.Line(at(day), y - 4, at(day), y + 4, paint(theme.EDGE, width=1)))
         if at(day) < width - 30:
-            shapes.append(_text(at(day) + 2, y + 2, _MONTHS[day.month - 1]))
+            shapes.append(words_at(at(day) + 2, y + 2, _MONTHS[day.month - 1]))
     return shapes
 
 
 def _span(span: Span, at: Callable[[dt.date], float], y: float) -> list[cv.Shape]:
     low, central, high = at(span.low), at(span.central), at(span.high)
-    return [cv.Rect(low, y - 4, max(6.0, high - low), 8, 4, _paint(theme.BARK, opacity=0.6)),
-            cv.Rect(central - 2, y - 10, 4, 20, 2, _paint(theme.HULL))]
+    return [cv.Rect(low, y - 4, max(6.0, high - low), 8, 4, paint(theme.BARK, opacity=0.6)),
+            cv.Rect(central - 2, y - 10, 4, 20, 2, paint(theme.HULL))]
 
 
 def _mark(mark: Mark, at: Callable[[dt.date], float], y: float) -> list[cv.Shape]:
     x = at(mark.day)
     shapes: list[cv.Shape]
     if mark.kind == "square":
-        shapes = [cv.Rect(x - 9, y - 9, 18, 18, 3, _paint(theme.LEAF)),
-                  cv.Rect(x - 9, y - 9, 18, 18, 3, _paint(theme.PAPER, width=1))]
+        shapes = [cv.Rect(x - 9, y - 9, 18, 18, 3, paint(theme.LEAF)),
+                  cv.Rect(x - 9, y - 9, 18, 18, 3, paint(theme.PAPER, width=1))]
         if mark.words:
-            shapes.append(_text(x, y, mark.words, bold=True, color=theme.PAPER, align=ft.Alignment.CENTER))
+            shapes.append(words_at(x, y, mark.words, bold=True, color=theme.PAPER, align=ft.Alignment.CENTER))
     elif mark.kind == "dot":
-        shapes = [cv.Circle(x, y, 6, _paint(theme.HULL))]
+        shapes = [cv.Circle(x, y, 6, paint(theme.HULL))]
     else:
-        shapes = [cv.Circle(x, y, 6, _paint(theme.PAPER)), cv.Circle(x, y, 6, _paint(theme.HULL, width=2))]
+        shapes = [cv.Circle(x, y, 6, paint(theme.PAPER)), cv.Circle(x, y, 6, paint(theme.HULL, width=2))]
         if mark.kind == "half":
-            shapes.append(cv.Circle(x, y, 3, _paint(theme.HULL)))
+            shapes.append(cv.Circle(x, y, 3, paint(theme.HULL)))
     return shapes
 
 
@@ -134,16 +137,16 @@ def strip_shapes(strip: Strip, width: float) -> tuple[list[cv.Shape], float]:
     tops = []
     for words, _, _ in strip.rows:
         tops.append(y)
-        shapes.append(_text(0, y, words))
+        shapes.append(words_at(0, y, words))
         y += _WORDS + _ROW
     foot = y + 4
     for top, (_, spans, marks) in zip(tops, strip.rows, strict=True):
         middle = top + _WORDS + _ROW / 2
-        shapes.append(cv.Line(6, middle, width - 6, middle, _paint(theme.LINE, width=1)))
+        shapes.append(cv.Line(6, middle, width - 6, middle, paint(theme.LINE, width=1)))
         if strip.first <= strip.today <= strip.last:
             # In each row by itself, so that it never runs through words.
             x = at(strip.today)
-            shapes.append(cv.Line(x, middle - 12, x, middle + 12, _paint(theme.SKY, width=2, dash=(5, 4))))
+            shapes.append(cv.Line(x, middle - 12, x, middle + 12, paint(theme.SKY, width=2, dash=(5, 4))))
         for span in spans:
             shapes += _span(span, at, middle)
         for mark in marks:
@@ -154,9 +157,9 @@ def strip_shapes(strip: Strip, width: float) -> tuple[list[cv.Shape], float]:
 @piece
 def season_strip(strip: Strip) -> ft.Control:
     """The season of one tree as a picture."""
-    width, set_width = ft.use_state(_WIDTH)
+    width, set_width = ft.use_state(WIDTH)
     shapes, height = strip_shapes(strip, width)
-    return _picture(shapes, height, strip.said, width, set_width)
+    return picture(shapes, height, strip.said, width, set_width)
 
 
 @piece
@@ -166,22 +169,22 @@ def season_line(first: dt.date, last: dt.date, today: dt.date, span: Span | None
 
     The card that it stands in says the same in words.
     """
-    width, set_width = ft.use_state(_WIDTH)
+    width, set_width = ft.use_state(WIDTH)
     at, middle = _place(first, last, width), 14.0
     shapes: list[cv.Shape] = []
     if axis:
-        return _picture(_axis(first, last, width, 4), 24, "", width, set_width)
-    shapes.append(cv.Line(6, middle, width - 6, middle, _paint(theme.LINE, width=1)))
+        return picture(_axis(first, last, width, 4), 24, "", width, set_width)
+    shapes.append(cv.Line(6, middle, width - 6, middle, paint(theme.LINE, width=1)))
     if span is not None and until is not None and until > span.central:
         shapes.append(cv.Rect(at(span.central), middle - 9, max(2.0, at(until) - at(span.central)), 18, 3,
-                              _paint(theme.LEAF, width=2)))
+                              paint(theme.LEAF, width=2)))
     if span is not None:
         shapes += _span(span, at, middle)
     if first <= today <= last:
-        shapes.append(cv.Line(at(today), 0, at(today), 28, _paint(theme.SKY, width=2, dash=(5, 4))))
+        shapes.append(cv.Line(at(today), 0, at(today), 28, paint(theme.SKY, width=2, dash=(5, 4))))
     for number, day in enumerate(visits, 1):
         shapes += _mark(Mark(day, "square", str(number)), at, middle)
-    return _picture(shapes, 28, "", width, set_width)
+    return picture(shapes, 28, "", width, set_width)
 
 
 @piece
@@ -192,7 +195,7 @@ def curve_picture(days: tuple[dt.date, ...], lows: tuple[float, ...], centrals: 
 
     top: the words at the top end of the scale.
     """
-    width, set_width = ft.use_state(_WIDTH)
+    width, set_width = ft.use_state(WIDTH)
     first, last = days[0], days[-1]
     at, most = _place(first, last, width), max(*highs, 1e-9)
 
@@ -206,18 +209,19 @@ def curve_picture(days: tuple[dt.date, ...], lows: tuple[float, ...], centrals: 
     line += [cv.Path.LineTo(at(day), up(value)) for day, value in zip(days, centrals, strict=True)]
     foot = _WORDS + _CURVE
     shapes: list[cv.Shape] = [
-        _text(0, 0, top), cv.Path([*band, cv.Path.Close()], _paint(theme.BARK, opacity=0.3)),
-        cv.Path(line, _paint(theme.HULL, width=3))]
+        words_at(0, 0, top), cv.Path([*band, cv.Path.Close()], paint(theme.BARK, opacity=0.3)),
+        cv.Path(line, paint(theme.HULL, width=3))]
     if first <= today <= last:
-        shapes.append(cv.Line(at(today), _WORDS, at(today), foot, _paint(theme.SKY, width=2, dash=(5, 4))))
+        shapes.append(cv.Line(at(today), _WORDS, at(today), foot, paint(theme.SKY, width=2, dash=(5, 4))))
     for number, day in enumerate(visits, 1):
         if first <= day <= last:
             shapes += _mark(Mark(day, "square", str(number)), at, foot - 12)
-    return _picture([*shapes, *_axis(first, last, width, foot)], foot + _AXIS, said, width, set_width)
+    return picture([*shapes, *_axis(first, last, width, foot)], foot + _AXIS, said, width, set_width)
 
 
-def _picture(shapes: list[cv.Shape], height: float, said: str, width: float,
-             set_width: Callable[[float], None]) -> ft.Control:
+def picture(shapes: list[cv.Shape], height: float, said: str, width: float,
+            set_width: Callable[[float], None]) -> ft.Control:
+    """A canvas that follows the width of its card; said: the same in words, or empty."""
     def resized(event: cv.CanvasResizeEvent) -> None:
         if abs(event.width - width) >= 1:
             set_width(event.width)

@@ -1,0 +1,104 @@
+"""The command that looks back on the seasons: what trees gave and when, and how good the forecasts were."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import click
+
+from field_app.cli_base import Call, as_json, json_option, told
+from field_app.core.coverage import Coverage
+from field_app.core.problems import refuse
+from field_app.core.review_estimates import CHECKED
+from field_app.core.review_words import (
+    check_words,
+    count_words,
+    figure_range,
+    held_words,
+    lesson_name,
+    lesson_source,
+    seen_words,
+    stood_name,
+    stood_words,
+    stuff_words,
+    tally_words,
+    verdict_words,
+    weather_words,
+    yield_rows,
+)
+from field_app.core.season_review import Review, TreeReview
+from field_app.store import season_review
+
+__all__ = ["COMMANDS", "season_lines"]
+
+
+def season_lines(review: Review) -> Iterator[str]:
+    """The seasons, line by line: each tree, what was learnt, and how good forecasts and estimates were."""
+    for tree in review.trees:
+        yield from _tree_lines(tree)
+    yield "What was learnt"
+    for one in review.lessons:
+        yield f"  {lesson_name(one)}: {figure_range(one.before)} before, {figure_range(one.after)} now, " \
+              f"{lesson_source(one)}"
+    if not review.lessons:
+        yield "  Nothing yet: note a test of your own or a swatch."
+    yield "How good the forecasts were"
+    yield from _count_lines("as the season began", review.forecasts(True))
+    yield from _count_lines("a week before the likeliest day", review.forecasts(False))
+    if review.judged:
+        yield f"  {weather_words(review.judged)}"
+    yield "How good the estimates were"
+    yield from _count_lines("all estimates", review.estimates)
+    for kind, name in CHECKED.items():
+        of_kind = review.estimates_of(kind)
+        if of_kind.n:
+            yield f"  {name}: {tally_words(of_kind)}"
+    for check in review.checks:
+        of = " ".join(part for part in (check.lot, check.site) if part) or stuff_words(check.material)
+        yield f"    {check.day} {of}, {CHECKED[check.kind]}: {check_words(check)}"
+
+
+def _tree_lines(tree: TreeReview) -> Iterator[str]:
+    yield f"{tree.site_name}, {stuff_words(tree.material).lower()}"
+    for one in tree.yields:
+        for name, mass in yield_rows(one, tree.material):
+            yield f"  {one.year}  {name:<24}{figure_range(mass)}"
+    for year in tree.years:
+        yield f"  {year.year}  ready: {seen_words(year)}"
+        for stood in year.stood:
+            yield f"        forecast {stood_name(stood)}: {stood_words(stood)}, " \
+                  f"{held_words(year, stood)}"
+
+
+def _count_lines(name: str, count: Coverage) -> Iterator[str]:
+    yield f"  {name}: {count_words(count)}"
+    yield f"    {verdict_words(count)}"
+
+
+@click.command("season")
+@click.option("--year", type=int, metavar="YEAR", help="Only this year; default: all.")
+@json_option
+@click.pass_obj
+@told
+def season(call: Call, /, year: int | None, for_programs: bool) -> None:
+    """Look back on the seasons: what each tree gave and when it was ready, what you learnt, and how good the
+    forecasts and estimates were.
+
+    Each forecast is worked out from the records of before its day alone. Four in five ranges should hold.
+
+    \b
+    Example:
+      field-app season --year 2025
+    """
+    review = season_review(call.book(), year)
+    if year is not None and year not in review.all_years:
+        known = ", ".join(map(str, review.all_years)) or "none yet"
+        raise refuse("--year", f"nothing is noted of {year}", f"Choose one of: {known}.")
+    if for_programs:
+        as_json(review.as_json())
+        return
+    for line in season_lines(review):
+        click.echo(line)
+
+
+COMMANDS: tuple[click.Command, ...] = (season,)

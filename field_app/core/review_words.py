@@ -1,0 +1,164 @@
+"""What is said of the seasons in words, the same on the screens and on the command line."""
+
+from __future__ import annotations
+
+import datetime as dt
+from collections.abc import Sequence
+from types import MappingProxyType
+
+from field_app.core.coverage import Coverage, Place, Verdict
+from field_app.core.estimate import Range
+from field_app.core.figures import figure_words
+from field_app.core.materials import MATERIALS, material
+from field_app.core.review_estimates import Check
+from field_app.core.review_forecasts import Stood, TreeYear
+from field_app.core.season import short_day
+from field_app.core.season_review import Lesson, Yield
+from field_app.core.units import show_number, show_range
+
+__all__ = ["AIR_DRY_WORDS", "check_words", "count_words", "figure_range", "held_words", "in_hundredths",
+           "lesson_name", "lesson_source", "seen_words", "stood_name", "stood_words", "stuff_words", "tally_words",
+           "verdict_words", "weather_words", "yield_rows"]
+
+AIR_DRY_WORDS = "all as air-dry stuff"
+_HELD: MappingProxyType[Place, str] = MappingProxyType(
+    {"inside": "inside", "below": "earlier than the band", "above": "later than the band"})
+_CAME: MappingProxyType[Place, str] = MappingProxyType(
+    {"inside": "inside", "below": "less than thought", "above": "more than thought"})
+_VERDICT: MappingProxyType[Verdict, str] = MappingProxyType({
+    "none": "Nothing to judge by yet.",
+    "few": "Too few to tell: ranges that hold only every second time could do as well by chance.",
+    "fits": "That fits ranges that hold four times in five.",
+    "narrow": "Fewer than chance explains: the ranges are too narrow. Reckon with more either way.",
+    "wide": "More than chance explains: the ranges are wider than they need be."})
+
+
+def stuff_words(key: str) -> str:
+    """What a material is called; a key that is not known speaks for itself."""
+    return MATERIALS[key].name if key in MATERIALS else key
+
+
+def figure_range(quantity: Range, decimal: str = ".") -> str:
+    """A range as a dyer reads it: shares in per cent.
+
+    >>> figure_range(Range(0.1, 0.15, 0.2, "1")), figure_range(Range(7, 8, 9.5, "kg"))
+    ('15 % (10–20)', '8.0 kg (7.0–9.5)')
+    """
+    return show_range(in_hundredths(quantity), decimal=decimal)
+
+
+def in_hundredths(quantity: Range) -> Range:
+    """A share in per cent; anything else as it is."""
+    if quantity.unit != "1":
+        return quantity
+    return Range(100 * quantity.low, 100 * quantity.central, 100 * quantity.high, "%", quantity.reasons)
+
+
+def _came(value: float, unit: str, decimal: str) -> str:
+    return f"{show_number(100 * value if unit == '1' else value, decimal=decimal)} {'%' if unit == '1' else unit}"
+
+
+def yield_rows(one: Yield, key: str) -> tuple[tuple[str, Range], ...]:
+    """What a tree gave in a season, as name and mass: each part as it was brought in, then all of it air-dry."""
+    rows = []
+    for part_key, condition, mass in one.parts:
+        name = next((part.name for part in material(key).parts if part.key == part_key), part_key)
+        rows.append((name if condition == "fresh" else f"{name}, {condition}", mass))
+    if [condition for _, condition, _ in one.parts] != ["air-dry"]:
+        rows.append((AIR_DRY_WORDS, one.air_dry))
+    return tuple(rows)
+
+
+def seen_words(one: TreeYear) -> str:
+    """When it was seen to be ready, with how far that is known."""
+    if one.seen is None:
+        return "no date seen"
+    off = max(1, round(one.off))
+    return f"seen about {short_day(one.seen)} (± {off} day{'' if off == 1 else 's'})"
+
+
+def stood_name(stood: Stood) -> str:
+    """Which forecast it is."""
+    return f"as the season began, {short_day(stood.made)}" if stood.early else f"on {short_day(stood.made)}"
+
+
+def _days(first: dt.date, last: dt.date) -> str:
+    return f"{short_day(first)} – {short_day(last)}"
+
+
+def stood_words(stood: Stood) -> str:
+    """The range of a forecast."""
+    return f"{short_day(stood.central)} ({_days(stood.low, stood.high)})"
+
+
+def held_words(year: TreeYear, stood: Stood) -> str:
+    """Where the date lay beside the forecast, or why that is not judged."""
+    place = year.place(stood)
+    if place is not None:
+        return _HELD[place]
+    if not year.over:
+        return "not judged: not over yet"
+    return "not judged: no date was seen" if year.seen is None else "not judged: the date is not known well enough"
+
+
+def lesson_name(one: Lesson) -> str:
+    """Which figure of what."""
+    return f"{stuff_words(one.material)}: {figure_words(one.name, material(one.material))}"
+
+
+def lesson_source(one: Lesson) -> str:
+    """By what it was learnt.
+
+    >>> told = Range(0.1, 0.2, 0.3, "1")
+    >>> lesson_source(Lesson("black-walnut", "dry-fresh", told, told, 2, 0, False))
+    'by 2 own tests'
+    """
+    parts = [f"{count} own {what if count == 1 else several}"
+             for count, what, several in ((one.tests, "test", "tests"), (one.swatches, "swatch", "swatches")) if count]
+    if one.was_set:
+        parts.insert(0, "a value of your own")
+    return f"by {' and '.join(parts)}"
+
+
+def check_words(one: Check, decimal: str = ".") -> str:
+    """What was thought and what it came to."""
+    return (f"thought {figure_range(one.thought, decimal)}, came to {_came(one.came, one.thought.unit, decimal)}: "
+            f"{_CAME[one.place]}")
+
+
+def count_words(told: Coverage) -> str:
+    """The count with what was to be expected, and what chance explains.
+
+    >>> count_words(Coverage(1, 16, 3))
+    '16 of 20 inside (1 below, 3 above); about 16 expected, 13 to 19 by chance'
+    """
+    if not told.n:
+        return "none yet"
+    low, high = told.by_chance
+    chance = f"{low}" if low == high else f"{low} to {high}"
+    outside = ", ".join(f"{count} {where}" for count, where in ((told.below, "below"), (told.above, "above")) if count)
+    return (f"{told.inside} of {told.n} inside{f' ({outside})' if outside else ''}; "
+            f"about {round(told.expected)} expected, {chance} by chance")
+
+
+def tally_words(told: Coverage) -> str:
+    """The bare count, where there are too few to say more.
+
+    >>> tally_words(Coverage(1, 2, 0))
+    '2 of 3 inside'
+    """
+    return f"{told.inside} of {told.n} inside"
+
+
+def verdict_words(told: Coverage) -> str:
+    """What the count says, plainly."""
+    return _VERDICT[told.verdict]
+
+
+def weather_words(years: Sequence[int]) -> str:
+    """Why so many forecasts tell less than their number, or empty."""
+    if not years:
+        return ""
+    seasons = "1 season" if len(years) == 1 else f"{len(years)} seasons"
+    return (f"From {seasons}. Trees of one season share its weather, so chance may reach further than told. The date "
+            "seen lies between two visits and is known to some days only.")

@@ -1,0 +1,125 @@
+"""Drawings of past seasons: what each year gave, where what was seen lay in its range, and what chance explains.
+
+Shapes tell things apart, not colours: a full dot lay inside its range, a ring outside.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import flet as ft
+import flet.canvas as cv
+
+from field_app.core.estimate import Range
+from field_app.ui import theme
+from field_app.ui.guard import piece
+from field_app.ui.parts.season import WIDTH, paint, picture, words_at
+
+__all__ = ["chance_shapes", "count_picture", "spot_shapes", "spots_picture", "year_bars", "year_shapes"]
+
+#: Heights [logical px]: of a row's words and of its bar; half the size of a dot.
+_WORDS, _BAR, _DOT = 20.0, 24.0, 5.0
+#: Beside a range so much of its width is drawn on either side; what lies further out stands at the edge [1].
+_BESIDE = 0.6
+#: So wide is a sign of such words on the average, rather too wide [logical px].
+_SIGN = 7.4
+
+
+def year_shapes(rows: Sequence[tuple[str, str, Range]], most: float, width: float) -> tuple[list[cv.Shape], float]:
+    """The shapes of several masses on one line from zero to ``most`` each, and the height they take [logical px].
+
+    A row is a name, the figure in words and the mass; the figure stands below the name where both don't fit.
+    """
+    shapes: list[cv.Shape] = []
+    inner, y = width - 12, 0.0
+    for name, figure, mass in rows:
+        words = f"{name}: {figure}"
+        lines = (words,) if len(words) * _SIGN <= width else (f"{name}:", figure)
+        for line in lines:
+            shapes.append(words_at(0, y, line))
+            y += _WORDS
+        low, central, high = (6 + inner * min(1.0, value / most if most > 0 else 0.0)
+                              for value in (mass.low, mass.central, mass.high))
+        middle = y + _BAR / 2
+        band = max(6.0, high - low)
+        shapes += [
+            cv.Line(6, middle, width - 6, middle, paint(theme.LINE, width=1)),
+            cv.Rect(min(low, width - band), middle - 4, band, 8, 4, paint(theme.BARK, opacity=0.6)),
+            cv.Rect(min(central, width - 6) - 2, middle - 10, 4, 20, 2, paint(theme.HULL))]
+        y += _BAR
+    return shapes, y
+
+
+@piece
+def year_bars(rows: tuple[tuple[str, str, Range], ...], most: float, said: str) -> ft.Control:
+    """What a tree gave, year by year and part by part, all on one scale; said: the same in words."""
+    width, set_width = ft.use_state(WIDTH)
+    shapes, height = year_shapes(rows, most, width)
+    return picture(shapes, height, said, width, set_width)
+
+
+def spot_shapes(spots: Sequence[float], width: float, ends: tuple[str, str]) -> tuple[list[cv.Shape], float]:
+    """A dot for each thing seen, where it lay in its own range [0 low, 1 high], stacked where they meet."""
+    low, high = (6 + (width - 12) * (_BESIDE + end) / (1 + 2 * _BESIDE) for end in (0, 1))
+    stacks: dict[float, int] = {}
+    placed: list[tuple[float, int, bool]] = []
+    for spot in sorted(spots):
+        x = _column(spot, low, high, width)
+        placed.append((x, stacks.get(x, 0), 0 <= spot <= 1))
+        stacks[x] = stacks.get(x, 0) + 1
+    foot = 2.4 * _DOT * max(stacks.values(), default=1) + 8
+    shapes: list[cv.Shape] = [
+        cv.Rect(low, 0, high - low, foot, 4, paint(theme.SAND)),
+        cv.Line(6, foot, width - 6, foot, paint(theme.EDGE, width=1)),
+        cv.Line(low, 0, low, foot + 4, paint(theme.EDGE, width=2)),
+        cv.Line(high, 0, high, foot + 4, paint(theme.EDGE, width=2))]
+    for x, at, inside in placed:
+        y = foot - _DOT - 3 - 2.4 * _DOT * at
+        shapes.append(cv.Circle(x, y, _DOT, paint(theme.HULL)) if inside
+                      else cv.Circle(x, y, _DOT - 1, paint(theme.MADDER, width=2)))
+    shapes += [words_at(0, foot + 4, ends[0]), words_at(width / 2, foot + 4, "inside", align=ft.Alignment.TOP_CENTER),
+               words_at(width, foot + 4, ends[1], align=ft.Alignment.TOP_RIGHT)]
+    return shapes, foot + 4 + _WORDS
+
+
+def _column(spot: float, low: float, high: float, width: float) -> float:
+    """The middle of the column of a dot [logical px]; no column lies on both sides of an end of the range."""
+    if 0 <= spot <= 1:
+        left, right, share = low, high, spot
+    elif spot < 0:
+        left, right, share = 6.0, low, 1 + max(spot, -_BESIDE) / _BESIDE
+    else:
+        left, right, share = high, width - 6, min(spot - 1, _BESIDE) / _BESIDE
+    columns = max(1, int((right - left) / (2.4 * _DOT)))
+    return left + (min(int(share * columns), columns - 1) + 0.5) * (right - left) / columns
+
+
+@piece
+def spots_picture(spots: tuple[float, ...], ends: tuple[str, str], said: str) -> ft.Control:
+    """Where each thing seen lay in its range; ends: what lies left and right of it is called."""
+    width, set_width = ft.use_state(WIDTH)
+    shapes, height = spot_shapes(spots, width, ends)
+    return picture(shapes, height, said, width, set_width)
+
+
+def chance_shapes(n: int, inside: int, by_chance: tuple[int, int], width: float) -> tuple[list[cv.Shape], float]:
+    """A line from none to all of n: a frame for what chance explains, a tick at four in five, a dot for the count."""
+    def at(number: float) -> float:
+        return 10 + (width - 20) * number / max(1, n)
+
+    middle, (low, high) = 16.0, by_chance
+    shapes: list[cv.Shape] = [
+        cv.Line(10, middle, width - 10, middle, paint(theme.LINE, width=1)),
+        cv.Rect(at(low) - 6, middle - 4, at(high) - at(low) + 12, 8, 4, paint(theme.BARK, opacity=0.6)),
+        cv.Rect(at(0.8 * n) - 2, middle - 10, 4, 20, 2, paint(theme.HULL)),
+        cv.Circle(at(inside), middle, 8, paint(theme.PAPER)), cv.Circle(at(inside), middle, 6, paint(theme.HULL)),
+        words_at(0, 30, "none"), words_at(width, 30, f"all {n}", align=ft.Alignment.TOP_RIGHT)]
+    return shapes, 30 + _WORDS
+
+
+@piece
+def count_picture(n: int, inside: int, by_chance: tuple[int, int], said: str) -> ft.Control:
+    """How many lay inside, beside what chance explains; said: the same in words."""
+    width, set_width = ft.use_state(WIDTH)
+    shapes, height = chance_shapes(n, inside, by_chance, width)
+    return picture(shapes, height, said, width, set_width)
