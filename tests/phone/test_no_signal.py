@@ -77,6 +77,7 @@ json.dumps([lot.code, lot.facts.gross.value, lot.position.lat, lot.position.lon,
     group = tmp_path / "harvest-lots.zip"
     group.write_bytes(group_bytes(other))
     other.close()
+    handset.tap("back")
     handset.tap("Share with the others who gather")
     with handset.page.expect_file_chooser(timeout=60_000) as dialog:
         handset.tap("Take in files")
