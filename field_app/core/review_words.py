@@ -42,7 +42,7 @@ def figure_range(quantity: Range, decimal: str = ".") -> str:
     """A range as a dyer reads it: shares in per cent.
 
     >>> figure_range(Range(0.1, 0.15, 0.2, "1")), figure_range(Range(7, 8, 9.5, "kg"))
-    ('15 % (10–20)', '8.0 kg (7.0–9.5)')
+    ('15.0 % (10.0–20.0)', '8.0 kg (7.0–9.5)')
     """
     return show_range(in_hundredths(quantity), decimal=decimal)
 

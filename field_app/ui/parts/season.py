@@ -209,7 +209,7 @@ def curve_picture(days: tuple[dt.date, ...], lows: tuple[float, ...], centrals: 
     line += [cv.Path.LineTo(at(day), up(value)) for day, value in zip(days, centrals, strict=True)]
     foot = _WORDS + _CURVE
     shapes: list[cv.Shape] = [
-        words_at(0, 0, top), cv.Path([*band, cv.Path.Close()], paint(theme.BARK, opacity=0.3)),
+        words_at(0, 0, top), cv.Path([*band, cv.Path.Close()], paint(theme.BARK, opacity=0.6)),
         cv.Path(line, paint(theme.HULL, width=3))]
     if first <= today <= last:
         shapes.append(cv.Line(at(today), _WORDS, at(today), foot, paint(theme.SKY, width=2, dash=(5, 4))))
