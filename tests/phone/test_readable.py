@@ -88,7 +88,8 @@ def test_text_may_be_twice_as_large(new_handset: Callable[[], Handset], host: Ho
     handset.shot("phone-large-saved")
 
 
-@pytest.mark.skipif(not os.environ.get("FIELD_APP_LONG"), reason="open fault: once refused, a later grant is not noticed")
+@pytest.mark.skipif(not os.environ.get("FIELD_APP_LONG"),
+                    reason="open fault: once refused, a position that is allowed later is not noticed")
 def test_no_fix_is_no_dead_end(handset: Handset) -> None:
     """Refused, not to be had, or poor: the browser's own answers get plain words, and the position can be typed."""
     handset.context.clear_permissions()
