@@ -1,0 +1,10 @@
+"""The words of the screens, the papers and the messages, in the language a person chose.
+
+The English text is written where it is used and is the key of the catalogue; every other language has one file
+beside this one, ``<language>.po``, and its compiled form.  What is stored, hashed or handed to other programs is
+never translated.
+"""
+
+from field_app.words.speech import LANGUAGES, english, language, later, speak, tr, tr_as, tr_n
+
+__all__ = ["LANGUAGES", "english", "language", "later", "speak", "tr", "tr_as", "tr_n"]
