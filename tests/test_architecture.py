@@ -49,6 +49,7 @@ OWN = {
     "flet": {"ui", "main", "phone"},
     "flet_geolocator": {"ui"},
     "flet_web": {"ui", "phone"},
+    "fontTools": {"phone"},
     "uvicorn": {"ui"},
     "sqlite3": {"store"},
     "sqlite_utils": {"store"},

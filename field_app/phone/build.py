@@ -20,6 +20,7 @@ import flet_web
 import field_app
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.phone.client import client_files
+from field_app.phone.icons import FONT, NAMES, OTHER_NAMES, icons_named, lean_font, lean_names, signs_of
 from field_app.phone.pack import app_archive, app_files, lean_library, wheel_files
 from field_app.phone.page import page_files, service_worker
 from field_app.phone.wheels import fetch
@@ -70,7 +71,12 @@ def folder_files(wheels: list[Path], base: str, package: Path | None = None) -> 
         seeds = package.parent / "seed_sites"
     files = client_files(Path(flet_web.get_package_web_dir()))
     files[_LIBRARY] = lean_library(files[_LIBRARY])
-    files["app.tar.gz"] = app_archive({**dict(wheel_files(wheels)), **dict(app_files(package, seeds))})
+    packages, ours = dict(wheel_files(wheels)), dict(app_files(package, seeds))
+    used = icons_named(ours)
+    named, by_itself = signs_of(files["main.dart.js"].decode(), json.loads(packages[NAMES]))
+    files[FONT] = lean_font(files[FONT], {*by_itself, *(named[name] for name in used)})
+    packages |= {NAMES: lean_names(packages[NAMES], used), OTHER_NAMES: b"{}"}
+    files["app.tar.gz"] = app_archive({**packages, **ours})
     files |= page_files(package / "assets", base)
     name = _name(files)
     files["python-worker.js"] = files["python-worker.js"].replace(b"@BUILD@", name.encode())
