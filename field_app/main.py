@@ -98,7 +98,7 @@ def open_screens(
     port: on 127.0.0.1; 0 for any free one.
     Raises Refused (where="port") if the port can't be had, and the folder faults.
     """
-    from field_app.ui import Services, screens  # commands must not wait for the toolkit
+    from field_app.ui import Services, installed_reader, screens  # commands must not wait for the toolkit
     from field_app.ui.serve import serve  # the same
 
     def tell(address: str) -> None:
@@ -109,8 +109,8 @@ def open_screens(
 
     book = _book(folder, clock)
     try:
-        serve(screens(Services(book=book)), port=port, token=secrets.token_urlsafe(32), on_ready=tell,
-              assets=ASSETS if ASSETS.is_dir() else None)
+        serve(screens(Services(book=book, codes=installed_reader())), port=port,
+              token=secrets.token_urlsafe(32), on_ready=tell, assets=ASSETS if ASSETS.is_dir() else None)
     finally:
         book.close()
 

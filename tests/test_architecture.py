@@ -57,6 +57,8 @@ OWN = {
     "platformdirs": {"main"},
     "pydyf": {"paper"},
     "segno": {"paper"},
+    "zxingcpp": {"ui"},
+    "PIL": {"ui"},
     "pint": {"core"},
     "geopy": {"core"},
     "geographiclib": {"core"},

@@ -2,6 +2,7 @@
 
 from field_app.store.backup import back_up, backup_bytes, check_backup
 from field_app.store.book import FieldBook, open_book
+from field_app.store.by_label import lots_like
 from field_app.store.calendar import Due, calendar_days, due_days, left_out
 from field_app.store.cloths import add_cloth, change_cloth, cloth_list, cloth_lists
 from field_app.store.fixes import add_fix
@@ -72,6 +73,7 @@ __all__ = [
     "left_out",
     "look_of",
     "looks_at",
+    "lots_like",
     "lots_of_plan",
     "mixed",
     "need_of",

@@ -21,17 +21,19 @@ from field_app.core.deeds import (
 from field_app.core.differences import Difference, differences
 from field_app.core.forms import Decision, LeaveForm, SiteForm, Situation, WindfallForm
 from field_app.core.gather import decide_leave, decide_site, decide_windfall
+from field_app.core.label_text import label_key
 from field_app.core.left import estimate_left
 from field_app.core.load import LotEstimate
 from field_app.core.lots import LotNow
 from field_app.core.own import InForce
 from field_app.core.positions import Position
-from field_app.core.problems import Problem, refuse
+from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing, Version, code_of, sort_of
 from field_app.core.sites import SiteNow, name_key, nearest_first, site_now
 from field_app.store.log import Log
 from field_app.store.lots import SHOWN, Beside, lots_now
 from field_app.store.own_values import OwnNow, own_now
+from field_app.words import tr
 
 __all__ = ["FieldBook", "open_book"]
 
@@ -116,19 +118,30 @@ class FieldBook:
             for thing, lot in zip(things, lots_now(self.log_book, things, self.in_force()), strict=True) if lot is None)
 
     def lot(self, key: str) -> LotNow:
-        """The lot with this id or code. Raises Refused if there is none, or several codes start so."""
-        thing = self.log_book.thing(key)
+        """The lot with this id or code, as on its label. Raises Refused if there is none, or several codes start so."""
+        asked = label_key(key)
+        thing = self.log_book.thing(key) or self.log_book.thing(asked)
         if thing is not None and thing.kind == "lot" and not thing.deleted:
             return self._lot(thing)
-        # Crockford's alphabet reads the look-alikes as what was meant.
-        code = key.strip().upper().translate(str.maketrans("OIL", "011"))
-        found = self.log_book.by_code(code, "lot") if code.isalnum() else ()
+        found = self.log_book.by_code(asked, "lot") if asked else ()
         if len(found) == 1:
             return self._lot(found[0])
         if found:
             codes = ", ".join(code_of(thing.id, SHOWN + 4) for thing in found)
-            raise refuse("lot", f"{len(found)} codes start with {key!r}", f"Type more of it: {codes}.")
-        raise refuse("lot", f"no lot has the code {key!r}", "List the lots to see their codes.")
+            raise refuse("lot", tr("{count} codes start with {text!r}", count=len(found), text=key),
+                         tr("Type more of it: {codes}.", codes=codes))
+        raise self._no_lot(key, asked, thing)
+
+    def _no_lot(self, key: str, asked: str, thing: Thing | None) -> Refused:
+        """Why there is no lot of this id or code, and what to do about it."""
+        gone = [thing] if thing else list(self.log_book.by_code(asked, "lot", deleted=True)) if asked else []
+        if len(gone) == 1 and gone[0].kind == "lot":
+            return refuse("lot", tr("{code} was taken back", code=code_of(gone[0].id, SHOWN)),
+                          tr("Bring it back among the lots, if it is still there."))
+        if asked.startswith("urn:") and thing is None:
+            return refuse("lot", tr("the lot with this label's id is not on this device"),
+                          tr("Take in the group file of whoever gathered it, and try again."))
+        return refuse("lot", tr("no lot has the code {text!r:.60}", text=key), tr("List the lots to see their codes."))
 
     def last_lot(self, site: str | None = None) -> LotNow | None:
         """The lot logged last, of all or at one site."""

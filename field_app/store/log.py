@@ -275,10 +275,10 @@ class Log:
         """How many things of a kind were taken back [1]."""
         return int(self._query("select count(*) from thing where kind = ? and deleted = 1", (kind,))[0][0])
 
-    def by_code(self, prefix: str, kind: str) -> tuple[Thing, ...]:
-        """The living things of a kind whose code starts so."""
-        return self._things("where t.code >= ? and t.code < ? and t.kind = ? and t.deleted = 0",
-                            (prefix, prefix + "~", kind))
+    def by_code(self, prefix: str, kind: str, *, deleted: bool = False) -> tuple[Thing, ...]:
+        """The living things of a kind whose code starts so; deleted: those that were taken back instead."""
+        return self._things("where t.code >= ? and t.code < ? and t.kind = ? and t.deleted = ?",
+                            (prefix, prefix + "~", kind, deleted))
 
     def among(self, keys: Collection[str]) -> tuple[Thing, ...]:
         """What holds about those of the things with these ids that there are."""

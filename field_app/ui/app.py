@@ -6,7 +6,8 @@
                      ``/trees/:id/look`` notes a look at it, ``/trees/:id/find`` leads there;
                      ``/trees/season`` shows all on one axis, ``/trees/come-back`` when to come back,
                      ``/trees/past`` looks back on the seasons
-``/lots``            the lots; ``/lots/:id`` is one, and under it ``step`` says what was
+``/lots``            the lots; ``/lots/labels`` prints labels, ``/lots/find`` opens a lot by its
+                     label; ``/lots/:id`` is one, and under it ``step`` says what was
                      done with it, ``draw`` takes from it, ``liquor`` is what comes of it
                      in the pot, ``test`` notes a test of it, ``colour`` shows what colour
                      it may give, ``swatch`` notes a swatch, ``correct`` and ``history``
@@ -50,6 +51,7 @@ from field_app.ui.labels import Labels
 from field_app.ui.lot import Lot
 from field_app.ui.lot_correct import LotCorrect
 from field_app.ui.lot_draw import LotDraw
+from field_app.ui.lot_find import LotFind
 from field_app.ui.lot_history import LotHistory
 from field_app.ui.lot_liquor import LotLiquor
 from field_app.ui.lot_step import LotStep
@@ -97,6 +99,7 @@ def routes() -> list[ft.Route]:
         ]),
         ft.Route(path="lots", component=Lots, children=[
             ft.Route(path="labels", component=Labels),
+            ft.Route(path="find", component=LotFind),
             ft.Route(path=":id", component=Lot, children=[
                 ft.Route(path="step", component=LotStep),
                 ft.Route(path="draw", component=LotDraw),

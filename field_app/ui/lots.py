@@ -14,6 +14,7 @@ from field_app.ui.services import use_app, use_services
 from field_app.ui.share_parts import Unreadable
 from field_app.ui.state import PAGE
 from field_app.ui.undo import undo_bar
+from field_app.words import tr
 
 __all__ = ["Lots"]
 
@@ -44,9 +45,13 @@ def Lots() -> ft.View:
          *(lot_row(lot, today, services.decimal, grave=state.apart.get(lot.id, False)) for lot in state.lots),
          *(more if rest > 0 else []),
          LotsBack(services.book.change_mark()),
+         ft.Row([parts.outline_button(tr("Open a lot by its label"), parts.going("/lots/find"), "lots-find",
+                                      icon=ft.Icons.QR_CODE_SCANNER, expand=True)]),
          ft.Row([parts.outline_button("Labels for the pails", parts.going("/lots/labels"), "lots-labels",
                                       icon=ft.Icons.PRINT_OUTLINED, expand=True)])],
-        dock=_log(), place="lots")
+        dock=_log(), place="lots",
+        kicker_end=[parts.icon_button(ft.Icons.QR_CODE_SCANNER, tr("open a lot by its label"),
+                                      parts.going("/lots/find"), "lots-scan")])
 
 
 def _log() -> ft.Control:

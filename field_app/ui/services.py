@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import flet as ft
 
 from field_app.store import FieldBook
+from field_app.ui.code_reader import CodeReader
 from field_app.ui.device import Device
 from field_app.ui.home import Home
 from field_app.ui.state import AppState
@@ -20,6 +21,7 @@ class Services:
 
     home: where the records are kept; a data folder, if left out;
     device: None until a page is there to ask it through.
+    codes: reads the codes of labels from photographs; None where nothing can.
     decimal: the sign on the keypad and in what is shown; both signs are understood everywhere.
     """
 
@@ -27,6 +29,7 @@ class Services:
     device: Device | None = None
     decimal: str = "."
     home: Home | None = None
+    codes: CodeReader | None = None
 
 
 _NO_SERVICES: Services | None = None

@@ -209,7 +209,7 @@ def test_the_history_of_a_withdrawn_lot_is_found_by_its_code(call, shared):
     call("sync", shared)
     call("sync", shared, data="ford")
     assert "lot withdrawn · holds" in call("history", code.lower(), data="ford").stdout
-    assert "no lot has the code" in call("draw", code, "1 kg", data="ford", code=2).stderr
+    assert f"{code} was taken back" in call("draw", code, "1 kg", data="ford", code=2).stderr
 
 
 def test_notes_of_a_merged_file_are_told(call, tmp_path):
