@@ -50,6 +50,7 @@ from field_app.handover import PlannerOptions, check, export_files, planner_file
 from field_app.ids import new_id
 from field_app.main import clock_from, data_folder, open_screens
 from field_app.store import SEASON_DAY, fill_demo, looks_at
+from field_app.words import tr, tr_n
 
 __all__ = ["main"]
 
@@ -115,8 +116,8 @@ def leave_form(leave: str | None, leave_from: str, leave_until: str, leave_limit
     """The leave as typed, or None if nothing was said of it."""
     if leave is None:
         if leave_from or leave_until or leave_limit:
-            raise refuse("--leave", "is missing beside the other options of leave",
-                         "Say --leave given, refused or not-asked.")
+            raise refuse("--leave", tr("is missing beside the other options of leave"),
+                         tr("Say --leave given, refused or not-asked."))
         return None
     return LeaveForm(leave, by=leave_from, until=leave_until, limit=leave_limit)
 
@@ -145,7 +146,8 @@ def site_add(call: Call, /, name: str, position: str, materials: tuple[str, ...]
     if for_programs:
         as_json(site_json(added, book.now().date()))
     else:
-        click.echo(f"{added.name} is added. {leave_words(added, book.now().date())}")
+        click.echo(tr("{name} is added. {leave_words}", name=added.name,
+                      leave_words=leave_words(added, book.now().date())))
 
 
 @site.command("list")
@@ -167,7 +169,7 @@ def site_list(call: Call, near: str, for_programs: bool) -> None:
         as_json([site_json(site, today, here) for site in sites])
         return
     if not sites:
-        say('No places yet. Add one: field-app site add "Mill lane" --at "44.01234, -28.00567"')
+        say(tr("No places yet. Add one: field-app site add \"Mill lane\" --at \"44.01234, -28.00567\""))
     for found in sites:
         click.echo(site_line(found, today, here))
 
@@ -221,7 +223,8 @@ def log(call: Call, /, site_name: str, new_site: str, position: str, material: s
     if for_programs:
         as_json(lot_json(lot, book.now().date()))
     else:
-        click.echo(f"Saved as lot {lot.code}: {lot_words(lot)} from {lot.site_name}.")
+        click.echo(tr("Saved as lot {code}: {lot_words} from {site_name}.", code=lot.code, lot_words=lot_words(lot),
+                      site_name=lot.site_name))
         for caution in cautions_for(lot.facts.material, lot.facts.part, moment="gather")[:3]:
             say(caution.short)
 
@@ -245,7 +248,7 @@ def lots(call: Call, site_name: str, limit: int, for_programs: bool) -> None:
         as_json([lot_json(lot, book.now().date()) for lot in found])
         return
     if not found:
-        say("No lots yet. Log one: field-app log --help shows how.")
+        say(tr("No lots yet. Log one: field-app log --help shows how."))
     for lot in found:
         click.echo(lot_line(lot, book.now().date()))
 
@@ -281,7 +284,7 @@ def handover(call: Call, file: Path, codes: tuple[str, ...], named: tuple[str, .
     if not codes and not named:
         chosen = list(book.lots(limit=-1))
     if not chosen:
-        raise refuse("lots", "there are none to hand over", "Log one first: field-app log --help shows how.")
+        raise refuse("lots", tr("there are none to hand over"), tr("Log one first: field-app log --help shows how."))
     places_of = {lot.facts.site for lot in chosen}
     told_of = [site for site in book.sites() if site.id in places_of]
     data = planner_file(chosen, told_of, made=book.now(), options=PlannerOptions(places=places, names=names),
@@ -291,9 +294,10 @@ def handover(call: Call, file: Path, codes: tuple[str, ...], named: tuple[str, .
     if for_programs:
         as_json({"file": str(file), "bytes": len(data), "lots": count})
     else:
-        where = "exact places" if places == 6 else f"places rounded to {10 ** -places:g}°"
+        where = tr("exact places") if places == 6 else tr("places rounded to {value:g}°", value=10 ** (-places))
         many = f"{count} lot{'' if count == 1 else 's'}"
-        click.echo(f"{file}: {many}, {where}, {'with' if names else 'without'} their names.")
+        click.echo(tr("{file}: {it}, {where}, with their names.", file=file, it=many, where=where) if names
+                    else tr("{file}: {it}, {where}, without their names.", file=file, it=many, where=where))
 
 
 @main.command()
@@ -318,7 +322,7 @@ def export(call: Call, folder: Path, decimal: str, places: int, names: bool, for
     """
     book = call.book()
     if folder.exists() and not folder.is_dir():
-        raise refuse("FOLDER", f"{folder} is a file", "Name a folder.")
+        raise refuse("FOLDER", tr("{folder} is a file", folder=folder), tr("Name a folder."))
     folder.mkdir(parents=True, exist_ok=True)
     files = export_files(book.lots(limit=-1), book.sites(), made=book.now(), decimal=decimal,
                          options=PlannerOptions(places=places, names=names), looks=looks_at(book))
@@ -344,7 +348,8 @@ def check_file(file: Path, for_programs: bool) -> None:
     try:
         data = file.read_bytes()
     except OSError as error:
-        raise refuse("FILE", f"{file} can't be read ({error.strerror})", "Name a lot file.") from None
+        raise refuse("FILE", tr("{file} can't be read ({strerror})", file=file, strerror=error.strerror),
+                     tr("Name a lot file.")) from None
     report = check(data)
     if for_programs:
         as_json(report.as_json())
@@ -352,13 +357,13 @@ def check_file(file: Path, for_programs: bool) -> None:
         for line in report_lines(file, report.profile, report.made, report.counts):
             click.echo(line)
         for note in report.notes:
-            say(f"Note: {note}")
+            say(tr("Note: {note}", note=note))
         for problem in report.problems:
             say(str(problem))
         if report.ok:
-            click.echo("Nothing is wrong with it.")
+            click.echo(tr("Nothing is wrong with it."))
         else:
-            say(f"{len(report.problems)} fault{'' if len(report.problems) == 1 else 's'}.")
+            say(tr_n("{n} fault.", "{n} faults.", len(report.problems)))
     if report.problems:
         sys.exit(1)
 
@@ -380,8 +385,10 @@ def demo(folder: Path, for_programs: bool) -> None:
     if for_programs:
         as_json({"folder": str(folder), "sites": sites, "lots": count, "season_day": SEASON_DAY.isoformat()})
     else:
-        click.echo(f"{folder} holds {sites} places and {count} lots of an island that does not exist.")
-        say(f"Open it in its season: field-app --data {folder} --as-of {SEASON_DAY.isoformat()}")
+        click.echo(tr("{folder} holds {sites} places and {count} lots of an island that does not exist.",
+                      folder=folder, sites=sites, count=count))
+        say(tr("Open it in its season: field-app --data {folder} --as-of {SEASON_DAY}", folder=folder,
+               SEASON_DAY=SEASON_DAY.isoformat()))
 
 
 for further in (*TABLE, *OWN, *TIMING, *ROUND, *SEASON, *CLOTH, *COLOUR, *SWATCH, *PLANNED, *PAPER, *SHARED, *DATA,

@@ -25,10 +25,12 @@ from field_app.core.showing import show_range
 from field_app.core.stock import in_store
 from field_app.core.units import read_measure
 from field_app.store import FieldBook, add_cloth, change_cloth, cloth_list, cloth_lists
+from field_app.words import later, tr
 
 __all__ = ["COMMANDS"]
 
-_CLOTH_HELP = 'Such as "wool 3 kg", "cotton 3 m2 120 g/m2", "silk 2 yd 45 in 8 momme" or "2 shirts linen"; repeat it.'
+_CLOTH_HELP = later("Such as \"wool 3 kg\", \"cotton 3 m2 120 g/m2\", \"silk 2 yd 45 in 8 momme\" or \"2 shirts "
+                    "linen\"; repeat it.")
 
 
 def _items(book: FieldBook, cloth: tuple[str, ...], names: tuple[str, ...]) -> tuple[ClothItem, ...]:
@@ -36,7 +38,8 @@ def _items(book: FieldBook, cloth: tuple[str, ...], names: tuple[str, ...]) -> t
     items = read_cloths(cloth, where="--cloth") if cloth else ()
     listed = tuple(item for name in names for item in cloth_list(book, name).items)
     if not items and not listed:
-        raise refuse("--cloth", "no cloth was given", 'Type it as in --cloth "wool 3 kg", or name a list with --list.')
+        raise refuse("--cloth", tr("no cloth was given"), tr("Type it as in --cloth \"wool 3 kg\", or name a list with "
+                                                         "--list."))
     return (*items, *listed)
 
 
@@ -74,7 +77,7 @@ def need(call: Call, cloth: tuple[str, ...], names: tuple[str, ...], shade: str,
 
 def _need_lines(found: Need, items: tuple[ClothItem, ...], name: str, part: str) -> Iterator[str]:
     fruit = found.whole_fruit is not None
-    yield f"{_cloth_line(items)}, to dye {found.shade} with {name}:"
+    yield tr("{cloth_line}, to dye {shade} with {name}:", cloth_line=_cloth_line(items), shade=found.shade, name=name)
     if found.whole_fruit is not None:
         yield f"  {'whole fruit':<18}{show_range(found.whole_fruit)}"
     yield f"  {f'or fresh {part}':<18}{show_range(found.hull_fresh)}" if fruit else (
@@ -87,7 +90,7 @@ def _need_lines(found: Need, items: tuple[ClothItem, ...], name: str, part: str)
         yield f"  {'':<18}{show_range(fresh)} as {'whole fruit' if fruit else f'fresh {part}'}"
     yield f"  {'by the bath':<18}{show_range(found.by_bath)} as air-dry"
     yield from (f"  {words}" for words in (*found.words, *_plant_words(items), ASSUMED_WORDS))
-    yield "Why:"
+    yield tr("Why:")
     yield from _reason_lines(found)
 
 
@@ -157,7 +160,7 @@ def cloth_list_all(call: Call, for_programs: bool) -> None:
         as_json([_list_json(one) for one in found])
         return
     if not found:
-        say('No lists yet. Make one: field-app cloth add "Autumn shawls" --cloth "wool 3 kg"')
+        say(tr("No lists yet. Make one: field-app cloth add \"Autumn shawls\" --cloth \"wool 3 kg\""))
     for one in found:
         click.echo(f"{one.name} · {one.words}")
 
@@ -219,7 +222,7 @@ def cloth_remove(call: Call, name: str, for_programs: bool) -> None:
     if for_programs:
         as_json({"id": found.id, "name": found.name, "removed": True})
     else:
-        click.echo(f"{found.name} is taken back.")
+        click.echo(tr("{name} is taken back.", name=found.name))
 
 
 def _show(one: ClothNow, for_programs: bool) -> None:
@@ -263,8 +266,9 @@ def _amount(dose: HelperDose) -> str:
     one = dose.helper
     if dose.grams is not None and one.wof is not None:
         share = Range(one.wof.low * 100, one.wof.central * 100, one.wof.high * 100, "%")
-        return f"{show_range(dose.grams)}, {show_range(share)} of the cloth's weight"
-    return f"{show_range(one.bath)}" if one.bath is not None else "as its label says"
+        return tr("{show_range}, {show_range2} of the cloth's weight", show_range=show_range(dose.grams),
+                  show_range2=show_range(share))
+    return f"{show_range(one.bath)}" if one.bath is not None else tr("as its label says")
 
 
 def _helper_lines(items: tuple[ClothItem, ...], doses: tuple[HelperDose, ...], rinse: Rinsing) -> Iterator[str]:
@@ -275,8 +279,9 @@ def _helper_lines(items: tuple[ClothItem, ...], doses: tuple[HelperDose, ...], r
         yield f"  {dose.fibre}: {one.name} {one.does}: {_amount(dose)}{heat} ({one.source})"
         yield f"    {dose.words}"
     if not doses:
-        yield "  None of it is for this cloth."
-    yield f"  rinse {show_range(rinse.changes)} times, {show_range(rinse.litres)} of water in all"
+        yield tr("  None of it is for this cloth.")
+    yield tr("  rinse {show_range} times, {show_range2} of water in all", show_range=show_range(rinse.changes),
+             show_range2=show_range(rinse.litres))
     yield f"  {rinse.words}"
     yield from (f"  {words}" for words in _plant_words(items))
     for caution in dict.fromkeys(caution for dose in doses for caution in dose.helper.told()):
@@ -330,24 +335,26 @@ def old_recipe(call: Call, cloth: tuple[str, ...], taken: tuple[str, ...], gallo
 
 def _old_lines(recipe: OldRecipe, lines: tuple[Converted, ...], own: tuple[ClothItem, ...],
                reaches: Reach | None) -> Iterator[str]:
-    yield f"On {_cloth_line(recipe.cloth)}:"
+    yield tr("On {cloth_line}:", cloth_line=_cloth_line(recipe.cloth))
     for line in lines:
         share = line.share
         parts = [f"{show_amount(line.old)} then"]
         if share.unit == "1":
-            parts.append(f"{show_range(Range(share.low * 100, share.central * 100, share.high * 100, '%'))} "
-                         "of the cloth's weight")
+            parts.append(tr("{show_range} of the cloth's weight",
+                            show_range=show_range(Range(share.low * 100, share.central * 100, share.high * 100, "%"))))
         else:
-            parts.append(f"{show_range(share)} of cloth")
+            parts.append(tr("{show_range} of cloth", show_range=show_range(share)))
         if line.strength is not None:
-            parts.append(f"{show_range(line.strength)} of its water")
+            parts.append(tr("{show_range} of its water", show_range=show_range(line.strength)))
         yield f"  {line.taking.text} ({line.taking.name}): {', '.join(parts)}"
         if line.band is not None and line.air_dry is not None:
             air = line.air_dry
-            yield (f"    as air-dry {show_range(Range(air.low * 100, air.central * 100, air.high * 100, '%'))}, "
-                   f"by custom {line.band.words}")
+            yield (tr("    as air-dry {show_range}, by custom {words}",
+                      show_range=show_range(Range(air.low * 100, air.central * 100, air.high * 100, "%")),
+                      words=line.band.words))
         if line.today is not None:
-            yield f"    for {_cloth_line(own)}: {show_amount(line.today)}"
+            yield tr("    for {cloth_line}: {show_amount}", cloth_line=_cloth_line(own),
+                     show_amount=show_amount(line.today))
         if line.words:
             yield f"    {line.words}"
     yield from (f"  {words}" for words in recipe.stated)

@@ -21,6 +21,7 @@ from field_app.core.problems import refuse
 from field_app.core.reading import read_number
 from field_app.core.spectrum import reflectance_of
 from field_app.core.units import show_number
+from field_app.words import tr
 
 __all__ = ["COMMANDS", "base_of"]
 
@@ -60,12 +61,14 @@ def _depth_words(column: Column) -> str:
 
 def _lines(columns: Sequence[Column], grounds: Sequence[Ground], palette: Palette, base: Colour) -> Iterator[str]:
     light, a, b = (f"{round(value):d}".replace("-", "−") for value in (base.lab.lightness, base.lab.a, base.lab.b))
-    yield f"The cloth before: {base.hex}, L* {light}, a* {a}, b* {b}; {tone(base.lab)}"
+    yield tr("The cloth before: {hex}, L* {light}, a* {a}, b* {b}; {tone}", hex=base.hex, light=light, a=a, b=b,
+             tone=tone(base.lab))
     for column in columns:
-        yield f"{column.words}: depth {_depth_words(column)}, {column.dyed.band.words}"
+        yield tr("{words}: depth {depth_words}, {words2}", words=column.words, depth_words=_depth_words(column),
+                 words2=column.dyed.band.words)
         for ground in grounds:
             yield _colour_line(GROUND_WORDS[ground], column.colours[ground])
-    yield "Each colour: lightest, expected, darkest; ΔE (CIEDE2000) is from the cloth before."
+    yield tr("Each colour: lightest, expected, darkest; ΔE (CIEDE2000) is from the cloth before.")
     yield label_of(palette)
 
 
@@ -107,7 +110,8 @@ def preview(call: Call, /, key: str, lot: str, base: str, mordant: Ground | None
       field-app preview --material oak-bark --wof "100 %" --time "45 min" --baths 3
     """
     if bool(lot) == bool(key):
-        raise refuse("--material", "it has to be told what it is dyed with, in one way", "Give --material or --lot.")
+        raise refuse("--material", tr("it has to be told what it is dyed with, in one way"),
+                     tr("Give --material or --lot."))
     book, cloth = call.book(), base_of(base)
     of = book.lot(lot) if lot else None
     where = (of.facts.material, of.facts.site, of.id) if of else (find_material(key).key, "", "")
@@ -115,22 +119,22 @@ def preview(call: Call, /, key: str, lot: str, base: str, mordant: Ground | None
     stuff, palette = in_force(*where), in_force.palette(*where)
     wof, shade, depth = (strength[name] for name in ("wof", "shade", "depth"))
     if not any((wof, shade, depth)):
-        raise refuse("--shade", "it isn't told how strong the bath is", "Give --shade, --wof or --depth.")
+        raise refuse("--shade", tr("it isn't told how strong the bath is"), tr("Give --shade, --wof or --depth."))
     pot = pot_for(stuff, shade=shade or None, wof=_share(wof, "--wof") if wof else None,
                   depth=float(read_number(depth, where="--depth")) if depth else None)
     if baths and dips:
-        raise refuse("--dips", "goes with one load of cloth only", "Give either --baths or --dips.")
+        raise refuse("--dips", tr("goes with one load of cloth only"), tr("Give either --baths or --dips."))
     hours = [read_hours(text, where="--time") for text in times]
     if baths or dips:
         if len(hours) > 1:
-            raise refuse("--time", "was given more than once", "Give one time for every bath.")
+            raise refuse("--time", tr("was given more than once"), tr("Give one time for every bath."))
         each = hours[0] if hours else _EACH
         made = load_after_load if baths else dip_after_dip
         columns = made(cloth, pot, palette, each, baths or dips or 1)
-        head = f"{show_hours(each)} in the bath each time"
+        head = tr("{show_hours} in the bath each time", show_hours=show_hours(each))
     else:
         columns = after_times(cloth, pot, palette, hours or TIMES)
-        head = "one bath"
+        head = tr("one bath")
     grounds: tuple[Ground, ...] = (mordant,) if mordant else GROUNDS
     before = colour_of(reflectance_of(cloth))
     if for_programs:
@@ -140,7 +144,7 @@ def preview(call: Call, /, key: str, lot: str, base: str, mordant: Ground | None
         as_json({"material": stuff.key, "base": before.as_json(), "columns": cells, "label": label_of(palette),
                  "own_swatches": palette.own, "reasons": _reasons(columns, grounds)})
         return
-    click.echo(f"{stuff.name}, {head}, 30 L to the kilogram of cloth:")
+    click.echo(tr("{name}, {head}, 30 L to the kilogram of cloth:", name=stuff.name, head=head))
     for line in _lines(columns, grounds, palette, before):
         click.echo(line)
     if mordant == "iron":

@@ -14,6 +14,7 @@ from field_app.core.problems import DamagedFolder, Problem, Refused, refuse
 from field_app.ids import new_id
 from field_app.main import clock_from
 from field_app.store import FieldBook, back_up, check_backup, holds_data, inspect, mixed, restore
+from field_app.words import tr
 
 __all__ = ["COMMANDS"]
 
@@ -21,7 +22,9 @@ __all__ = ["COMMANDS"]
 def _book(call: Call) -> FieldBook:
     # A mistyped folder must not end as a backup of nothing, nor as a folder that is found sound.
     if not holds_data(call.folder):
-        raise refuse(f"data folder {call.folder}", "holds nothing", "Name another one with --data before the command.")
+        raise refuse(tr("data folder {folder}", folder=call.folder), tr("holds nothing"),
+                     tr("Name another one with --data before the "
+                        "command."))
     return call.book()
 
 
@@ -44,15 +47,17 @@ def backup(call: Call, file: Path, for_programs: bool) -> None:
         try:
             check_backup(file)
         except Refused as refused:
-            raise refuse("FILE", f"{file} is there, and is no whole backup ({refused.problems[0].what})",
-                         "Choose another name, or move it away.") from None
+            raise refuse("FILE", tr("{file} is there, and is no whole backup ({what})", file=file,
+                                    what=refused.problems[0].what),
+                         tr("Choose another name, or move it away.")) from None
     with contextlib.closing(_book(call)) as book:
         done = back_up(book.log_book, file)
     if for_programs:
         as_json({"file": str(done.path), "versions": done.versions, "bytes": done.size, "sha256": done.sha256})
     else:
-        click.echo(f"{done.path}: {_count(done.versions, 'record')}, {done.size:,} bytes, written and read back.")
-        say("Copy it to another disk. To put it back: field-app restore FILE")
+        click.echo(tr("{path}: {count}, {size:,} bytes, written and read back.", path=done.path,
+                      count=_count(done.versions, "record"), size=done.size))
+        say(tr("Copy it to another disk. To put it back: field-app restore FILE"))
 
 
 @click.command("restore")
@@ -77,11 +82,12 @@ def put_back(call: Call, file: Path, for_programs: bool) -> None:
                  "kept": None if done.kept is None else str(done.kept),
                  "notes": [note.as_json() for note in done.flagged]})
         return
-    click.echo(f"{done.folder} holds {_count(done.versions, 'record')} of {file.name} now.")
+    click.echo(tr("{folder} holds {count} of {name} now.", folder=done.folder, count=_count(done.versions, "record"),
+                  name=file.name))
     if done.kept is not None:
-        say(f"What was there before is kept in {done.kept}")
+        say(tr("What was there before is kept in {kept}", kept=done.kept))
     for note in done.flagged:
-        say(f"Note: {note}")
+        say(tr("Note: {note}", note=note))
 
 
 def _count(number: int, what: str) -> str:
@@ -108,10 +114,10 @@ def look_over(call: Call, mend: bool, for_programs: bool) -> None:
                  "notes": [note.as_json() for note in notes]})
     else:
         if not problems:
-            click.echo(f"{call.folder}: {_count(result['sites'], 'place')}, {_count(result['lots'], 'lot')}. "
-                       "Nothing is wrong with it.")
+            click.echo(tr("{folder}: {count}, {count2}. Nothing is wrong with it.", folder=call.folder,
+                          count=_count(result["sites"], "place"), count2=_count(result["lots"], "lot")))
         for note in notes:
-            say(f"Note: {note}")
+            say(tr("Note: {note}", note=note))
         for problem in problems:
             say(str(problem))
     if problems:

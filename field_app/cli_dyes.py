@@ -19,6 +19,7 @@ from field_app.core.need import read_shade
 from field_app.core.problems import Refused, refuse
 from field_app.core.units import show_range
 from field_app.store import FieldBook, cloth_list
+from field_app.words import tr
 
 __all__ = ["ClothAsked", "dye_options", "read_cloth_asked"]
 
@@ -75,25 +76,31 @@ class ClothAsked:
         """The answer line by line."""
         found = self.dyed(result)
         volume = show_range(found.pot.volume)
-        yield f"On the cloth, one after another in {volume}, {show_hours(self.hours)} each:"
+        yield tr("On the cloth, one after another in {volume}, {show_hours} each:", volume=volume,
+                 show_hours=show_hours(self.hours))
         for turn in found.turns:
-            times = f", {turn.load.dips} dips" if turn.load.dips > 1 else ""
-            yield f"  {turn.place}. {turn.load.text}{times}: {turn.band.words}, depth {show_range(turn.depth)}"
+            times = tr(", {dips} dips", dips=turn.load.dips) if turn.load.dips > 1 else ""
+            yield tr("  {place}. {text}{times}: {words}, depth {show_range}", place=turn.place, text=turn.load.text,
+                     times=times, words=turn.band.words, show_range=show_range(turn.depth))
             if turn.band.dark_words:
                 yield f"     {turn.band.dark_words}"
         for shade in result.load.shades:
             for text, area in cloth_areas(shade, self.items):
-                yield f"  enough for {show_range(area)} of {text} at {shade.name}"
+                yield tr("  enough for {show_range} of {text} at {name}", show_range=show_range(area), text=text,
+                         name=shade.name)
         first = found.first
-        yield f"  By custom the first is {first.custom.words}, at {_percent(first.wof)} of its weight. {first.words}"
-        yield f"  All of it together by custom: {found.together.words}, at {_percent(found.wof)} of its weight."
-        yield f"  The first is {self.shade.strip().casefold()} after {found.wait.words}." if found.wait.early else (
-            f"  One dip never gives {self.shade.strip().casefold()}.")
+        yield tr("  By custom the first is {words}, at {percent} of its weight. {words2}", words=first.custom.words,
+                 percent=_percent(first.wof), words2=first.words)
+        yield tr("  All of it together by custom: {words}, at {percent} of its weight.", words=found.together.words,
+                 percent=_percent(found.wof))
+        yield tr("  The first is {casefold} after {words}.", casefold=self.shade.strip().casefold(),
+                 words=found.wait.words) if found.wait.early else (
+            tr("  One dip never gives {casefold}.", casefold=self.shade.strip().casefold()))
         yield f"  {found.enough}"
         if found.top is not None:
             yield f"  {found.top.words}"
         yield f"  {found.dark.words}"
-        yield f"  The first gains little after {_hours(found.turns[0].no_more)}."
+        yield tr("  The first gains little after {hours}.", hours=_hours(found.turns[0].no_more))
         yield from (f"  {words}" for words in found.words)
 
 
@@ -111,7 +118,8 @@ def read_cloth_asked(book: FieldBook, told_of: dict[str, Any]) -> ClothAsked | N
     cloth, lists = told_of["cloth"], told_of["lists"]
     if not cloth and not lists:
         if told_of["bath_time"]:
-            raise refuse("--cloth", "is missing beside --time", 'Say what is dyed, as in --cloth "wool 2 kg".')
+            raise refuse("--cloth", tr("is missing beside --time"),
+                         tr("Say what is dyed, as in --cloth \"wool 2 kg\"."))
         return None
     items = (*(read_cloths(cloth, where="--cloth") if cloth else ()),
              *(item for name in lists for item in cloth_list(book, name).items))

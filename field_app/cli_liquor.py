@@ -26,6 +26,7 @@ from field_app.core.topping import read_strength, topping
 from field_app.core.units import read_measure, show_number, show_range
 from field_app.core.units_told import units_told
 from field_app.store import own_pots
+from field_app.words import tr
 
 __all__ = ["COMMANDS", "brew_options", "load_options", "read_load"]
 
@@ -138,7 +139,7 @@ def estimate(call: Call, /, lot: str, for_programs: bool, **told_of: Any) -> Non
     """
     brew_form = _brew_form(told_of)
     if lot and told_of["material"]:
-        raise refuse("--material", "is given beside a lot", "Name a lot, or tell of a load; not both.")
+        raise refuse("--material", tr("is given beside a lot"), tr("Name a lot, or tell of a load; not both."))
     book = call.book()
     brew, today = read_brew(_with_own_pots(brew_form, pots := own_pots(book)), pots), book.now().date()
     asked = read_cloth_asked(book, told_of)
@@ -156,8 +157,8 @@ def estimate(call: Call, /, lot: str, for_programs: bool, **told_of: Any) -> Non
         return
     site = book.site(told_of["site"]).id if told_of["site"] else ""
     if not told_of["material"]:
-        raise refuse("LOT", "neither a lot nor a load is named",
-                     'Name a lot, or tell of a load, as in --material black-walnut --volume "1 bushel".')
+        raise refuse("LOT", tr("neither a lot nor a load is named"),
+                     tr("Name a lot, or tell of a load, as in --material black-walnut --volume \"1 bushel\"."))
     facts = read_load(call, told_of)
     result = estimated(facts, book.in_force()(facts.material, site), brew, brewed=today)
     if for_programs:
@@ -185,7 +186,8 @@ def _lot_lines(lot: LotNow, result: Estimated, day: Any) -> Iterator[str]:
 
 def _load_lines(result: Estimated) -> Iterator[str]:
     part = result.stuff.part(result.facts.part).name
-    yield f"{show_range(result.load.net)} of {result.stuff.name.lower()}, {part}, {result.facts.condition}"
+    yield tr("{show_range} of {name}, {part}, {condition}", show_range=show_range(result.load.net),
+             name=result.stuff.name.lower(), part=part, condition=result.facts.condition)
     yield from _worth_lines(result)
     yield from _why_lines(result)
 
@@ -199,7 +201,7 @@ def _worth_lines(result: Estimated) -> Iterator[str]:
     yield f"  {'dry matter':<16}{show_range(load.dry_matter)}"
     yield f"  {'air-dry':<16}{show_range(load.air_dry)}"
     for shade in load.shades:
-        yield f"  {f'dyes {shade.name}':<16}{show_range(shade.cloth)} of cloth"
+        yield tr("  {value:<16}{show_range} of cloth", value=f"dyes {shade.name}", show_range=show_range(shade.cloth))
     yield from (f"  {shade.words}" for shade in load.shades if shade.words)
     yield from _liquor_lines(result)
 
@@ -222,20 +224,21 @@ def _liquor_lines(result: Estimated) -> Iterator[str]:
     yield f"  {'keeps, cool':<16}from {cool.earliest} it may turn, by {cool.latest} it has"
     if liquor.kettles:
         times = "once" if liquor.kettles.times == 1 else f"{liquor.kettles.times} times"
-        yield f"  Fill the pots {times}, each time:"
+        yield tr("  Fill the pots {times}, each time:", times=times)
         for filling in liquor.kettles.fillings:
-            yield (f"    {show_number(filling.pot.volume)} L pot: {show_number(filling.stuff)} kg and "
-                   f"{show_number(filling.water)} L of water")
+            yield (tr("    {show_number} L pot: {show_number2} kg and {show_number3} L of water",
+                      show_number=show_number(filling.pot.volume), show_number2=show_number(filling.stuff),
+                      show_number3=show_number(filling.water)))
 
 
 def _why_lines(result: Estimated) -> Iterator[str]:
-    yield "Why:"
+    yield tr("Why:")
     yield from (f"  {line}" for line in reason_lines(result.reasons()))
     if result.load.surer:
-        yield "To be surer:"
+        yield tr("To be surer:")
         yield from (f"  {line}" for line in result.load.surer)
     if result.liquor is not None:
-        yield "What the strength hangs on:"
+        yield tr("What the strength hangs on:")
         for part in result.liquor.surer["strength"]:
             if part.share >= 0.01:
                 deed = f". {part.deed}" if part.deed else ""
@@ -265,8 +268,8 @@ def top_up(call: Call, /, bath: str, is_now: str, wanted: str, concentrate: str,
       field-app top-up --bath "30 L" --now "0.6 brix" --wanted "12 g/L" --concentrate "6 brix" --store "10 L"
     """
     if bool(lot) == bool(concentrate):
-        raise refuse("--concentrate", "say either how strong it is, or which lot it is",
-                     'As in --concentrate "6 brix", or --from 4K7Q.')
+        raise refuse("--concentrate", tr("say either how strong it is, or which lot it is"),
+                     tr("As in --concentrate \"6 brix\", or --from 4K7Q."))
 
     def litres(text: str, where: str) -> float:
         return read_measure(text, kind="volume", where=where, default_unit="L",
@@ -277,7 +280,7 @@ def top_up(call: Call, /, bath: str, is_now: str, wanted: str, concentrate: str,
         book = call.book()
         made = estimated_lot(book.lot(lot), Brew(), brewed=book.now().date())
         if made.liquor is None or made.brew.strained is None:
-            raise refuse("--from", "that lot is no liquor yet", "Strain it first: field-app step LOT strained.")
+            raise refuse("--from", tr("that lot is no liquor yet"), tr("Strain it first: field-app step LOT strained."))
         strong, there = made.liquor.strength, there or made.liquor.volume
     else:
         strong = read_strength(concentrate, where="--concentrate")

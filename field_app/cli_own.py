@@ -26,12 +26,13 @@ from field_app.store import (
     vessel,
     vessels,
 )
+from field_app.words import later, tr, tr_n
 
 __all__ = ["COMMANDS"]
 
 _CODE = 4
 _Option = Callable[[Callable[..., Any]], Callable[..., Any]]
-_KINDS = {"dry": "dry test", "spent": "spent test", "reading": "reading"}
+_KINDS = {"dry": later("dry test"), "spent": later("spent test"), "reading": "reading"}
 
 
 def _site_id(book: FieldBook, site: str) -> str:
@@ -42,7 +43,7 @@ def _place(book: FieldBook, site: str) -> str:
     try:
         return book.site(site).name
     except Refused:
-        return "a place not known here"
+        return tr("a place not known here")
 
 
 # Figures of one's own
@@ -131,7 +132,7 @@ def figure_list(call: Call, /, name: str, for_programs: bool) -> None:
     for one in found:
         click.echo(_value_line(book, one))
     if not found:
-        click.echo("No value of your own is set.")
+        click.echo(tr("No value of your own is set."))
 
 
 def _value_line(book: FieldBook, one: OwnValue) -> str:
@@ -139,10 +140,12 @@ def _value_line(book: FieldBook, one: OwnValue) -> str:
     ends = [f"{word} {text}" for word, text in (("low", facts.low), ("high", facts.high)) if text]
     spread = f" ({', '.join(ends)})" if ends else ""
     where = f" at {_place(book, facts.site)}" if facts.site else ""
-    apart = "; people say different things of it, set it anew to settle it" if one.disputed else ""
-    by = f", by {facts.by}" if facts.by else ""
-    return (f"{stuff.name}{where}, {figure_words(facts.parameter, stuff)} [{facts.parameter}]: {facts.value} "
-            f"{facts.unit}{spread}, set {facts.at[:10]}{by}{apart}")
+    apart = tr("; people say different things of it, set it anew to settle it") if one.disputed else ""
+    by = tr(", by {by}", by=facts.by) if facts.by else ""
+    return (tr("{name}{where}, {figure_words} [{parameter}]: {value} {unit}{spread}, set {at}{by}{apart}",
+               name=stuff.name, where=where, figure_words=figure_words(facts.parameter, stuff),
+               parameter=facts.parameter, value=facts.value, unit=facts.unit, spread=spread, at=facts.at[:10], by=by,
+               apart=apart))
 
 
 # Tests
@@ -173,7 +176,8 @@ def _of_what(command: Callable[..., Any]) -> Callable[..., Any]:
 def _note(call: Call, test: str, *, lot: str, state: str | None, site: str, for_programs: bool, **given: str) -> None:
     book = call.book()
     if not lot and not given["material"]:
-        raise refuse("--lot", "neither a lot nor a material is told", "Say --lot, or --material and --condition.")
+        raise refuse("--lot", tr("neither a lot nor a material is told"),
+                     tr("Say --lot, or --material and --condition."))
     form = OwnTestForm(test, lot=book.lot(lot).id if lot else "", state=state or "", site=_site_id(book, site), **given)
     made = note_test(book, form)
     one = next(found for found in book.in_force().records.tests if found.id == made)
@@ -182,7 +186,8 @@ def _note(call: Call, test: str, *, lot: str, state: str | None, site: str, for_
                  "learnt": {words: row.model_dump() for words, row in _learnt(book, one)}})
         return
     stuff = material(one.material)
-    click.echo(f"Noted as {code_of(made, _CODE)}. {stuff.name}, {figure_words(one.parameter, stuff)}:")
+    click.echo(tr("Noted as {code_of}. {name}, {figure_words}:", code_of=code_of(made, _CODE), name=stuff.name,
+                  figure_words=figure_words(one.parameter, stuff)))
     for words, row in _learnt(book, one):
         click.echo(f"  {words}: {row.shown}")
 
@@ -190,11 +195,12 @@ def _note(call: Call, test: str, *, lot: str, state: str | None, site: str, for_
 def _learnt(book: FieldBook, test: OwnTest) -> Iterator[tuple[str, Any]]:
     """What the figure is now, from the table to the lot, for as much as is known of the test."""
     records = book.in_force().records
-    asked = [("in the table", in_force(test.material)), ("in general", in_force(test.material, "", records))]
+    asked = [(tr("in the table"), in_force(test.material)), (tr("in general"), in_force(test.material, "", records))]
     if test.site:
         asked.append((f"at {_place(book, test.site)}", in_force(test.material, test.site, records)))
     if test.lot:
-        asked.append((f"of lot {book.lot(test.lot).code}", in_force(test.material, test.site, records, lot=test.lot)))
+        asked.append((tr("of lot {code}", code=book.lot(test.lot).code),
+                      in_force(test.material, test.site, records, lot=test.lot)))
     for words, stuff in asked:
         row = default_of(test.parameter, stuff)
         if row is not None:
@@ -268,12 +274,13 @@ def test_list(call: Call, /, for_programs: bool) -> None:
                   "figure": one.parameter, **one.facts.as_json()} for one in found])
         return
     for one in found:
-        lot = f", lot {book.lot(one.lot).code}" if one.lot else ""
+        lot = tr(", lot {code}", code=book.lot(one.lot).code) if one.lot else ""
         site = f", {_place(book, one.site)}" if one.site else ""
-        click.echo(f"{code_of(one.id, _CODE)} · {one.facts.at[:10]} · {_KINDS[one.facts.test]} of "
-                   f"{material(one.material).name.lower()}, {one.state}{site}{lot}")
+        click.echo(tr("{code_of} · {at} · {KINDS} of {name}, {state}{site}{lot}", code_of=code_of(one.id, _CODE),
+                      at=one.facts.at[:10], KINDS=_KINDS[one.facts.test], name=material(one.material).name.lower(),
+                      state=one.state, site=site, lot=lot))
     if not found:
-        click.echo("No test was noted yet.")
+        click.echo(tr("No test was noted yet."))
 
 
 @own_test.command("back")
@@ -290,10 +297,12 @@ def test_back(call: Call, /, code: str) -> None:
     book = call.book()
     found = book.log_book.by_code(code.strip().upper().translate(str.maketrans("OIL", "011")), "test")
     if len(found) != 1:
-        raise refuse("test", f"{len(found) or 'no'} test{'s have' if len(found) > 1 else ' has'} the code {code!r:.20}",
-                     "List the tests to see their codes.")
+        raise refuse("test", (tr_n("{n} test has the code {code!r:.20}", "{n} tests have the code {code!r:.20}",
+                                   len(found), code=code) if found
+                              else tr("no test has the code {code!r:.20}", code=code)),
+                     tr("List the tests to see their codes."))
     book.withdraw(found[0].id)
-    click.echo(f"Test {code_of(found[0].id, _CODE)} is taken back.")
+    click.echo(tr("Test {code_of} is taken back.", code_of=code_of(found[0].id, _CODE)))
 
 
 # Pots and pails
@@ -312,7 +321,7 @@ def _vessel_json(one: VesselNow) -> dict[str, Any]:
 def _vessel_line(one: VesselNow) -> str:
     facts, more = one.facts, []
     if one.diameter is not None:
-        more.append(f"{one.diameter * 100:.0f} cm wide")
+        more.append(tr("{diameter:.0f} cm wide", diameter=one.diameter * 100))
     if facts.tare is not None:
         more.append(f"{facts.tare} empty")
     if facts.made_of != "other":
@@ -358,7 +367,7 @@ def pots_add(call: Call, /, name: str, for_programs: bool, **given: str | None) 
       field-app pots add "grey pail" --kind pail --volume "12 L" --tare "1.1 kg" --made-of plastic
     """
     told_now = {key: text for key, text in given.items() if text is not None}
-    _tell_vessel(add_vessel(call.book(), VesselForm(name, **told_now)), "Noted:", for_programs)
+    _tell_vessel(add_vessel(call.book(), VesselForm(name, **told_now)), tr("Noted:"), for_programs)
 
 
 @pots.command("change")
@@ -384,7 +393,7 @@ def pots_change(call: Call, /, name: str, new_name: str | None, for_programs: bo
         if one in now and other not in now:
             before[other] = ""
     changed = change_vessel(book, name, VesselForm(new_name or facts.name, **{**before, **now}))
-    _tell_vessel(changed, "Changed:", for_programs)
+    _tell_vessel(changed, tr("Changed:"), for_programs)
 
 
 @pots.command("back")
@@ -401,7 +410,7 @@ def pots_back(call: Call, /, name: str) -> None:
     book = call.book()
     one = vessel(book, name)
     book.withdraw(one.id)
-    click.echo(f"{one.name} is taken back.")
+    click.echo(tr("{name} is taken back.", name=one.name))
 
 
 @pots.command("list")
@@ -422,7 +431,7 @@ def pots_list(call: Call, /, for_programs: bool) -> None:
     for one in found:
         click.echo(_vessel_line(one))
     if not found:
-        click.echo("No pot or pail is noted yet.")
+        click.echo(tr("No pot or pail is noted yet."))
 
 
 COMMANDS: tuple[click.Command, ...] = (figure, own_test, pots)

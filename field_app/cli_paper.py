@@ -11,6 +11,7 @@ from field_app.cli_plan import day_out
 from field_app.core.problems import refuse
 from field_app.disk import write_file
 from field_app.paper import PAPERS, Grid, day_sheet, labels_pdf, lot_label
+from field_app.words import tr, tr_n
 
 __all__ = ["COMMANDS"]
 
@@ -19,7 +20,8 @@ _FILE = click.Path(path_type=Path, dir_okay=False)
 
 def _pdf_name(file: Path) -> Path:
     if file.suffix.lower() != ".pdf":
-        raise refuse("FILE", f"{file.name} is no name for a PDF", "Let it end in .pdf, such as labels.pdf.")
+        raise refuse("FILE", tr("{name} is no name for a PDF", name=file.name),
+                     tr("Let it end in .pdf, such as labels.pdf."))
     return file
 
 
@@ -47,13 +49,14 @@ def labels(call: Call, /, lots: tuple[str, ...], file: Path, paper: str, columns
     """
     book, file = call.book(), _pdf_name(file)
     chosen = [book.lot(code) for code in lots]
-    grid = None if paper == "single" else Grid(paper, columns, rows, side, top, gap)  # type: ignore[arg-type]  # one of the choices
+    grid = None if paper == "single" else Grid(
+        paper, columns, rows, side, top, gap)  # type: ignore[arg-type]  # one of the choices
     data = labels_pdf([lot_label(lot) for lot in chosen], made=book.now(), grid=grid, skip=skip)
     write_file(file, data)
     if for_programs:
         as_json({"file": str(file), "bytes": len(data), "labels": len(chosen)})
     else:
-        click.echo(f"{file}: {len(chosen)} label{'' if len(chosen) == 1 else 's'}.")
+        click.echo(tr_n("{file}: {n} label.", "{file}: {n} labels.", len(chosen), file=file))
 
 
 @click.command("sheet")
@@ -77,7 +80,7 @@ def sheet(call: Call, name: str, file: Path, paper: str, for_programs: bool) -> 
     if for_programs:
         as_json({"file": str(file), "bytes": len(data)})
     else:
-        click.echo(f"{file}: the sheet of {day.plan.name}.")
+        click.echo(tr("{file}: the sheet of {name}.", file=file, name=day.plan.name))
 
 
 COMMANDS: tuple[click.Command, ...] = (labels, sheet)

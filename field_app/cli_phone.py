@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from field_app.cli_base import as_json, json_option, say, told
+from field_app.words import tr
 
 __all__ = ["COMMANDS"]
 
@@ -40,8 +41,9 @@ def phone(folder: Path, base_url: str, serving: bool, port: int, for_programs: b
         as_json({"folder": str(folder), "build": made.name, "files": made.files, "bytes_on_disk": made.on_disk,
                  "bytes_over_the_wire": made.over_the_wire})
     else:
-        click.echo(f"{folder}: build {made.name}, {made.files} files, {made.on_disk / _MB:.1f} MB on the disk, "
-                   f"{made.over_the_wire / _MB:.1f} MB over the wire.")
+        click.echo(tr("{folder}: build {name}, {files} files, {on_disk:.1f} MB on the disk, {over_the_wire:.1f} MB "
+                      "over the wire.", folder=folder, name=made.name, files=made.files, on_disk=made.on_disk / _MB,
+                      over_the_wire=made.over_the_wire / _MB))
     if serving:
         serve(folder, port, say if for_programs else click.echo)
 

@@ -29,6 +29,7 @@ from field_app.store import (
     pots_of_plan,
     pots_owned,
 )
+from field_app.words import tr
 
 __all__ = ["COMMANDS", "bath_form", "day_out"]
 
@@ -47,7 +48,7 @@ def _options(command: Any) -> Any:
                      help='A lot, and how much of it: "4K7Q" for all that is left, "4K7Q=2.5 kg".'),
         click.option("--bath", "baths", multiple=True, metavar="CLOTH[, SHADE][, MORDANT][, TIME]",
                      help='Cloth that goes in together: "wool 2 kg; 2 shirts linen, medium, alum, 2 h"; "list NAME" '
-                          "takes a list of cloth."),
+                     "takes a list of cloth."),
         click.option("--pot", "pots", multiple=True, metavar="NAME", help="A pot you own; see field-app pots."),
         click.option("--water", default=None, metavar="VOLUME",
                      help="Water to put in at first; default: as custom has it."),
@@ -89,8 +90,9 @@ def bath_form(text: str) -> BathForm:
         elif part and not part[:1].isdigit():
             found["material"] = word
         else:
-            raise refuse("--bath", f"{part!r} is not understood",
-                         'Type it as in "wool 2 kg, medium, alum, 2 h"; amounts of cloth with a point, not a comma.')
+            raise refuse("--bath", tr("{part!r} is not understood", part=part),
+                         tr("Type it as in \"wool 2 kg, medium, alum, 2 h\"; amounts of cloth with a point, not a "
+                            "comma."))
     return BathForm(cloth, **found)
 
 
@@ -113,7 +115,7 @@ def _told(book: FieldBook, given: dict[str, Any], before: PlanForm) -> PlanForm:
         owned = {pot.name.casefold(): pot.id for pot in pots_owned(book)}
         missing = [name for name in changed["pots"] if name.casefold() not in owned]
         if missing:
-            raise refuse("--pot", f"no pot is named {missing[0]!r}",
+            raise refuse("--pot", tr("no pot is named {missing!r}", missing=missing[0]),
                          f"You own: {', '.join(sorted(owned)) or 'none yet; add one by field-app pots'}.")
         changed["pots"] = tuple(owned[name.casefold()] for name in changed["pots"])
     return replace(before, **changed)
@@ -174,9 +176,10 @@ def plan_list(call: Call, for_programs: bool) -> None:
         as_json([_plan_json(one) for one in found])
         return
     if not found:
-        say('No dye day is planned. Plan one: field-app plan new "Harvest dyeing" --lot LOT --bath "wool 1 kg"')
+        say(tr("No dye day is planned. Plan one: field-app plan new \"Harvest dyeing\" --lot LOT --bath \"wool 1 "
+               "kg\""))
     for one in found:
-        lots = ", ".join(lot.code for lot in lots_of_plan(book, one)) or "no lots"
+        lots = ", ".join(lot.code for lot in lots_of_plan(book, one)) or tr("no lots")
         click.echo(f"{one.facts.day}  {one.name}: {lots}{', done' if one.done else ''}")
 
 
@@ -213,9 +216,9 @@ def plan_done(call: Call, name: str, for_programs: bool) -> None:
     if for_programs:
         as_json({**_plan_json(done), "left": {lot.code: lot.life.left.as_json() for lot in lots}})
         return
-    click.echo(f"{done.name} is done.")
+    click.echo(tr("{name} is done.", name=done.name))
     for lot in lots:
-        click.echo(f"  {lot.code}: {show_range(lot.life.left)} is left")
+        click.echo(tr("  {code}: {show_range} is left", code=lot.code, show_range=show_range(lot.life.left)))
 
 
 @plan.command("withdraw")
@@ -232,9 +235,9 @@ def plan_withdraw(call: Call, name: str) -> None:
     book = call.book()
     held = plan_of(book, name)
     book.withdraw(held.id)
-    click.echo(f"{held.name} is taken back.")
+    click.echo(tr("{name} is taken back.", name=held.name))
     if held.done:
-        say("What was drawn for it stays drawn; take those draws back one by one if they never happened.")
+        say(tr("What was drawn for it stays drawn; take those draws back one by one if they never happened."))
 
 
 def day_out(book: FieldBook, name: str) -> DayOut:
@@ -260,40 +263,43 @@ def _show(book: FieldBook, held: PlanNow, for_programs: bool) -> None:
 
 
 def _lines(held: PlanNow, lots: Sequence[LotNow], work: PlanWork) -> Iterator[str]:
-    done = ", done" if held.done else ""
+    done = tr(", done") if held.done else ""
     yield f"{held.name}, {held.facts.day}{done}: {', '.join(lot.code for lot in lots) or 'no lots'}"
     for liquor in work.liquors:
         yield from _liquor_lines(liquor)
     for name, grams in work.helpers().items():
         yield f"  {name}: {show_range(grams)}"
     if work.clock:
-        yield "The day:"
+        yield tr("The day:")
     for row in work.clock:
         day = day_words(row, held.facts.day)
         yield f"  {row.hours_words:<11}  {row.words}{f' ({day})' if day else ''}"
     if work.cautions:
-        yield "Take care:"
+        yield tr("Take care:")
     for caution in work.cautions:
         yield f"  {caution.short}"
 
 
 def _liquor_lines(liquor: LiquorWork) -> Iterator[str]:
     amounts = ", ".join(one.words for one in liquor.takings)
-    yield (f"{liquor.stuff.name} ({amounts}): {show_range(liquor.volume)} of liquor with "
-           f"{show_range(liquor.extract)} of extract")
+    yield (tr("{name} ({amounts}): {show_range} of liquor with {show_range2} of extract", name=liquor.stuff.name,
+              amounts=amounts, show_range=show_range(liquor.volume), show_range2=show_range(liquor.extract)))
     if liquor.made is not None:
-        yield f"  put in {show_range(liquor.made.water)} of water; {show_range(liquor.made.boiled_off)} boils off"
+        yield tr("  put in {show_range} of water; {show_range2} boils off", show_range=show_range(liquor.made.water),
+                 show_range2=show_range(liquor.made.boiled_off))
     for bath in liquor.baths:
-        mix = f"{show_si(bath.liquor, 'L')} of the liquor and {show_si(bath.water, 'L')} of water"
+        mix = tr("{show_si} of the liquor and {show_si2} of water", show_si=show_si(bath.liquor, "L"),
+                 show_si2=show_si(bath.water, "L"))
         if not bath.liquor:
-            mix = "the same bath again"
+            mix = tr("the same bath again")
         yield f"  {bath.place}. {bath.cloth}: {mix}, {bath.dyed.load.hours:g} h"
         yield f"     {bath.verdict}"
         changes = bath.rinses.changes
-        yield (f"     Rinse {changes.central:.0f} ({changes.low:.0f}–{changes.high:.0f}) times, "
-               f"{show_range(bath.rinses.litres)} in all.")
+        yield (tr("     Rinse {central:.0f} ({low:.0f}–{high:.0f}) times, {show_range} in all.",
+                  central=changes.central, low=changes.low, high=changes.high,
+                  show_range=show_range(bath.rinses.litres)))
     if liquor.kept > 0.5:
-        yield f"  {show_si(liquor.kept, 'L')} of the liquor is kept for another day"
+        yield tr("  {show_si} of the liquor is kept for another day", show_si=show_si(liquor.kept, "L"))
     if liquor.routes is not None and not liquor.routes.agree:
         yield f"  {liquor.routes.words}"
 

@@ -14,6 +14,7 @@ from field_app.core.round_form import RoundForm, read_round
 from field_app.core.rounds import Leg, Round, Stop, plan_round
 from field_app.core.units import show_range
 from field_app.store import candidates, need_of
+from field_app.words import tr, tr_n
 
 __all__ = ["COMMANDS"]
 
@@ -58,7 +59,7 @@ def round_(call: Call, /, *, one_way: bool, end: str, shade: str, material: str,
       field-app round --from "44.0120, -28.0060" --until 17:30 --carry 25kg
     """
     if one_way and end:
-        raise refuse("--one-way", "goes with no --to", "Give one of the two.")
+        raise refuse("--one-way", tr("goes with no --to"), tr("Give one of the two."))
     book = call.book()
     now = book.now()
     asked = read_round(RoundForm(end="open" if one_way else end, **given), book.sites(), now, names=_CALLED,
@@ -76,20 +77,23 @@ def _lines(planned: Round, need: str) -> Iterator[str]:
     if need:
         yield need
     if not planned.stops:
-        yield "No tree is worth the way today."
+        yield tr("No tree is worth the way today.")
     else:
         count = len(planned.stops)
-        yield (f"{count} tree{'' if count == 1 else 's'} worth the way: about {show_range(planned.total)}, "
-               f"{show_distance(planned.way_m)}, done by {planned.ends:%H:%M}.")
+        yield (tr_n("{n} tree worth the way: about {show_range}, {show_distance}, done by {ends:%H:%M}.",
+                    "{n} trees worth the way: about {show_range}, {show_distance}, done by {ends:%H:%M}.", count,
+                    show_range=show_range(planned.total), show_distance=show_distance(planned.way_m),
+                    ends=planned.ends))
     for number, stop in enumerate(planned.stops, 1):
         yield from _stop_lines(number, stop)
     if planned.home is not None and planned.stops:
-        yield f"Then {_leg_words(planned.home)} to the end, {planned.ends:%H:%M}."
+        yield tr("Then {leg_words} to the end, {ends:%H:%M}.", leg_words=_leg_words(planned.home), ends=planned.ends)
     if planned.out_by is not None and planned.light.sunset is not None:
-        yield f"Out by {planned.out_by:%H:%M}; the sun sets at {planned.light.sunset:%H:%M}."
+        yield tr("Out by {out_by:%H:%M}; the sun sets at {sunset:%H:%M}.", out_by=planned.out_by,
+                 sunset=planned.light.sunset)
     yield from planned.cautions
     if planned.left_out:
-        yield "Left out:"
+        yield tr("Left out:")
         for one in planned.left_out:
             yield f"  {one.candidate.name}: {one.words}"
 
@@ -111,7 +115,7 @@ def _leg_words(leg: Leg) -> str:
 def _minutes(minutes: float) -> str:
     whole = dt.timedelta(minutes=max(1, round(minutes)))
     hours, rest = divmod(int(whole.total_seconds()) // 60, 60)
-    return f"{hours} h {rest:02} min" if hours else f"{rest} min"
+    return tr("{hours} h {rest:02} min", hours=hours, rest=rest) if hours else f"{rest} min"
 
 
 COMMANDS: tuple[click.Command, ...] = (round_,)

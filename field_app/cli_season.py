@@ -28,6 +28,7 @@ from field_app.core.review_words import (
 )
 from field_app.core.season_review import Review, TreeReview
 from field_app.store import season_review
+from field_app.words import tr
 
 __all__ = ["COMMANDS", "season_lines"]
 
@@ -36,19 +37,20 @@ def season_lines(review: Review) -> Iterator[str]:
     """The seasons, line by line: each tree, what was learnt, and how good forecasts and estimates were."""
     for tree in review.trees:
         yield from _tree_lines(tree)
-    yield "What was learnt"
+    yield tr("What was learnt")
     for one in review.lessons:
-        yield f"  {lesson_name(one)}: {figure_range(one.before)} before, {figure_range(one.after)} now, " \
-              f"{lesson_source(one)}"
+        yield tr("  {lesson_name}: {figure_range} before, {figure_range2} now, {lesson_source}",
+                 lesson_name=lesson_name(one), figure_range=figure_range(one.before),
+                 figure_range2=figure_range(one.after), lesson_source=lesson_source(one))
     if not review.lessons:
-        yield "  Nothing yet: note a test of your own or a swatch."
-    yield "How good the forecasts were"
-    yield from _count_lines("as the season began", review.forecasts(True))
-    yield from _count_lines("a week before the likeliest day", review.forecasts(False))
+        yield tr("  Nothing yet: note a test of your own or a swatch.")
+    yield tr("How good the forecasts were")
+    yield from _count_lines(tr("as the season began"), review.forecasts(True))
+    yield from _count_lines(tr("a week before the likeliest day"), review.forecasts(False))
     if review.judged:
         yield f"  {weather_words(review.judged)}"
-    yield "How good the estimates were"
-    yield from _count_lines("all estimates", review.estimates)
+    yield tr("How good the estimates were")
+    yield from _count_lines(tr("all estimates"), review.estimates)
     for kind, name in CHECKED.items():
         of_kind = review.estimates_of(kind)
         if of_kind.n:
@@ -66,8 +68,8 @@ def _tree_lines(tree: TreeReview) -> Iterator[str]:
     for year in tree.years:
         yield f"  {year.year}  ready: {seen_words(year)}"
         for stood in year.stood:
-            yield f"        forecast {stood_name(stood)}: {stood_words(stood)}, " \
-                  f"{held_words(year, stood)}"
+            yield tr("        forecast {stood_name}: {stood_words}, {held_words}", stood_name=stood_name(stood),
+                     stood_words=stood_words(stood), held_words=held_words(year, stood))
 
 
 def _count_lines(name: str, count: Coverage) -> Iterator[str]:
@@ -92,8 +94,8 @@ def season(call: Call, /, year: int | None, for_programs: bool) -> None:
     """
     review = season_review(call.book(), year)
     if year is not None and year not in review.all_years:
-        known = ", ".join(map(str, review.all_years)) or "none yet"
-        raise refuse("--year", f"nothing is noted of {year}", f"Choose one of: {known}.")
+        known = ", ".join(map(str, review.all_years)) or tr("none yet")
+        raise refuse("--year", tr("nothing is noted of {year}", year=year), tr("Choose one of: {known}.", known=known))
     if for_programs:
         as_json(review.as_json())
         return

@@ -19,6 +19,7 @@ from field_app.core.swatch_deeds import SwatchForm
 from field_app.core.swatch_words import swatch_words
 from field_app.core.swatches import Swatch
 from field_app.store import note_swatch, swatches_of
+from field_app.words import tr
 
 __all__ = ["COMMANDS"]
 
@@ -60,7 +61,8 @@ def swatch_add(context: click.Context, /, lot: str, key: str, state: str, base: 
     """
     book = context.obj.book()
     if bool(lot) == bool(key):
-        raise refuse("--lot", "it has to be told what it was dyed with, in one way", "Give --lot or --material.")
+        raise refuse("--lot", tr("it has to be told what it was dyed with, in one way"),
+                     tr("Give --lot or --material."))
     of = book.lot(lot) if lot else None
     if of is not None and context.get_parameter_source("state") is ParameterSource.DEFAULT:
         state = ""
@@ -70,14 +72,15 @@ def swatch_add(context: click.Context, /, lot: str, key: str, state: str, base: 
     if for_programs:
         as_json(_swatch_json(next(one for one in swatches_of(book.log_book) if one.id == noted)))
         return
-    click.echo(f"Noted swatch {code_of(noted)} of {stuff.name}.")
+    click.echo(tr("Noted swatch {code_of} of {name}.", code_of=code_of(noted), name=stuff.name))
     before, after = stuff.parameter("wof-medium"), book.in_force()(stuff.key).parameter("wof-medium")
     if before is not None and after is not None and after is not before:
-        click.echo(f"Medium takes {after.shown} of it on the weight of cloth now; the table has {before.shown}.")
+        click.echo(tr("Medium takes {shown} of it on the weight of cloth now; the table has {shown2}.",
+                      shown=after.shown, shown2=before.shown))
     if form.mordant == "iron":
         for caution in HELPERS["iron"].told()[:2]:
             say(caution.short)
-    say("See the colours: field-app preview --material " + stuff.key + " --shade medium")
+    say(tr("See the colours: field-app preview --material ") + stuff.key + " --shade medium")
 
 
 @swatch.command("list")
@@ -96,7 +99,7 @@ def swatch_list(call: Call, for_programs: bool) -> None:
         as_json([_swatch_json(one) for one in found])
         return
     if not found:
-        say("No swatches yet. Note one: field-app swatch add --help shows how.")
+        say(tr("No swatches yet. Note one: field-app swatch add --help shows how."))
     for one in found:
         click.echo(f"{code_of(one.id)}  {swatch_words(one)}")
 
@@ -115,10 +118,13 @@ def swatch_remove(call: Call, code: str) -> None:
     book = call.book()
     found = [one for one in swatches_of(book.log_book) if code.strip() and code_of(one.id, 8).startswith(code.upper())]
     if len(found) != 1:
-        what = f"{len(found)} codes start with {code!r:.20}" if found else f"no swatch has the code {code!r:.20}"
-        raise refuse("CODE", what, "List them: field-app swatch list.")
+        what = tr("{count} codes start with {code!r:.20}", count=len(found),
+                  code=code) if found else tr("no swatch has the code {code!r:.20}",
+                                              code=code)
+        raise refuse("CODE", what, tr("List them: field-app swatch list."))
     book.withdraw(found[0].id)
-    click.echo(f"Swatch {code_of(found[0].id)} is taken back: {swatch_words(found[0])}. field-app undo brings it back.")
+    click.echo(tr("Swatch {code_of} is taken back: {swatch_words}. field-app undo brings it back.",
+                  code_of=code_of(found[0].id), swatch_words=swatch_words(found[0])))
 
 
 def _swatch_json(one: Swatch) -> dict[str, Any]:

@@ -27,6 +27,7 @@ from field_app.sync import (
     sync_folder,
     take_in,
 )
+from field_app.words import tr
 
 __all__ = ["COMMANDS"]
 
@@ -92,8 +93,9 @@ def merge(call: Call, files: tuple[Path, ...], for_programs: bool) -> None:
         results.append({**result, "problems": [problem.as_json() for problem in found]})
         problems.extend(found)
         if not for_programs:
-            aside = f", {result['set_aside']} set aside" if result["set_aside"] else ""
-            click.echo(f"{path.name}: {result['new']} new, {result['known']} known already{aside}.")
+            aside = tr(", {result} set aside", result=result["set_aside"]) if result["set_aside"] else ""
+            click.echo(tr("{name}: {result} new, {result2} known already{aside}.", name=path.name,
+                          result=result["new"], result2=result["known"], aside=aside))
             for note in result.get("notes", ()):
                 say(f"{note['where']}: {note['what']}. {note['fix']}")
     if for_programs:
@@ -109,7 +111,8 @@ def _merge_one(book: FieldBook, path: Path) -> tuple[dict[str, Any], tuple[Probl
     try:
         data = path.read_bytes()
     except OSError as error:
-        raise refuse("FILE", f"{path} can't be read ({error.strerror or error})", "Name a group file.") from None
+        raise refuse("FILE", tr("{path} can't be read ({strerror})", path=path, strerror=error.strerror or error),
+                     tr("Name a group file.")) from None
     if is_list_of_draws(data, path.name):
         draws = merge_draws(book, data, path.name)
         return {"file": path.name, "new": draws.new, "known": draws.known, "set_aside": 0}, draws.problems
@@ -133,10 +136,11 @@ def _show_life(lot: LotNow, book: FieldBook, done: str, for_programs: bool) -> N
         as_json(_life_json(lot, book))
         return
     life = lot.life
-    nuts = f" {show_si(life.nuts_kg, 'kg')} of nuts are kept." if life.nuts_kg else ""
-    click.echo(f"{done} Lot {lot.code} is {life.state}; {show_range(life.left)} left.{nuts}")
+    nuts = tr(" {show_si} of nuts are kept.", show_si=show_si(life.nuts_kg, "kg")) if life.nuts_kg else ""
+    click.echo(tr("{done} Lot {code} is {state}; {show_range} left.{nuts}", done=done, code=lot.code,
+                  state=life.state, show_range=show_range(life.left), nuts=nuts))
     if life.overdraft:
-        say(f"{show_si(life.overdraft, life.left.unit)} more was drawn than there was.")
+        say(tr("{show_si} more was drawn than there was.", show_si=show_si(life.overdraft, life.left.unit)))
 
 
 @click.command()
@@ -158,7 +162,7 @@ def draw(call: Call, lot: str, amount: str, purpose: str, by: str, at: str, for_
     book = call.book()
     before = book.lot(lot)
     after = book.draw(before.id, DrawForm(amount, by=by, purpose=purpose, at=at))
-    _show_life(after, book, f"{amount.strip()} is drawn.", for_programs)
+    _show_life(after, book, tr("{amount} is drawn.", amount=amount.strip()), for_programs)
 
 
 @click.command()
@@ -181,7 +185,7 @@ def step(call: Call, /, lot: str, step: str, for_programs: bool, **given: str) -
     """
     book = call.book()
     after = book.step(book.lot(lot).id, StepForm(step, **given))
-    _show_life(after, book, "Noted.", for_programs)
+    _show_life(after, book, tr("Noted."), for_programs)
 
 
 @click.command()
@@ -202,7 +206,7 @@ def withdraw(call: Call, lot: str, for_programs: bool) -> None:
     if for_programs:
         as_json({"id": found.id, "code": found.code, "withdrawn": True})
     else:
-        click.echo(f"Lot {found.code} is withdrawn. To bring it back: field-app bring-back {found.code}")
+        click.echo(tr("Lot {code} is withdrawn. To bring it back: field-app bring-back {code}", code=found.code))
 
 
 @click.command("bring-back")
@@ -219,7 +223,7 @@ def bring_lot_back(call: Call, lot: str, for_programs: bool) -> None:
     """
     book = call.book()
     if lot:
-        _show_life(book.lot(bring_back(book, lot)), book, "Brought back.", for_programs)
+        _show_life(book.lot(bring_back(book, lot)), book, tr("Brought back."), for_programs)
         return
     gone = taken_back(book)
     if for_programs:
@@ -229,11 +233,11 @@ def bring_lot_back(call: Call, lot: str, for_programs: bool) -> None:
         return
     local = book.now().tzinfo
     for one in gone:
-        about = "written by another version of this program" if one.lot is None else (
+        about = tr("written by another version of this program") if one.lot is None else (
             f"{lot_words(one.lot)}, {one.lot.site_name}, {one.lot.gathered:%Y-%m-%d}")
-        click.echo(f"{one.code} · {about} · withdrawn {one.at.astimezone(local):%Y-%m-%d %H:%M}, "
-                   f"{_device(one.device, book)}")
-    say("To bring one back: field-app bring-back CODE" if gone else "No lot is withdrawn.")
+        click.echo(tr("{code} · {about} · withdrawn {astimezone:%Y-%m-%d %H:%M}, {device}", code=one.code,
+                      about=about, astimezone=one.at.astimezone(local), device=_device(one.device, book)))
+    say(tr("To bring one back: field-app bring-back CODE") if gone else tr("No lot is withdrawn."))
 
 
 @click.command()
@@ -252,11 +256,11 @@ def undo(call: Call, for_programs: bool) -> None:
     if for_programs:
         as_json({"id": last.thing, "kind": last.kind, "deed": last.deed})
     else:
-        click.echo(f"Undone: {last.words}.")
+        click.echo(tr("Undone: {words}.", words=last.words))
 
 
 def _device(device: str, book: FieldBook) -> str:
-    return "this device" if device == book.log_book.device else f"device {device}"
+    return tr("this device") if device == book.log_book.device else f"device {device}"
 
 
 def _plain_times(words: str) -> str:
@@ -266,7 +270,7 @@ def _plain_times(words: str) -> str:
     'when: 2026-10-08 15:24 (UTC-02:00)'
     """
     return _TIME.sub(lambda time: f"{time[1]} {time[2]}{time[3] if time[3] != ':00' else ''} "
-                                  f"(UTC{time[4] if time[4] != 'Z' else ''})", words)
+                     f"(UTC{time[4] if time[4] != 'Z' else ''})", words)
 
 
 def _choice_json(choice: Choice) -> dict[str, Any]:
@@ -297,15 +301,15 @@ def show_history(call: Call, lot: str, for_programs: bool) -> None:
                               "standing": one.standing} for one in told_so_far]})
         return
     if open_choices:
-        click.echo("People disagree:")
+        click.echo(tr("People disagree:"))
         for choice in open_choices:
-            holds = " (holds now)" if choice.holds else ""
+            holds = tr(" (holds now)") if choice.holds else ""
             click.echo(f"  {choice.number}  {choice.kind}, {_plain_times(choice.words)} · "
                        f"{_device(choice.device, book)}{holds}")
-        say(f'To settle it: field-app settle "{found.name}" --choose 1')
+        say(tr("To settle it: field-app settle \"{name}\" --choose 1", name=found.name))
     local = book.now().tzinfo
     for one in told_so_far:
-        mark = {"holds": " · holds", "disagrees": " · disagrees", "replaced": ""}[one.standing]
+        mark = {"holds": tr(" · holds"), "disagrees": tr(" · disagrees"), "replaced": ""}[one.standing]
         words = _plain_times(one.words.removeprefix("draw ") if one.deed == "drawn" else one.words)
         click.echo(f"{one.at.astimezone(local):%Y-%m-%d %H:%M} · {_device(one.device, book)} · {words}{mark}")
 
@@ -330,9 +334,10 @@ def settle_lot(call: Call, lot: str, number: int, for_programs: bool) -> None:
     if for_programs:
         as_json({"id": found.id, "settled": _choice_json(chosen), "choices": [_choice_json(one) for one in left]})
     else:
-        click.echo(f"Settled for {found.name}: {chosen.kind}, {_plain_times(chosen.words)}.")
+        click.echo(tr("Settled for {name}: {kind}, {plain_times}.", name=found.name, kind=chosen.kind,
+                      plain_times=_plain_times(chosen.words)))
         if left:
-            say(f'People disagree about more: field-app history "{found.name}"')
+            say(tr("People disagree about more: field-app history \"{name}\"", name=found.name))
 
 
 COMMANDS: tuple[click.Command, ...] = (step, draw, withdraw, bring_lot_back, undo, show_history, settle_lot, sync,

@@ -12,6 +12,7 @@ from field_app.core.figures import DISAGREE, figure_words, sections_of, sourced
 from field_app.core.materials import MATERIALS, RIPENESS, Material, material
 from field_app.core.own import InForce
 from field_app.store import holds_data
+from field_app.words import tr
 
 __all__ = ["COMMANDS"]
 
@@ -31,7 +32,7 @@ def _as_json(stuff: Material, default: Material) -> dict[str, Any]:
 def _lines(stuff: Material, default: Material) -> Iterator[str]:
     yield f"{stuff.key}: {stuff.name}, {stuff.botanical}"
     for part in stuff.parts:
-        ways = ["weigh", *(["count"] if part.countable else []), *(["pour into pails"] if part.pourable else [])]
+        ways = ["weigh", *(["count"] if part.countable else []), *([tr("pour into pails")] if part.pourable else [])]
         yield f"  {part.key}: {', '.join(ways)}"
     for heading, names in sections_of(stuff):
         yield f"{heading}:"
@@ -40,14 +41,14 @@ def _lines(stuff: Material, default: Material) -> Iterator[str]:
             own = " *" if row is not default.parameters.get(name) else ""
             yield f"  {figure_words(name, stuff)} [{name}]{own}: {row.shown} ({sourced(row)})"
     if any(part.shows_ripeness for part in stuff.parts):
-        yield "How ripe, the test at the tree, the general BBCH code, and what it may be worth beside firm green:"
+        yield tr("How ripe, the test at the tree, the general BBCH code, and what it may be worth beside firm green:")
         for ripe in RIPENESS.values():
-            code = f", BBCH {ripe.bbch}" if ripe.bbch is not None else ""
+            code = tr(", BBCH {bbch}", bbch=ripe.bbch) if ripe.bbch is not None else ""
             yield (f"  {ripe.words} [{ripe.key}]{code}: {ripe.strength_low:g}–{ripe.strength_high:g}. {ripe.test} "
                    f"({ripe.source})")
         yield f"  {DISAGREE}"
     if stuff is not default:
-        yield "* is your own; `field-app figure back` brings a value of the table back."
+        yield tr("* is your own; `field-app figure back` brings a value of the table back.")
 
 
 @click.command()

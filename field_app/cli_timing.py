@@ -22,6 +22,7 @@ from field_app.core.weather import WeatherForm
 from field_app.disk import write_file
 from field_app.handover.calendar import calendar_file
 from field_app.store import FieldBook, Timing, add_look, calendar_days, due_days, left_out, take_weather, timings
+from field_app.words import tr
 
 __all__ = ["COMMANDS", "when_json", "when_lines"]
 
@@ -57,7 +58,8 @@ def look_at(call: Call, /, site: str, for_programs: bool, **given: str) -> None:
         as_json(_look_json(look, book))
     else:
         name = material(look.facts.material).name.lower()
-        click.echo(f"Noted at {book.site(look.facts.site).name}, {_day(look.at)}: {name}, {look_words(look.facts)}.")
+        click.echo(tr("Noted at {name}, {day}: {name2}, {look_words}.", name=book.site(look.facts.site).name,
+                      day=_day(look.at), name2=name, look_words=look_words(look.facts)))
 
 
 def _day(moment: dt.datetime) -> str:
@@ -83,19 +85,20 @@ def _visits(visits: tuple[Visit, ...]) -> list[dict[str, Any]]:
 def when_lines(one: Timing) -> Iterator[str]:
     """When a tree is ready, line by line, with its reasons."""
     told = one.forecast
-    ready = "ready to gather" if told.kind == "ripe" else "the sap up"
+    ready = tr("ready to gather") if told.kind == "ripe" else tr("the sap up")
     yield f"{one.site.name}, {one.stuff.name.lower()}"
-    yield f"  {ready:<16}{told.p50} ({told.p10} to {told.p90}); {told.ready_today:.0%} that it is today"
+    yield tr("  {ready:<16}{p50} ({p10} to {p90}); {ready_today:.0%} that it is today", ready=ready, p50=told.p50,
+             p10=told.p10, p90=told.p90, ready_today=told.ready_today)
     yield f"  {'good until':<16}about {told.sound_until}"
     here = one.ground(one.today)
     if here is not None:
         yield f"  {'on the ground':<16}{show_range(here.kg)} today, dyes {show_range(here.worth)} of cloth at medium"
     if one.visits:
-        days = ", ".join(f"{visit.date} (saves {visit.saves:.0%})" for visit in one.visits)
+        days = ", ".join(tr("{date} (saves {saves:.0%})", date=visit.date, saves=visit.saves) for visit in one.visits)
         yield f"  {'best visits':<16}{days}"
     if told.kind == "sap":
-        yield "  Take bark from felled, pruned or wind-thrown wood only."
-    yield "  Why:"
+        yield tr("  Take bark from felled, pruned or wind-thrown wood only.")
+    yield tr("  Why:")
     for reason in told.reasons:
         source = f" ({reason.source})" if reason.source else ""
         yield f"    {reason.name}: {reason.value}, {reason.basis}{source}"
@@ -105,7 +108,7 @@ def when_lines(one: Timing) -> Iterator[str]:
 @click.argument("site", required=False, default="")
 @click.option("--hopkins", type=click.Choice(["none", "later", "earlier"]), default="none", show_default=True,
               help="Move the calendar by Hopkins' law: later or earlier towards the pole. Hulls need warmth, "
-                   "so by default it is not used.")
+              "so by default it is not used.")
 @json_option
 @click.pass_obj
 @told
@@ -123,7 +126,7 @@ def when(call: Call, /, site: str, hopkins: Hopkins, for_programs: bool) -> None
         as_json([when_json(one) for one in found])
         return
     if not found:
-        say("Nothing here has a season. Add a tree with what stands there: field-app site add --help shows how.")
+        say(tr("Nothing here has a season. Add a tree with what stands there: field-app site add --help shows how."))
     for one in found:
         for line in when_lines(one):
             click.echo(line)
@@ -149,18 +152,21 @@ def weather(call: Call, /, file: Path, unit: str, name: str, position: str, for_
     try:
         text = file.read_text(encoding="utf-8-sig")
     except (OSError, UnicodeDecodeError) as error:
-        reason = error.strerror if isinstance(error, OSError) else "it is not UTF-8 text"
-        raise refuse("FILE", f"{file} can't be read ({reason})", "Name a CSV file, saved as UTF-8.") from None
+        reason = error.strerror if isinstance(error, OSError) else tr("it is not UTF-8 text")
+        raise refuse("FILE", tr("{file} can't be read ({reason})", file=file, reason=reason),
+                     tr("Name a CSV file, saved as UTF-8.")) from None
     table = take_weather(call.book(), WeatherForm(text, unit, name, position))
     first, last = min(table.days), max(table.days)
     if for_programs:
         as_json({"file": str(file), "days": len(table.days), "first": first.isoformat(), "last": last.isoformat(),
                  "unit": table.unit, "gaps": [{"first": a.isoformat(), "last": b.isoformat()} for a, b in table.gaps]})
         return
-    click.echo(f"{file}: {len(table.days)} days from {first} to {last}, "
-               f"in {'°C' if table.unit == 'degC' else '°F'}.")
+    click.echo(tr("{file}: {count} days from {first} to {last}, in °C.", file=file, count=len(table.days),
+                   first=first, last=last) if table.unit == "degC"
+                else tr("{file}: {count} days from {first} to {last}, in °F.", file=file, count=len(table.days),
+                   first=first, last=last))
     for begin, end in table.gaps:
-        say(f"Gap: {begin}" if begin == end else f"Gap: {begin} to {end}")
+        say(tr("Gap: {begin}", begin=begin) if begin == end else tr("Gap: {begin} to {end}", begin=begin, end=end))
 
 
 @click.command("calendar")
@@ -185,7 +191,8 @@ def calendar(call: Call, /, file: Path, names: tuple[str, ...], places: bool, re
     known = timings(book, sites=tuple(book.site(name) for name in names) if names else None)
     days = due_days(known)
     if not days:
-        raise refuse("calendar", "there is no day to write", "Add a tree with what stands there, and leave to gather.")
+        raise refuse("calendar", tr("there is no day to write"), tr("Add a tree with what stands there, and leave to "
+                                                                "gather."))
     data = calendar_file(calendar_days(days, exact=places), made=book.now(), version=__version__,
                          remind=dt.timedelta(hours=remind))
     write_file(file, data)
@@ -193,9 +200,10 @@ def calendar(call: Call, /, file: Path, names: tuple[str, ...], places: bool, re
     if for_programs:
         as_json({"file": str(file), "bytes": len(data), "days": len(days), "left_out": [one.name for one in refused]})
         return
-    click.echo(f"{file}: {len(days)} days, {'with' if places else 'without'} exact positions.")
+    click.echo(tr("{file}: {count} days, with exact positions.", file=file, count=len(days)) if places
+                else tr("{file}: {count} days, without exact positions.", file=file, count=len(days)))
     for one in refused:
-        say(f"{one.name} is left out: leave was refused.")
+        say(tr("{name} is left out: leave was refused.", name=one.name))
 
 
 COMMANDS: tuple[click.Command, ...] = (look_at, when, weather, calendar)

@@ -14,6 +14,7 @@ from field_app.core.materials import RIPENESS, material
 from field_app.core.positions import Position, bearing_deg, compass_word, distance_m, show_distance
 from field_app.core.sites import SiteNow
 from field_app.core.units import show_range
+from field_app.words import tr, tr_n
 
 __all__ = ["leave_words", "lot_heading", "lot_json", "lot_keeps", "lot_line", "lot_words", "reason_lines",
            "report_lines", "site_json", "site_line"]
@@ -23,15 +24,15 @@ def leave_words(site: SiteNow, day: dt.date) -> str:
     """Leave to gather, as a sentence."""
     leave, state = site.leave, site.leave_on(day)
     if leave is None or state == "not-asked":
-        return "Leave was not asked yet."
+        return tr("Leave was not asked yet.")
     who = f" by {leave.by}" if leave.by else ""
     if state == "refused":
-        return f"Leave was refused{who}."
+        return tr("Leave was refused{who}.", who=who)
     if state == "expired":
-        return f"Leave given{who} ended on {leave.until}; ask again."
+        return tr("Leave given{who} ended on {until}; ask again.", who=who, until=leave.until)
     until = f" until {leave.until}" if leave.until else ""
-    most = f", {leave.limit.value} {leave.limit.unit} at most" if leave.limit else ""
-    return f"Leave given{who}{until}{most}."
+    most = tr(", {value} {unit} at most", value=leave.limit.value, unit=leave.limit.unit) if leave.limit else ""
+    return tr("Leave given{who}{until}{most}.", who=who, until=until, most=most)
 
 
 def _point(position: Position | None) -> dict[str, float] | None:
@@ -58,7 +59,7 @@ def site_line(site: SiteNow, day: dt.date, here: Position | None = None) -> str:
     if here is not None and site.position is not None:
         way = (f"{show_distance(distance_m(here, site.position))} "
                f"{compass_word(bearing_deg(here, site.position))} · ")
-    what = ", ".join(material(key).name for key in site.facts.materials) or "nothing noted"
+    what = ", ".join(material(key).name for key in site.facts.materials) or tr("nothing noted")
     return f"{site.name} · {way}{what} · {leave_words(site, day)}"
 
 
@@ -77,7 +78,7 @@ def lot_keeps(lot: LotNow, day: dt.date) -> str:
     by = use_by_now(lot.facts, lot.life, lot.stuff)
     if by is not None:
         return by.words_on(day)
-    return f"It is {lot.life.state}." if lot.life.ended else "Nothing is left of it."
+    return tr("It is {state}.", state=lot.life.state) if lot.life.ended else tr("Nothing is left of it.")
 
 
 def lot_line(lot: LotNow, day: dt.date) -> str:
@@ -97,7 +98,8 @@ def lot_json(lot: LotNow, day: dt.date) -> dict[str, Any]:
 
 def lot_heading(lot: LotNow) -> str:
     """What a lot is, where it comes from and since when, over what is said of it."""
-    return f"Lot {lot.code}: {lot_words(lot)}, {lot.site_name}, {lot.gathered:%Y-%m-%d}"
+    return tr("Lot {code}: {lot_words}, {site_name}, {gathered:%Y-%m-%d}", code=lot.code, lot_words=lot_words(lot),
+              site_name=lot.site_name, gathered=lot.gathered)
 
 
 def reason_lines(reasons: Iterable[Reason]) -> Iterator[str]:
@@ -105,7 +107,7 @@ def reason_lines(reasons: Iterable[Reason]) -> Iterator[str]:
     for reason in reasons:
         told = [reason.source] if reason.source else []
         if reason.mark == "weak" and "rule of thumb" not in reason.source:
-            told.insert(0, "rule of thumb")
+            told.insert(0, tr("rule of thumb"))
         source = f" ({'; '.join(told)})" if told else ""
         # What is of one's own says so in its source.
         known = f"{reason.basis}{source}" if reason.basis != "own" else reason.source
@@ -114,7 +116,7 @@ def reason_lines(reasons: Iterable[Reason]) -> Iterator[str]:
 
 def report_lines(file: Path, profile: str, made: dt.datetime | None, counts: Mapping[str, int]) -> Iterator[str]:
     """What a lot file holds."""
-    what = {"planner": "a planner's file", "group": "a group file"}.get(profile, "a lot file")
+    what = {"planner": tr("a planner's file"), "group": tr("a group file")}.get(profile, tr("a lot file"))
     yield f"{file}: {what}{f' of {made:%Y-%m-%d %H:%M}' if made else ''}"
     for table, rows in counts.items():
-        yield f"  {table}: {rows} row{'' if rows == 1 else 's'}"
+        yield tr_n("  {table}: {n} row", "  {table}: {n} rows", rows, table=table)

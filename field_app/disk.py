@@ -21,6 +21,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from field_app.core.problems import FolderFault, NoRoom, Problem, refuse
+from field_app.words import later, tr
 
 if sys.platform == "darwin":
     import fcntl
@@ -30,7 +31,7 @@ __all__ = ["copy_file", "keep_private", "make_folder", "mark_of", "put_in_place"
 
 _FULL = frozenset({errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC)})
 _LOCKED = frozenset({errno.EACCES, errno.EPERM, errno.EROFS})
-_KEPT = "What was there before is untouched."
+_KEPT = later("What was there before is untouched.")
 _turn = itertools.count(1)
 
 
@@ -42,13 +43,14 @@ def told_by_disk(place: str) -> Iterator[None]:
     except OSError as error:
         words = error.strerror or str(error)
         if error.errno in _FULL:
-            raise NoRoom(Problem(place, f"the disk is full ({words})",
-                                 f"Make room, or choose another disk. {_KEPT}")) from error
+            raise NoRoom(Problem(place, tr("the disk is full ({words})", words=words),
+                                 tr("Make room, or choose another disk. {KEPT}", KEPT=_KEPT))) from error
         if error.errno in _LOCKED:
-            raise NoRoom(Problem(place, f"may not be written ({words})",
-                                 f"Give yourself the right to write it, or choose another. {_KEPT}")) from error
-        raise FolderFault(Problem(place, f"could not be written ({words})",
-                                  f"Try again, or choose another folder. {_KEPT}")) from error
+            raise NoRoom(Problem(place, tr("may not be written ({words})", words=words),
+                                 tr("Give yourself the right to write it, or choose another. {KEPT}",
+                                    KEPT=_KEPT))) from error
+        raise FolderFault(Problem(place, tr("could not be written ({words})", words=words),
+                                  tr("Try again, or choose another folder. {KEPT}", KEPT=_KEPT))) from error
 
 
 def sync(handle: int) -> None:
@@ -183,8 +185,9 @@ def whole_file(path: Path, *, check: Callable[[Path], None], private: bool = Tru
         sync_folder(target.parent)
     except OSError as error:
         raise FolderFault(Problem(
-            str(path), f"is written, but the disk did not confirm it ({error.strerror or error})",
-            "Write it again before the disk is taken away.")) from error
+            str(path), tr("is written, but the disk did not confirm it ({strerror})",
+                          strerror=error.strerror or error),
+            tr("Write it again before the disk is taken away."))) from error
 
 
 def write_file(path: Path, data: bytes) -> None:
@@ -195,8 +198,8 @@ def write_file(path: Path, data: bytes) -> None:
     """
     def check(part: Path) -> None:
         if part.read_bytes() != data:
-            raise FolderFault(Problem(str(path), "what was read back is not what was written",
-                                      f"Choose another disk. {_KEPT}"))
+            raise FolderFault(Problem(str(path), tr("what was read back is not what was written"),
+                                      tr("Choose another disk. {KEPT}", KEPT=_KEPT)))
 
     with whole_file(path, check=check, private=False) as file:
         file.write(data)
@@ -206,15 +209,16 @@ def _target(path: Path) -> Path:
     try:
         target = Path(os.path.realpath(path))
         if target.is_dir():
-            raise refuse(str(path), "is a folder", "Give the name of a file in it.")
+            raise refuse(str(path), tr("is a folder"), tr("Give the name of a file in it."))
         if not target.parent.is_dir():
-            raise refuse(str(path), f"the folder {path.parent} is not there",
-                         "Make the folder first, or choose another.")
+            raise refuse(str(path), tr("the folder {parent} is not there", parent=path.parent),
+                         tr("Make the folder first, or choose another."))
         if target.exists() and not target.is_file():
-            raise refuse(str(path), "is a device, not a file", "Give the name of a file.")
+            raise refuse(str(path), tr("is a device, not a file"), tr("Give the name of a file."))
     except (ValueError, OSError) as error:
-        raise refuse(str(path).encode("utf-8", "replace").decode(), f"can't be a file's name ({error})",
-                     "Choose a shorter, plainer name.") from None
+        raise refuse(str(path).encode("utf-8", "replace").decode(), tr("can't be a file's name ({error})",
+                                                                       error=error),
+                     tr("Choose a shorter, plainer name.")) from None
     return target
 
 

@@ -31,6 +31,7 @@ from typing import TYPE_CHECKING
 
 from field_app.core.problems import FolderFault, Refused, refuse
 from field_app.ids import new_id
+from field_app.words import tr
 
 if TYPE_CHECKING:
     from field_app.store import FieldBook
@@ -70,8 +71,8 @@ def clock_from(text: str) -> Clock:
         moment = dt.datetime.fromisoformat(f"{day}T{time}{seconds or ':00'}{offset.upper()}")
     except ValueError:
         raise refuse(
-            "as of", f"{body!r} is not a date and time with its offset from UTC",
-            "Write it like 2026-10-08T15:00:00-02:00 (in --as-of or in FIELD_APP_NOW).") from None
+            tr("as of"), tr("{body!r} is not a date and time with its offset from UTC", body=body),
+            tr("Write it like 2026-10-08T15:00:00-02:00 (in --as-of or in FIELD_APP_NOW).")) from None
     return lambda: moment
 
 
@@ -102,7 +103,7 @@ def open_screens(
     from field_app.ui.serve import serve  # the same
 
     def tell(address: str) -> None:
-        _say(f"The field book in {folder} is open at {address}\nCtrl+C stops it.")
+        _say(tr("The field book in {folder} is open at {address}\nCtrl+C stops it.", folder=folder, address=address))
         if open_browser:
             # Some browsers keep the caller waiting until they are closed again.
             threading.Thread(target=_show, args=(address,), daemon=True).start()
@@ -173,7 +174,7 @@ def _book(folder: Path, clock: Clock) -> FieldBook:
 
 def _show(address: str) -> None:
     if not webbrowser.open(address):
-        _say("No browser could be started; open the address yourself.")
+        _say(tr("No browser could be started; open the address yourself."))
 
 
 def _say(text: str) -> None:

@@ -17,6 +17,7 @@ from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.scales import UNVERIFIED, least_load, net_deviation
 from field_app.core.surer import SCALE
 from field_app.core.units import Measure, read_number, show_number
+from field_app.words import later, tr
 
 __all__ = ["MOST_FILL", "amount_problems", "net_mass", "row_of"]
 
@@ -24,7 +25,7 @@ __all__ = ["MOST_FILL", "amount_problems", "net_mass", "row_of"]
 MOST_FILL = Decimal("1.3")
 # How far a fill judged by eye may be off, as a factor either way [1].
 _FILL = 1.1
-_PRACTICE = "common practice, no source"
+_PRACTICE = later("common practice, no source")
 
 
 def amount_problems(facts: LotFacts) -> tuple[Problem, ...]:
@@ -51,8 +52,9 @@ def row_of(stuff: Material, quantity: str, state: str) -> Parameter:
     """The parameter of a quantity for stuff in a state; Refused if the table has none."""
     row = stuff.parameter(quantity, state)
     if row is None:
-        raise refuse("material", f"nothing is known of {quantity} of {stuff.name}, {state}",
-                     "Weigh it air-dry.")
+        raise refuse("material", tr("nothing is known of {quantity} of {name}, {state}", quantity=quantity,
+                                    name=stuff.name, state=state),
+                     tr("Weigh it air-dry."))
     return row
 
 
@@ -62,22 +64,24 @@ def _shown(measure: Measure) -> str:
 
 def _mass_problems(where: str, mass: Measure) -> list[Problem]:
     if mass.kind != "mass":
-        return [Problem(where, f"{_shown(mass)} is not a mass", "Give what the scale showed, as in 14.2 kg.")]
+        return [Problem(where, tr("{shown} is not a mass", shown=_shown(mass)),
+                        tr("Give what the scale showed, as in 14.2 kg."))]
     if not mass.si > 0 and where == "gross":
-        return [Problem(where, f"{_shown(mass)} is nothing", "Give what the scale showed.")]
+        return [Problem(where, tr("{shown} is nothing", shown=_shown(mass)), tr("Give what the scale showed."))]
     return []
 
 
 def _weighed_problems(facts: LotFacts) -> list[Problem]:
     if facts.gross is None:
-        return [Problem("gross", "what the scale showed is missing", "Give the weight with the pail.")]
+        return [Problem("gross", tr("what the scale showed is missing"), tr("Give the weight with the pail."))]
     found = _mass_problems("gross", facts.gross)
     if facts.tare is not None:
         found += _mass_problems("tare", facts.tare)
         if not found and facts.tare.si >= facts.gross.si:
             found.append(Problem("tare",
-                                 f"{_shown(facts.tare)} is not less than the gross of {_shown(facts.gross)}",
-                                 "Swap them, or weigh the empty pail again."))
+                                 tr("{shown} is not less than the gross of {shown2}", shown=_shown(facts.tare),
+                                    shown2=_shown(facts.gross)),
+                                 tr("Swap them, or weigh the empty pail again.")))
     return found or _division_problems(facts)
 
 
@@ -86,12 +90,13 @@ def _division_problems(facts: LotFacts) -> list[Problem]:
     if step is None:
         return []
     if step.kind != "mass" or not step.si > 0:
-        return [Problem("scale division", f"{_shown(step)} is not the step of a scale",
-                        "Give the smallest step that it shows, as in 20 g.")]
+        return [Problem(tr("scale division"), tr("{shown} is not the step of a scale", shown=_shown(step)),
+                        tr("Give the smallest step that it shows, as in 20 g."))]
     net, half = _by_division(facts)
     if half >= net:
-        return [Problem("scale division", f"a load of {show_number(net)} kg can't be told on a scale with steps of "
-                        f"{_shown(step)}", "Weigh it on a finer scale, or more of it at a time.")]
+        return [Problem(tr("scale division"), tr("a load of {show_number} kg can't be told on a scale with steps of "
+                                             "{shown}", show_number=show_number(net), shown=_shown(step)),
+                        tr("Weigh it on a finer scale, or more of it at a time."))]
     return []
 
 
@@ -105,34 +110,37 @@ def _by_division(facts: LotFacts) -> tuple[float, float]:
 
 def _counted_problems(facts: LotFacts) -> list[Problem]:
     if facts.count is None:
-        return [Problem("count", "how many there are is missing", "Give how many you counted.")]
+        return [Problem("count", tr("how many there are is missing"), tr("Give how many you counted."))]
     if facts.count < 1:
-        return [Problem("count", f"{facts.count} is nothing", "Give how many you counted, 1 at least.")]
+        return [Problem("count", tr("{count} is nothing", count=facts.count),
+                        tr("Give how many you counted, 1 at least."))]
     return sample_problems(facts)
 
 
 def _poured_problems(facts: LotFacts) -> list[Problem]:
     found: list[Problem] = []
-    pails = _number(found, "pails", facts.pails, "Give how many pails were filled, as in 2.5.")
+    pails = _number(found, "pails", facts.pails, tr("Give how many pails were filled, as in 2.5."))
     if pails is not None and not pails > 0:
-        found.append(Problem("pails", f"{facts.pails} is nothing", "Give how many pails were filled."))
+        found.append(Problem("pails", tr("{pails} is nothing", pails=facts.pails),
+                             tr("Give how many pails were filled.")))
     if facts.pail is None:
-        found.append(Problem("pail", "the size of the pail is missing",
-                             "Give what one pail holds, as in 12 L."))
+        found.append(Problem("pail", tr("the size of the pail is missing"),
+                             tr("Give what one pail holds, as in 12 L.")))
     elif facts.pail.kind != "volume" or not facts.pail.si > 0:
-        found.append(Problem("pail", f"{_shown(facts.pail)} is not the size of a pail",
-                             "Give what one pail holds, as in 12 L."))
+        found.append(Problem("pail", tr("{shown} is not the size of a pail", shown=_shown(facts.pail)),
+                             tr("Give what one pail holds, as in 12 L.")))
     if facts.fill is not None:
-        fill = _number(found, "fill", facts.fill, "Give the share that was full, as in 0.5.")
+        fill = _number(found, "fill", facts.fill, tr("Give the share that was full, as in 0.5."))
         if fill is not None and not 0 < fill <= MOST_FILL:
-            found.append(Problem("fill", f"{facts.fill} is not a share of a pail",
-                                 f"Give 0.5 for half full, 1 for level with the rim, {MOST_FILL} at most."))
+            found.append(Problem("fill", tr("{fill} is not a share of a pail", fill=facts.fill),
+                                 tr("Give 0.5 for half full, 1 for level with the rim, {MOST_FILL} at most.",
+                                    MOST_FILL=MOST_FILL)))
     return found
 
 
 def _number(found: list[Problem], where: str, text: str | None, fix: str) -> Decimal | None:
     if text is None:
-        found.append(Problem(where, "a number is missing", fix))
+        found.append(Problem(where, tr("a number is missing"), fix))
         return None
     try:
         return read_number(text, where=where)
@@ -151,34 +159,37 @@ def _weighed(facts: LotFacts) -> Range:
         return Range(net - half, net, net + half, "kg", (*_scale_reasons(facts), _division_reason(facts, net)))
     # Each of the two weighings is off by its own 3 %, so a heavy pail makes a light load less sure.
     off = 1 + (SCALE - 1) * (gross**2 + tare**2) ** 0.5 / net
-    each = f"± {(SCALE - 1) * 100:.0f} % at each weighing"
+    each = tr("± {SCALE:.0f} % at each weighing", SCALE=(SCALE - 1) * 100)
     reason = Reason("scale", each, "default", _PRACTICE, "practice")
     return Range(net / off, net, net * off, "kg", (*_scale_reasons(facts), reason))
 
 
 def _scale_reasons(facts: LotFacts) -> tuple[Reason, ...]:
     assert facts.gross is not None
-    on_scale = Reason("on the scale", _shown(facts.gross), "weighed")
-    return (on_scale,) if facts.tare is None else (on_scale, Reason("pail, taken off", _shown(facts.tare), "weighed"))
+    on_scale = Reason(tr("on the scale"), _shown(facts.gross), "weighed")
+    return (on_scale,) if facts.tare is None else (on_scale,
+                                                   Reason(tr("pail, taken off"), _shown(facts.tare), "weighed"))
 
 
 def _division_reason(facts: LotFacts, net: float) -> Reason:
     assert facts.division is not None
-    steps = f"steps of {_shown(facts.division)}"
+    steps = tr("steps of {shown}", shown=_shown(facts.division))
     if facts.scale is None:
-        return Reason("scale", f"{steps}, ± {UNVERIFIED:g} of them at each weighing", "said", _PRACTICE, "practice")
+        return Reason("scale", tr("{steps}, ± {UNVERIFIED:g} of them at each weighing", steps=steps,
+                                  UNVERIFIED=UNVERIFIED), "said", _PRACTICE, "practice")
     small = net < least_load(facts.division.si, facts.scale)
-    below = ", below the least load that it is meant for" if small else ""
-    return Reason("scale", f"{steps}, class {facts.scale}{below}", "said", "OIML R 76-1, Table 6, in service", "seen")
+    below = tr(", below the least load that it is meant for") if small else ""
+    return Reason("scale", tr("{steps}, class {scale}{below}", steps=steps, scale=facts.scale, below=below), "said",
+                  tr("OIML R 76-1, Table 6, in service"), "seen")
 
 
 def _stuff(facts: LotFacts, stuff: Material | None) -> tuple[Material, Part]:
     stuff = stuff or material(facts.material)
     part = stuff.part(facts.part)
     if facts.basis == "counted" and not part.countable:
-        raise refuse("count", f"{part.name} can't be counted", "Weigh it, or say how many pails.")
+        raise refuse("count", tr("{name} can't be counted", name=part.name), tr("Weigh it, or say how many pails."))
     if facts.basis == "poured" and not part.pourable:
-        raise refuse("pails", f"{part.name} can't be measured in pails", "Weigh it, or count it.")
+        raise refuse("pails", tr("{name} can't be measured in pails", name=part.name), tr("Weigh it, or count it."))
     return stuff, part
 
 
@@ -196,12 +207,13 @@ def _poured(facts: LotFacts, known: Material | None) -> Range:
     pails = read_number(facts.pails, where="pails")
     fill = Decimal(1) if facts.fill is None else read_number(facts.fill, where="fill")
     cubic_metres = float(pails) * facts.pail.si / 1000
-    said = "level with the rim" if fill == 1 else f"{show_number(float(fill * 100))} % full"
-    by_eye = f"{said}, ± {(_FILL - 1) * 100:.0f} % by eye"
+    said = (tr("level with the rim") if fill == 1
+            else tr("{share} % full", share=show_number(float(fill * 100))))
+    by_eye = tr("{said}, ± {FILL:.0f} % by eye", said=said, FILL=(_FILL - 1) * 100)
     basis = "default" if facts.fill is None else "said"
     full = Range(float(fill) / _FILL, float(fill), float(fill) * _FILL, "1",
                  (Reason("filled", by_eye, basis, _PRACTICE, "practice"),))
     row = row_of(stuff, f"pour-{part.key}", facts.condition)
     poured = Reason("poured", f"{facts.pails} × {_shown(facts.pail)}", "poured")
-    density = row.range(f"{part.name} as poured, {facts.condition}")
+    density = row.range(tr("{name} as poured, {condition}", name=part.name, condition=facts.condition))
     return product(exact(cubic_metres, "m³", poured), full, density, unit="kg")

@@ -21,6 +21,7 @@ from field_app.core.materials import MATERIALS, Material, Parameter
 from field_app.core.problems import refuse
 from field_app.core.units import show_number
 from field_app.core.uptake import REFERENCE_RATIO, REFERENCE_STRENGTH, REFERENCE_WOF, reference_depth
+from field_app.words import tr
 
 __all__ = ["SHADES", "Band", "ShadeWord", "band_by_depth", "band_by_wof", "begins_at", "depth_of", "edges_of",
            "extract_share", "wof_of", "worth_of"]
@@ -115,19 +116,20 @@ def band_by_wof(wof: Range, stuff: Material) -> Band:
 def _row(stuff: Material, name: str, condition: str = "fresh") -> Parameter:
     row = stuff.parameter(name, condition)
     if row is None:
-        raise refuse("material", f"{name.replace('-', ' ')} of {stuff.name} is not known",
-                     "Dye a swatch and note what it took.")
+        raise refuse("material", tr("{replace} of {name} is not known", replace=name.replace("-", " "),
+                                    name=stuff.name),
+                     tr("Dye a swatch and note what it took."))
     return row
 
 
 def wof_of(stuff: Material, shade: ShadeWord) -> Range:
     """What custom takes for a shade, air-dry stuff on the weight of cloth [1]. Refused if it is not known."""
     row = stuff.parameter(f"wof-{shade}")
-    text = f"dry {stuff.parts[-1].name} for {shade}, on the weight of cloth"
+    text = tr("dry {name} for {shade}, on the weight of cloth", name=stuff.parts[-1].name, shade=shade)
     if row is not None:
         return row.range(text)
     medium, beside = _row(stuff, "wof-medium"), _BESIDE_MEDIUM[shade]
-    reason = Reason(text, f"{show_number(medium.central * beside * 100)} %", "worked out", "beside medium",
+    reason = Reason(text, f"{show_number(medium.central * beside * 100)} %", tr("worked out"), tr("beside medium"),
                     medium.mark)
     return Range(medium.low * beside, medium.central * beside, medium.high * beside, "1", (reason,))
 

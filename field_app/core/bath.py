@@ -26,19 +26,21 @@ from field_app.core.uptake import (
     reference_uptake,
     taken_up,
 )
+from field_app.words import later, tr
 
 __all__ = ["AFFINITY", "ASSUMED_WORDS", "CUSTOM_HOURS", "LEAST_RATIO", "NO_MORE", "RATE", "Dyed", "Load", "Pot",
            "Routes", "bath_for", "course", "depths", "dye_in_turn", "loads_of", "pot_of", "routes"]
 
-_PRACTICE = "common practice, no source"
-ASSUMED_WORDS = "The constants of the bath are assumed until a swatch of your own is in."
+_PRACTICE = later("common practice, no source")
+ASSUMED_WORDS = later("The constants of the bath are assumed until a swatch of your own is in.")
 
 #: K [(g/kg)/(g/L)^0.6] and qₑ·k in the reference bath [1/h]: assumed, and so are their ends.
-AFFINITY = Range(20.0, ASSUMED.affinity, 40.0, "(g/kg)/(g/L)^0.6", (Reason(
-    "how eagerly the cloth takes dye (K)", "28 (20–40), with n = 0.6", "default", f"assumed; {_PRACTICE}",
+AFFINITY = Range(20.0, ASSUMED.affinity, 40.0, later("(g/kg)/(g/L)^0.6"), (Reason(
+    later("how eagerly the cloth takes dye (K)"), later("28 (20–40), with n = 0.6"), "default", f"assumed; {_PRACTICE}",
     "practice"),))
 RATE = Range(1.6, ASSUMED.rate, 3.5, "1/h", (Reason(
-    "how fast it takes it, in the reference bath", "2.4 an hour (1.6–3.5), by heat with 30.09 kJ/mol", "default",
+    later("how fast it takes it, in the reference bath"), later("2.4 an hour (1.6–3.5), by heat with 30.09 kJ/mol"),
+    "default",
     f"assumed; {_PRACTICE}; the heat by Zi et al. 2018, Nat. Prod. Res. Dev. 30(3):362", "practice"),))
 #: A bath in which a person can still move the cloth [L/kg]: 20 to 40 by hand.
 LEAST_RATIO = 20.0
@@ -156,8 +158,9 @@ def bath_for(pot: Pot, loads: Sequence[Load]) -> Pot:
     water = need - pot.volume.central
     if water <= 0:
         return pot
-    told = Reason("water added", f"{show_number(water)} L, so that the cloth can move", "worked out",
-                  f"20 L to the kilogram of cloth; {_PRACTICE}", "practice")
+    told = Reason(tr("water added"), tr("{show_number} L, so that the cloth can move", show_number=show_number(water)),
+                  tr("worked out"),
+                  tr("20 L to the kilogram of cloth; {PRACTICE}", PRACTICE=_PRACTICE), "practice")
     volume = Range(pot.volume.low + water, pot.volume.central + water, pot.volume.high + water, "L",
                    (*pot.volume.reasons, told))
     return replace(pot, volume=volume, water=pot.water + water)
@@ -165,11 +168,12 @@ def bath_for(pot: Pot, loads: Sequence[Load]) -> Pot:
 
 def _checked(load: Load) -> None:
     if not load.cloth.low > 0:
-        raise refuse("cloth", f"{load.text or 'it'} weighs nothing", "Say how much cloth there is.")
+        raise refuse("cloth", tr("{text} weighs nothing", text=load.text or "it"), tr("Say how much cloth there is."))
     if not 0 < load.hours <= 24 * 14:
-        raise refuse("time", f"{load.hours:g} h is no time in a bath", "Give more than 0, and two weeks at most.")
+        raise refuse("time", tr("{hours:g} h is no time in a bath", hours=load.hours),
+                     tr("Give more than 0, and two weeks at most."))
     if not 1 <= load.dips <= 50:
-        raise refuse("dips", f"{load.dips} is no number of dips", "Give 1 to 50.")
+        raise refuse("dips", tr("{dips} is no number of dips", dips=load.dips), tr("Give 1 to 50."))
 
 
 def dye_in_turn(pot: Pot, loads: Sequence[Load]) -> tuple[Dyed, ...]:
@@ -266,17 +270,17 @@ def routes(first: Dyed, air_dry: Range, stuff: Material, strength: Range | None 
     worth = air_dry if strength is None else product(air_dry, strength, unit="kg")
     wof = quotient(worth, first.load.cloth, unit="1")
     custom, bath = band_by_wof(wof, stuff), first.band
-    words = "Custom and the bath agree." if custom.central == bath.central else _disagreement(custom, bath, first)
+    words = tr("Custom and the bath agree.") if custom.central == bath.central else _disagreement(custom, bath, first)
     return Routes(custom, wof, bath, first.depth, words)
 
 
 def _disagreement(custom: Band, bath: Band, first: Dyed) -> str:
-    said = f"Custom says {custom.central}, the bath says {bath.central}."
+    said = tr("Custom says {central}, the bath says {central2}.", central=custom.central, central2=bath.central)
     if SHADES.index(bath.central) > SHADES.index(custom.central):
-        return f"{said} More dye is in the liquor than custom counts on, or it is dipped more often."
+        return tr("{said} More dye is in the liquor than custom counts on, or it is dipped more often.", said=said)
     if first.load.hours * first.load.dips < CUSTOM_HOURS:
-        return f"{said} Custom counts on some hours in the bath; this is shorter."
-    return f"{said} The liquor holds less than custom counts on, or the bath is long for the cloth."
+        return tr("{said} Custom counts on some hours in the bath; this is shorter.", said=said)
+    return tr("{said} The liquor holds less than custom counts on, or the bath is long for the cloth.", said=said)
 
 
 def loads_of(items: Sequence[ClothItem], hours: float, dips: int = 1) -> tuple[Load, ...]:

@@ -20,6 +20,7 @@ from field_app.core.estimate import Range
 from field_app.core.problems import refuse
 from field_app.core.units import show_number, show_range
 from field_app.core.uptake import dip, reference_uptake, strength_for
+from field_app.words import tr
 
 __all__ = [
     "MOST_DIPS",
@@ -52,7 +53,7 @@ class Wait:
     def words(self) -> str:
         """In words: "1 h 30 min (50 min–never)"."""
         if self.early is None:
-            return "never in one dip"
+            return tr("never in one dip")
         ends = [show_hours(one) if one is not None else "never" for one in (self.early, self.central, self.late)]
         return f"{ends[1]} ({ends[0]}–{ends[2]})"
 
@@ -126,11 +127,16 @@ def way_to_dark(pot: Pot, load: Load) -> WayToDark:
     needed = strength_for(depth * reference_uptake(pot.constants), ratio, [hours], pot.celsius, pot.constants)
     times = needed / pot.strength if pot.strength > 0 else math.inf
     if times <= 1:
-        return WayToDark(1, hours, 1.0, f"One dip of {show_hours(hours)} in this bath is enough for dark.")
-    by_dips = (f"{dips} dips of {show_hours(hours)} each, rinsed and dried between" if dips is not None
-               else f"more than {MOST_DIPS} dips of {show_hours(hours)}")
-    stronger = f"one in a bath {show_number(round(times, 1))} times as strong" if math.isfinite(times) else "a new bath"
-    return WayToDark(dips, hours, times, f"Dark takes {by_dips}, or {stronger}, or iron.")
+        return WayToDark(1, hours, 1.0, tr("One dip of {show_hours} in this bath is enough for dark.",
+                                           show_hours=show_hours(hours)))
+    by_dips = (tr("{dips} dips of {show_hours} each, rinsed and dried between", dips=dips,
+                  show_hours=show_hours(hours)) if dips is not None
+               else tr("more than {MOST_DIPS} dips of {show_hours}", MOST_DIPS=MOST_DIPS,
+                       show_hours=show_hours(hours)))
+    stronger = tr("one in a bath {show_number} times as strong",
+                  show_number=show_number(round(times, 1))) if math.isfinite(times) else tr("a new bath")
+    return WayToDark(dips, hours, times, tr("Dark takes {by_dips}, or {stronger}, or iron.", by_dips=by_dips,
+                                            stronger=stronger))
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +159,7 @@ def top_up(left: Range, pot: Pot, following: Load, shade: ShadeWord, concentrate
     Raises Refused if the concentrate holds nothing.
     """
     if not concentrate.low > 0:
-        raise refuse("concentrate", "it holds nothing", "Boil the liquor down first, or make more of it.")
+        raise refuse("concentrate", tr("it holds nothing"), tr("Boil the liquor down first, or make more of it."))
     volume, rich, hours = pot.volume.central, concentrate.central, [following.hours] * following.dips
     needed = strength_for(depth_of(shade) * reference_uptake(pot.constants), volume / following.cloth.central, hours,
                           pot.celsius, pot.constants)
@@ -161,10 +167,12 @@ def top_up(left: Range, pot: Pot, following: Load, shade: ShadeWord, concentrate
                             for there in (left.high, left.central, left.low))
     litres = Range(least, central, most, "L", concentrate.reasons)
     if litres.central <= 0:
-        return TopUp(litres, f"The bath is still strong enough for {shade}; nothing to add.")
+        return TopUp(litres, tr("The bath is still strong enough for {shade}; nothing to add.", shade=shade))
     if litres.central > 3 * pot.volume.central:
-        return TopUp(None, f"The concentrate is too thin to bring the bath back to {shade}: make a fresh bath.")
-    return TopUp(litres, f"Add {show_range(litres)} of concentrate before it, for {shade}.")
+        return TopUp(None, tr("The concentrate is too thin to bring the bath back to {shade}: make a fresh bath.",
+                              shade=shade))
+    return TopUp(litres, tr("Add {show_range} of concentrate before it, for {shade}.", show_range=show_range(litres),
+                            shade=shade))
 
 
 def enough_for(turns: Sequence[Dyed], shade: ShadeWord) -> str:
@@ -181,8 +189,10 @@ def enough_for(turns: Sequence[Dyed], shade: ShadeWord) -> str:
         if SHADES.index(turn.band.central) < least:
             if turn.place == 1:
                 longer = turn.load.hours < CUSTOM_HOURS
-                return (f"Even the first load comes out {turn.band.central}: "
-                        f"{'leave it in longer, or ' if longer else ''}make the bath stronger, or dip it again.")
-            return (f"From load {turn.place} on it comes out {turn.band.central}: top up before it, or take it as "
-                    "the paler shade.")
-    return f"All loads come out {shade} or darker."
+                return (tr("Even the first load comes out {central}: leave it in longer, or make the bath stronger, "
+                            "or dip it again.", central=turn.band.central) if longer
+                         else tr("Even the first load comes out {central}: make the bath stronger, or dip it again.",
+                            central=turn.band.central))
+            return (tr("From load {place} on it comes out {central}: top up before it, or take it as the paler shade.",
+                       place=turn.place, central=turn.band.central))
+    return tr("All loads come out {shade} or darker.", shade=shade)

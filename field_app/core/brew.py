@@ -8,6 +8,7 @@ from field_app.core.estimate import Range
 from field_app.core.extraction import Bath
 from field_app.core.pots import Pot
 from field_app.core.problems import Problem, Refused, refuse
+from field_app.words import tr
 
 __all__ = ["Brew"]
 
@@ -43,26 +44,30 @@ class Brew:
 
     def __post_init__(self) -> None:
         found = []
-        for where, litres in (("water", self.water), ("liquor", self.liquor), ("further water", self.further)):
+        for where, litres in (("water", self.water), ("liquor", self.liquor), (tr("further water"), self.further)):
             if litres is not None and not 0 < litres <= _MOST_LITRES:
-                found.append(Problem(where, f"{litres:g} L is not an amount for a kettle",
-                                     f"Give litres, more than 0 and {_MOST_LITRES:g} at most."))
+                found.append(Problem(where, tr("{litres:g} L is not an amount for a kettle", litres=litres),
+                                     tr("Give litres, more than 0 and {MOST_LITRES:g} at most.",
+                                        MOST_LITRES=_MOST_LITRES)))
         if self.water is not None and self.liquor is not None:
-            found.append(Problem("liquor", "both the water put in and the liquor wanted are given",
-                                 "Give one of the two; the other follows."))
+            found.append(Problem("liquor", tr("both the water put in and the liquor wanted are given"),
+                                 tr("Give one of the two; the other follows.")))
         if self.soak.hours > _LONGEST_SOAK:
-            found.append(Problem("soak", f"{self.soak.hours:g} h is more than a season",
-                                 f"Give {_LONGEST_SOAK / 24:g} days at most."))
+            found.append(Problem("soak", tr("{hours:g} h is more than a season", hours=self.soak.hours),
+                                 tr("Give {LONGEST_SOAK:g} days at most.", LONGEST_SOAK=_LONGEST_SOAK / 24)))
         if self.boil.hours > _LONGEST_BOIL:
-            found.append(Problem("boil", f"{self.boil.hours:g} h is longer than anyone boils",
-                                 f"Give {_LONGEST_BOIL:g} h at most."))
+            found.append(Problem("boil", tr("{hours:g} h is longer than anyone boils", hours=self.boil.hours),
+                                 tr("Give {LONGEST_BOIL:g} h at most.", LONGEST_BOIL=_LONGEST_BOIL)))
         if not 1 <= self.strainings <= _MOST_STRAININGS:
-            found.append(Problem("strainings", f"{self.strainings} times is not worth the fire",
-                                 f"Give 1 to {_MOST_STRAININGS}; two or three are customary."))
+            found.append(Problem("strainings", tr("{strainings} times is not worth the fire",
+                                                  strainings=self.strainings),
+                                 tr("Give 1 to {MOST_STRAININGS}; two or three are customary.",
+                                    MOST_STRAININGS=_MOST_STRAININGS)))
         if self.brix is not None and not 0 < self.brix <= _MOST_BRIX:
-            found.append(Problem("brix", f"{self.brix:g} °Brix is not a reading of liquor",
-                                 f"Give what the refractometer shows, more than 0 and {_MOST_BRIX:g} at most."))
+            found.append(Problem("brix", tr("{brix:g} °Brix is not a reading of liquor", brix=self.brix),
+                                 tr("Give what the refractometer shows, more than 0 and {MOST_BRIX:g} at most.",
+                                    MOST_BRIX=_MOST_BRIX)))
         if self.strained is not None and not self.strained.low > 0:
-            raise refuse("liquor", "nothing was strained off", "Give how much there was.")
+            raise refuse("liquor", tr("nothing was strained off"), tr("Give how much there was."))
         if found:
             raise Refused(found)

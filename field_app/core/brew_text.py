@@ -17,6 +17,7 @@ from field_app.core.pots import Pot
 from field_app.core.problems import Problem, Refused
 from field_app.core.sites import name_key
 from field_app.core.units import Measure, read_measure, read_number
+from field_app.words import tr
 
 __all__ = ["BrewForm", "read_brew", "read_pot"]
 
@@ -62,9 +63,10 @@ def read_brew(form: BrewForm, owned: Mapping[str, Pot] = MappingProxyType({})) -
     """
     reader, usual = Reader(), Brew()
     litres = {name: reader.read(lambda name=name, where=where: _litres(form, name, where))  # type: ignore[misc]
-              for name, where in (("water", "water"), ("liquor", "liquor"), ("further", "further water"),
+              for name, where in (("water", "water"), ("liquor", "liquor"), ("further", tr("further water")),
                                   ("strained", "strained"))}
-    baths = {where: reader.read(lambda where=where, text=text, bath=bath: _bath(text, bath, where))  # type: ignore[misc]
+    baths = {where: reader.read(lambda where=where, text=text,
+                                bath=bath: _bath(text, bath, where))  # type: ignore[misc]
              for where, text, bath in (("soak", form.soak, usual.soak), ("boil", form.boil, usual.boil))}
     times = reader.read(lambda: _whole(form.strainings)) if form.strainings.strip() else usual.strainings
     brix = reader.read(lambda: read_number(form.brix, where="brix")) if form.brix.strip() else None
@@ -92,14 +94,15 @@ def _litres(form: BrewForm, name: str, where: str) -> float | None:
 
 
 def _measured(litres: float, typed: str) -> Range:
-    reason = Reason("strained", typed.strip(), "said", "read within 5 %; common practice, no source", "practice")
+    reason = Reason("strained", typed.strip(), "said", tr("read within 5 %; common practice, no source"), "practice")
     return Range(litres * (1 - _POT_READING), litres, litres * (1 + _POT_READING), "L", (reason,))
 
 
 def _whole(text: str) -> int:
     number = read_number(text, where="strainings")
     if number != number.to_integral_value():
-        raise Refused([Problem("strainings", f"{text.strip()} is no whole number", "Give how often, as in 2.")])
+        raise Refused([Problem("strainings", tr("{text} is no whole number", text=text.strip()),
+                               tr("Give how often, as in 2."))])
     return int(number)
 
 
@@ -135,7 +138,7 @@ def _pot(text: str, gallons: str, owned: Mapping[str, Pot]) -> Pot:
     except Refused as refused:
         if not owned:
             raise
-        names = f"Or name one of yours: {', '.join(owned)}."
+        names = tr("Or name one of yours: {owned}.", owned=", ".join(owned))
         raise Refused(Problem(one.where, one.what, f"{one.fix} {names}") for one in refused.problems) from None
 
 
@@ -147,8 +150,8 @@ def read_pot(text: str, *, gallons: str = "us", where: str = "pot") -> Pot:
     """
     volume, _, width = text.replace(";", ",").replace(" x ", ", ").rpartition(", ")
     if not volume.strip():
-        raise Refused([Problem(where, f"“{text.strip()}” lacks what it holds or how wide it is",
-                               "Type both, as in 40 L, 38 cm.")])
+        raise Refused([Problem(where, tr("“{text}” lacks what it holds or how wide it is", text=text.strip()),
+                               tr("Type both, as in 40 L, 38 cm."))])
     holds: Measure = read_measure(volume, kind="volume", where=where, default_unit="L", gallons=_gallons(gallons))
     across = read_measure(width, kind="length", where=where, default_unit="cm")
     return Pot(holds.si, across.si)

@@ -15,13 +15,14 @@ from typing import Any, Literal, get_args
 
 from field_app.core.materials import MATERIALS, Mark, material
 from field_app.core.problems import refuse
+from field_app.words import later, tr
 
 __all__ = ["CAUTIONS", "Caution", "Moment", "cautions_for"]
 
 Moment = Literal["gather", "keep", "dye", "hand over"]
 MOMENTS: tuple[Moment, ...] = get_args(Moment)
 
-_PRACTICE = "common practice, no source"
+_PRACTICE = later("common practice, no source")
 _HULLS = ("black-walnut", "english-walnut", "butternut")
 _WALNUTS = (*_HULLS, "walnut-bark", "walnut-leaves", "walnut-wood")
 
@@ -62,173 +63,175 @@ class Caution:
 #: Every caution, in the order in which they are shown.
 CAUTIONS: tuple[Caution, ...] = (
     Caution(
-        "stain", "The juice stains",
-        "Walnut hull stains skin for about a week and can irritate it.",
-        "Wear gloves and old clothes, and wash at once.",
-        _PRACTICE, "practice", "Gloves: the juice stains for a week.",
+        "stain", later("The juice stains"),
+        later("Walnut hull stains skin for about a week and can irritate it."),
+        later("Wear gloves and old clothes, and wash at once."),
+        _PRACTICE, "practice", later("Gloves: the juice stains for a week."),
         ("gather", "keep", "dye"), materials=_HULLS),
     Caution(
-        "purgative", "Alder buckthorn bark is a strong purgative",
-        "Swallowed, the bark or its liquor purges violently, fresh bark most of all.",
-        "Keep it from mouths, label it, and ask a doctor or poison centre if any was swallowed.",
-        _PRACTICE, "practice", "Strong purgative: keep it from mouths.",
+        "purgative", later("Alder buckthorn bark is a strong purgative"),
+        later("Swallowed, the bark or its liquor purges violently, fresh bark most of all."),
+        later("Keep it from mouths, label it, and ask a doctor or poison centre if any was swallowed."),
+        _PRACTICE, "practice", later("Strong purgative: keep it from mouths."),
         ("gather", "keep", "dye", "hand over"), materials=("alder-buckthorn-bark",)),
     Caution(
-        "butternut", "Butternut is endangered",
-        "It is endangered in Canada and listed in several states of the USA.",
-        "Take windfall nuts only, nothing from the tree, and follow the local rules.",
-        "from memory: endangered species lists", "memory", "Butternut: windfall only.",
+        "butternut", later("Butternut is endangered"),
+        later("It is endangered in Canada and listed in several states of the USA."),
+        later("Take windfall nuts only, nothing from the tree, and follow the local rules."),
+        later("from memory: endangered species lists"), "memory", later("Butternut: windfall only."),
         ("gather",), materials=("butternut",)),
     Caution(
-        "bark-source", "Bark only from wood that is down",
-        "A full ring of bark taken kills the tree.",
-        "Take it only from felled, pruned or wind-thrown wood; it slips in the spring sap.",
-        _PRACTICE, "practice", "Bark only from felled, pruned or wind-thrown wood.",
+        "bark-source", later("Bark only from wood that is down"),
+        later("A full ring of bark taken kills the tree."),
+        later("Take it only from felled, pruned or wind-thrown wood; it slips in the spring sap."),
+        _PRACTICE, "practice", later("Bark only from felled, pruned or wind-thrown wood."),
         ("gather",), groups=("bark",)),
     Caution(
-        "hemlock", "The hemlock tree is not poison hemlock",
-        "Poison hemlock is a tall herb of ditches, with spotted stems; the tree is a conifer.",
-        "Take bark only, from wood that you know for sure.",
-        _PRACTICE, "practice", "A conifer, not the poisonous herb: be sure.",
+        "hemlock", later("The hemlock tree is not poison hemlock"),
+        later("Poison hemlock is a tall herb of ditches, with spotted stems; the tree is a conifer."),
+        later("Take bark only, from wood that you know for sure."),
+        _PRACTICE, "practice", later("A conifer, not the poisonous herb: be sure."),
         ("gather", "hand over"), materials=("hemlock-tree-bark",)),
     Caution(
-        "yew", "Yew looks alike and is poisonous",
-        "Yew has flat dark needles much like the hemlock tree's, and nearly all of it is poisonous.",
-        "If you are not sure which it is, leave it.",
-        _PRACTICE, "practice", "Not yew? If unsure, leave it.",
+        "yew", later("Yew looks alike and is poisonous"),
+        later("Yew has flat dark needles much like the hemlock tree's, and nearly all of it is poisonous."),
+        later("If you are not sure which it is, leave it."),
+        _PRACTICE, "practice", later("Not yew? If unsure, leave it."),
         ("gather",), materials=("hemlock-tree-bark",)),
     Caution(
-        "horse-chestnut", "Horse-chestnut is not sweet chestnut",
-        "Horse-chestnut has leaves like a hand; sweet chestnut has single, long, toothed leaves.",
-        "Look at leaf and husk before taking bark.",
-        _PRACTICE, "practice", "Not horse-chestnut? Look at the leaf.",
+        "horse-chestnut", later("Horse-chestnut is not sweet chestnut"),
+        later("Horse-chestnut has leaves like a hand; sweet chestnut has single, long, toothed leaves."),
+        later("Look at leaf and husk before taking bark."),
+        _PRACTICE, "practice", later("Not horse-chestnut? Look at the leaf."),
         ("gather",), materials=("sweet-chestnut-bark",)),
     Caution(
-        "not-walnut", "Tree-of-heaven and sumac pass for young walnut",
-        "Their leaves are feathered like a walnut's; the sap of some sumacs blisters the skin.",
-        "Look for the nut and the smell of the leaf; if you are not sure, leave it.",
-        _PRACTICE, "practice", "Not sumac or tree-of-heaven? If unsure, leave it.",
+        "not-walnut", later("Tree-of-heaven and sumac pass for young walnut"),
+        later("Their leaves are feathered like a walnut's; the sap of some sumacs blisters the skin."),
+        later("Look for the nut and the smell of the leaf; if you are not sure, leave it."),
+        _PRACTICE, "practice", later("Not sumac or tree-of-heaven? If unsure, leave it."),
         ("gather",), materials=_WALNUTS),
     Caution(
-        "poison-ivy", "Poison ivy climbs trunks",
-        "Where it grows, every part of it blisters the skin, also in winter and also as smoke.",
-        "Look at the trunk and the ground first; wash at once if you touched it.",
-        _PRACTICE, "practice", "Poison ivy on the trunk? Look first.",
+        "poison-ivy", later("Poison ivy climbs trunks"),
+        later("Where it grows, every part of it blisters the skin, also in winter and also as smoke."),
+        later("Look at the trunk and the ground first; wash at once if you touched it."),
+        _PRACTICE, "practice", later("Poison ivy on the trunk? Look first."),
         ("gather",)),
     Caution(
-        "falling", "Falling fruit",
-        "Fruit and dead wood come down when limbs are shaken.",
-        "Wear a hard hat, and have nobody stand below.",
-        _PRACTICE, "practice", "Hard hat when shaking limbs.",
+        "falling", later("Falling fruit"),
+        later("Fruit and dead wood come down when limbs are shaken."),
+        later("Wear a hard hat, and have nobody stand below."),
+        _PRACTICE, "practice", later("Hard hat when shaking limbs."),
         ("gather",), materials=(*_HULLS, "alder-cones", "acorn-cups")),
     Caution(
-        "leave", "Leave of the owner",
-        "Somebody owns the ground and what falls on it, and some species and places are protected.",
-        "Ask the land owner, and follow the local rules on protected species.",
-        "from memory: rights of land owners, and nature protection", "memory", "Leave of the owner?",
+        "leave", later("Leave of the owner"),
+        later("Somebody owns the ground and what falls on it, and some species and places are protected."),
+        later("Ask the land owner, and follow the local rules on protected species."),
+        later("from memory: rights of land owners, and nature protection"), "memory", later("Leave of the owner?"),
         ("gather",)),
     Caution(
-        "sprayed", "Sprayed ground and busy roadsides",
-        "Sprays, and dust from heavy traffic, stay on what lies there.",
-        "Take nothing from sprayed ground or from the side of a busy road.",
-        _PRACTICE, "practice", "Nothing sprayed, nothing from busy roadsides.",
+        "sprayed", later("Sprayed ground and busy roadsides"),
+        later("Sprays, and dust from heavy traffic, stay on what lies there."),
+        later("Take nothing from sprayed ground or from the side of a busy road."),
+        _PRACTICE, "practice", later("Nothing sprayed, nothing from busy roadsides."),
         ("gather",)),
     Caution(
-        "nut-allergy", "Tree-nut allergy",
-        "Who is allergic to tree nuts may react to hulls, juice and dust.",
-        "Ask before you share or hand over; follow the doctor's advice.",
-        _PRACTICE, "practice", "Tree-nut allergy: ask first.",
+        "nut-allergy", later("Tree-nut allergy"),
+        later("Who is allergic to tree nuts may react to hulls, juice and dust."),
+        later("Ask before you share or hand over; follow the doctor's advice."),
+        _PRACTICE, "practice", later("Tree-nut allergy: ask first."),
         ("gather", "keep", "hand over"), materials=_HULLS),
     Caution(
-        "dogs", "Dogs",
-        "Of 65 dogs that ate nuts or hulls, 48 % vomited and 23 % had nerve or muscle signs; "
-        "mouldy nuts carry tremor toxins.",
-        "Keep pails and heaps where no dog gets at them; if one has eaten some, call a vet.",
-        "Coleman & Merola 2016, JAVMA 248(2):195", "seen", "Keep dogs from nuts and hulls.",
+        "dogs", later("Dogs"),
+        later("Of 65 dogs that ate nuts or hulls, 48 % vomited and 23 % had nerve or muscle signs; mouldy nuts "
+              "carry tremor toxins."),
+        later("Keep pails and heaps where no dog gets at them; if one has eaten some, call a vet."),
+        later("Coleman & Merola 2016, JAVMA 248(2):195"), "seen", later("Keep dogs from nuts and hulls."),
         ("gather", "keep", "hand over"), materials=_HULLS),
     Caution(
-        "horses", "Horses",
-        "More than 20 % of black walnut shavings in the bedding gives laminitis within 12–18 hours.",
-        "Let no walnut wood, bark or hull get into a stable; if it did, call a vet.",
-        "Purdue University; Colorado State University", "seen", "No walnut in a stable.",
+        "horses", later("Horses"),
+        later("More than 20 % of black walnut shavings in the bedding gives laminitis within 12–18 hours."),
+        later("Let no walnut wood, bark or hull get into a stable; if it did, call a vet."),
+        later("Purdue University; Colorado State University"), "seen", later("No walnut in a stable."),
         ("keep", "hand over"), materials=_WALNUTS),
     Caution(
-        "fermenting", "Fermenting pails",
-        "Hulls under water ferment: a tight lid can burst off, and mould grows on top.",
-        "Use a vented lid, skim the mould with gloves on, and keep the pail from children.",
-        _PRACTICE, "practice", "Vented lid, gloves for the mould, away from children.",
+        "fermenting", later("Fermenting pails"),
+        later("Hulls under water ferment: a tight lid can burst off, and mould grows on top."),
+        later("Use a vented lid, skim the mould with gloves on, and keep the pail from children."),
+        _PRACTICE, "practice", later("Vented lid, gloves for the mould, away from children."),
         ("keep",), materials=_HULLS),
     Caution(
-        "juglone", "Juglone harms fish and plants",
-        "Walnut liquor stuns fish, and spent hull harms tomatoes and animals that lie on it.",
-        "Never tip liquor into water; keep spent hull from tomatoes, stable, kennel and pond; "
-        "follow the local rules for waste.",
-        "Northern Nut Growers Association, 34th Report 1943", "seen", "Never tip walnut liquor into water.",
+        "juglone", later("Juglone harms fish and plants"),
+        later("Walnut liquor stuns fish, and spent hull harms tomatoes and animals that lie on it."),
+        later("Never tip liquor into water; keep spent hull from tomatoes, stable, kennel and pond; follow the "
+              "local rules for waste."),
+        later("Northern Nut Growers Association, 34th Report 1943"), "seen",
+        later("Never tip walnut liquor into water."),
         ("keep", "dye"), materials=_WALNUTS),
     Caution(
-        "iron-children", "Iron salts and children",
-        "20 mg of iron per kg of body makes the stomach ill, 60 mg per kg poisons the whole body. "
-        "Green vitriol is 20.09 % iron: for a child of 10 kg that is 1.0 g and 3.0 g.",
-        "Lock it up, label it, never use a food pot; if any was swallowed, call a poison centre "
-        "at once.",
-        "McGuigan 1996, Pediatr. Ann. 25:33; the grams are worked out", "seen",
-        "Iron salt: locked up, labelled.",
+        "iron-children", later("Iron salts and children"),
+        later("20 mg of iron per kg of body makes the stomach ill, 60 mg per kg poisons the whole body. Green "
+              "vitriol is 20.09 % iron: for a child of 10 kg that is 1.0 g and 3.0 g."),
+        later("Lock it up, label it, never use a food pot; if any was swallowed, call a poison centre at once."),
+        later("McGuigan 1996, Pediatr. Ann. 25:33; the grams are worked out"), "seen",
+        later("Iron salt: locked up, labelled."),
         ("dye", "hand over")),
     Caution(
-        "soda-lye", "Washing soda and lye burn",
-        "They burn eyes and skin, lye at once.",
-        "Wear gloves and eye cover, and add them to water, never water to them; the label has the last word.",
-        _PRACTICE, "practice", "Soda or lye: gloves, eye cover, into water.",
+        "soda-lye", later("Washing soda and lye burn"),
+        later("They burn eyes and skin, lye at once."),
+        later("Wear gloves and eye cover, and add them to water, never water to them; the label has the last "
+              "word."),
+        _PRACTICE, "practice", later("Soda or lye: gloves, eye cover, into water."),
         ("dye",)),
     Caution(
-        "chrome-tin", "No chrome, no tin",
-        "Chrome and tin mordants poison the dyer and the water.",
-        "Don't use them: alum and iron do the work. Give old stock to the local hazardous waste.",
-        _PRACTICE, "practice", "Chrome and tin: don't use them.",
+        "chrome-tin", later("No chrome, no tin"),
+        later("Chrome and tin mordants poison the dyer and the water."),
+        later("Don't use them: alum and iron do the work. Give old stock to the local hazardous waste."),
+        _PRACTICE, "practice", later("Chrome and tin: don't use them."),
         ("dye",)),
     Caution(
-        "copper", "Copper is poisonous to water",
-        "Copper salts harm water life, and people who swallow them.",
-        "Do without it, or use a trace and treat what is left as the label and the local rules say.",
-        _PRACTICE, "practice", "Copper: better without; never down the drain.",
+        "copper", later("Copper is poisonous to water"),
+        later("Copper salts harm water life, and people who swallow them."),
+        later("Do without it, or use a trace and treat what is left as the label and the local rules say."),
+        _PRACTICE, "practice", later("Copper: better without; never down the drain."),
         ("dye",)),
     Caution(
-        "iron-wool", "Too much iron makes wool brittle",
-        "Iron in excess makes wool harsh and brittle.",
-        "Weigh it, and stay with a few per cent of the weight of the wool.",
-        _PRACTICE, "practice", "Weigh the iron: too much makes wool brittle.",
+        "iron-wool", later("Too much iron makes wool brittle"),
+        later("Iron in excess makes wool harsh and brittle."),
+        later("Weigh it, and stay with a few per cent of the weight of the wool."),
+        _PRACTICE, "practice", later("Weigh the iron: too much makes wool brittle."),
         ("dye",)),
     Caution(
-        "scald", "Full kettles scald",
-        "A full kettle of hot liquor is heavy, and spills when it is lifted.",
-        "Ladle it out or let it cool before lifting; keep children away.",
-        _PRACTICE, "practice", "Don't lift a full hot kettle.",
+        "scald", later("Full kettles scald"),
+        later("A full kettle of hot liquor is heavy, and spills when it is lifted."),
+        later("Ladle it out or let it cool before lifting; keep children away."),
+        _PRACTICE, "practice", later("Don't lift a full hot kettle."),
         ("dye",)),
     Caution(
-        "own-pots", "Pots of their own",
-        "Dye and mordant stay in pots and spoons.",
-        "Keep pots for dyeing only, and never cook food in them again.",
-        _PRACTICE, "practice", "Dye pots never for food again.",
+        "own-pots", later("Pots of their own"),
+        later("Dye and mordant stay in pots and spoons."),
+        later("Keep pots for dyeing only, and never cook food in them again."),
+        _PRACTICE, "practice", later("Dye pots never for food again."),
         ("dye",)),
     Caution(
-        "air", "Fresh air",
-        "Steam and dust from dye and mordant irritate the lungs.",
-        "Work outdoors, or with a fan that blows out.",
-        _PRACTICE, "practice", "Outdoors, or a fan.",
+        "air", later("Fresh air"),
+        later("Steam and dust from dye and mordant irritate the lungs."),
+        later("Work outdoors, or with a fan that blows out."),
+        _PRACTICE, "practice", later("Outdoors, or a fan."),
         ("dye",)),
     Caution(
-        "move-wood", "Moving walnut wood and bark",
-        "Thousand-cankers rules (North Carolina, Nebraska) restrict walnut bark, wood and branches; "
-        "they exempt nuts and hulls. The copies read are old.",
-        "Ask the local authority before it leaves the county.",
-        "thousand-cankers quarantines of North Carolina and Nebraska", "seen",
-        "Walnut wood or bark: ask before moving it.",
+        "move-wood", later("Moving walnut wood and bark"),
+        later("Thousand-cankers rules (North Carolina, Nebraska) restrict walnut bark, wood and branches; they "
+              "exempt nuts and hulls. The copies read are old."),
+        later("Ask the local authority before it leaves the county."),
+        later("thousand-cankers quarantines of North Carolina and Nebraska"), "seen",
+        later("Walnut wood or bark: ask before moving it."),
         ("gather", "hand over"), materials=("walnut-bark", "walnut-wood")),
     Caution(
-        "move-hulls", "Moving walnuts in the hull to California",
-        "California restricts unhusked walnuts and hulls from every state but Arizona. The copy read is old.",
-        "Ask the local authority before you send any.",
-        "California plant quarantine manual 317", "seen", "Walnut hulls to California: ask first.",
+        "move-hulls", later("Moving walnuts in the hull to California"),
+        later("California restricts unhusked walnuts and hulls from every state but Arizona. The copy read is "
+              "old."),
+        later("Ask the local authority before you send any."),
+        later("California plant quarantine manual 317"), "seen", later("Walnut hulls to California: ask first."),
         ("hand over",), materials=_HULLS),
 )
 
@@ -246,7 +249,8 @@ def cautions_for(key: str, part: str, moment: Moment | Iterable[Moment] = "gathe
     asked: tuple[Moment, ...] = (moment,) if isinstance(moment, str) else tuple(moment)
     for one in asked:
         if one not in MOMENTS:
-            raise refuse("moment", f"{one!r} is not known", f"Choose one of: {', '.join(MOMENTS)}.")
+            raise refuse("moment", tr("{it!r} is not known", it=one), tr("Choose one of: {MOMENTS}.",
+                                                               MOMENTS=", ".join(MOMENTS)))
     return _asked_for(key, asked)
 
 

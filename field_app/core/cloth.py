@@ -12,6 +12,7 @@ from typing import Any, Literal
 from field_app.core.estimate import Range, product, quotient
 from field_app.core.materials import Material
 from field_app.core.problems import refuse
+from field_app.words import later, tr
 
 __all__ = ["DARK_WORDS", "SHADE_NAMES", "Shade", "ShadeName", "regain_of", "shades"]
 
@@ -19,7 +20,7 @@ ShadeName = Literal["light", "medium", "dark"]
 SHADE_NAMES: tuple[ShadeName, ...] = ("light", "medium", "dark")
 
 # Common practice, no source: one bath of walnut alone ends near medium.
-DARK_WORDS = "Dark takes repeated dips, a second bath, or iron."
+DARK_WORDS = later("Dark takes repeated dips, a second bath, or iron.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,9 +59,9 @@ def shades(air_dry: Range, stuff: Material, strength: Range | None = None) -> tu
 def _shade(name: ShadeName, worth: Range, stuff: Material) -> Shade:
     row = stuff.parameter(f"wof-{name}")
     if row is None:
-        raise refuse("material", f"no amount for {name} is known of {stuff.name}",
-                     "Dye a swatch and note what it took.")
-    wof = row.range(f"dry {stuff.parts[-1].name} for {name}, on the weight of cloth")
+        raise refuse("material", tr("no amount for {name} is known of {name2}", name=name, name2=stuff.name),
+                     tr("Dye a swatch and note what it took."))
+    wof = row.range(tr("dry {name} for {name2}, on the weight of cloth", name=stuff.parts[-1].name, name2=name))
     return Shade(name, wof, quotient(worth, wof, unit="kg"), DARK_WORDS if name == "dark" else "")
 
 

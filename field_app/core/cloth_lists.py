@@ -16,6 +16,7 @@ from field_app.core.forms import LONGEST_NAME, LONGEST_NOTE, Decision, Reader, S
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing
 from field_app.core.sites import name_key
+from field_app.words import tr
 
 __all__ = ["MOST_ITEMS", "ClothFacts", "ClothForm", "ClothNow", "cloth_fault", "cloth_now", "decide_cloth",
            "find_cloth"]
@@ -85,13 +86,14 @@ def decide_cloth(form: ClothForm, known: Iterable[ClothNow], situation: Situatio
     reader = Reader()
     name = reader.text("name", form.name, LONGEST_NAME)
     if not name:
-        reader.wrong("name", "is empty", "Give the list a name that you will know again.")
+        reader.wrong("name", tr("is empty"), tr("Give the list a name that you will know again."))
     elif any(name_key(one.name) == name_key(name) for one in known if changes is None or one.id != changes.id):
-        reader.wrong("name", f"there is a list named {name!r} already",
-                     "Change that list, or tell them apart in the name.")
+        reader.wrong("name", tr("there is a list named {name!r} already", name=name),
+                     tr("Change that list, or tell them apart in the name."))
     items = reader.read(lambda: read_cloths(form.items)) or ()
     if len(items) > MOST_ITEMS:
-        reader.wrong("cloth", f"has {len(items)} items, {MOST_ITEMS} at most fit", "Make two lists of it.")
+        reader.wrong("cloth", tr("has {count} items, {MOST_ITEMS} at most fit", count=len(items),
+                                 MOST_ITEMS=MOST_ITEMS), tr("Make two lists of it."))
     note = reader.text("note", form.note, LONGEST_NOTE)
     if reader.problems:
         return Decision(problems=tuple(reader.problems))
@@ -107,17 +109,20 @@ def find_cloth(key: str, known: Iterable[ClothNow]) -> ClothNow:
     if len(found) == 1:
         return found[0]
     if found:
-        raise refuse("cloth list", f"{len(found)} are named {key!r:.60}", "Name it by its id.")
+        raise refuse(tr("cloth list"), tr("{count} are named {key!r:.60}", count=len(found), key=key),
+                     tr("Name it by its id."))
     names = ", ".join(one.name for one in known[:5])
-    raise refuse("cloth list", f"none is named {key!r:.60}", f"There are: {names}." if names else "Make one first.")
+    raise refuse(tr("cloth list"), tr("none is named {key!r:.60}", key=key),
+                 tr("There are: {names}.", names=names) if names else tr("Make one first."))
 
 
 def cloth_fault(facts: ClothFacts) -> Problem | None:
     """What stands against taking in a list from elsewhere, or None."""
     if not facts.name.strip() or "\n" in facts.name:
-        return Problem("name", "is not a name on one line", "")
+        return Problem("name", tr("is not a name on one line"), "")
     if not 0 < len(facts.items) <= MOST_ITEMS:
-        return Problem("items", f"are {len(facts.items)}, not from 1 to {MOST_ITEMS}", "")
+        return Problem("items", tr("are {count}, not from 1 to {MOST_ITEMS}", count=len(facts.items),
+                                   MOST_ITEMS=MOST_ITEMS), "")
     try:
         read_cloths(facts.items)
     except Refused as refused:

@@ -21,11 +21,13 @@ from field_app.core.fibres import FIBRES, MOMME, OZ_PER_YD2, PIECES, WEAVES
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.reading import clean, quoted
 from field_app.core.units import read_measure, read_number
+from field_app.words import later, tr
 
 __all__ = ["CLOTH_EXAMPLES", "read_cloth", "read_cloths"]
 
 #: How to type cloth, for help and messages.
-CLOTH_EXAMPLES = ("wool 3 kg", "cotton 3 m2 120 g/m2", "silk 2 yd 45 in 8 momme", "2 shirts linen")
+CLOTH_EXAMPLES = (later("wool 3 kg"), later("cotton 3 m2 120 g/m2"), later("silk 2 yd 45 in 8 momme"),
+                  later("2 shirts linen"))
 _RULE = f"Type it as in {', '.join(CLOTH_EXAMPLES[:-1])} or {CLOTH_EXAMPLES[-1]}"
 _LONGEST = 120
 #: Above these, a slip of the finger or of the unit is more likely than the cloth.
@@ -36,14 +38,14 @@ _SQUARE = r"(?:\^?2|²)"  # without a space before it: "3 m 2 m" is length and w
 _DENSITY = {
     "g": rf"g ?/ ?m{_SQUARE}|gsm|g ?(?:per|/) ?(?:sq\.? ?m|square met(?:re|er))",
     "oz": rf"oz ?/ ?yd{_SQUARE}|(?:oz|ounces?) ?(?:per|/) ?(?:sq\.? ?y(?:d|ard)s?|square yards?)|osy",
-    "momme": r"mommes?",
+    "momme": later("mommes?"),
 }
 _AREA = {
     1.0: rf"m{_SQUARE}|sq\.? ?m(?:et(?:re|er)s?)?|square met(?:re|er)s?",
     0.83612736: rf"yd{_SQUARE}|sq\.? ?y(?:d|ard)s?|square yards?",
     0.09290304: rf"ft{_SQUARE}|sq\.? ?(?:ft|feet)|square f(?:oo|ee)t",
 }
-_MASS = (r"kgs?|kilos?|kilograms?|grams?|grammes?|g|lbs?|pounds?|ozs?|ounces?|stones?|st")
+_MASS = ("kgs?|kilos?|kilograms?|grams?|grammes?|g|lbs?|pounds?|ozs?|ounces?|stones?|st")
 _LENGTH = r"met(?:re|er)s?|m|centimet(?:re|er)s?|cm|yards?|yds?|inch(?:es)?|in|feet|foot|ft"
 _UNITS = "|".join((
     *(f"(?P<density_{name}>{text})" for name, text in _DENSITY.items()),
@@ -92,7 +94,7 @@ class _Met:
     def one(self, found: list[str], what: str) -> str:
         chosen = list(dict.fromkeys(found))
         if len(chosen) > 1:
-            raise self.wrong(f"names {' and '.join(chosen)}", f"Give each {what} by itself.")
+            raise self.wrong(f"names {' and '.join(chosen)}", tr("Give each {what} by itself.", what=what))
         return chosen[0] if chosen else ""
 
 
@@ -105,17 +107,19 @@ def read_cloth(text: str, *, where: str = "cloth") -> ClothItem:
     met = _meet(clean(text, where, longest=_LONGEST, fix=_RULE), where)
     fibre = met.one(met.fibres, "fibre")
     if not fibre:
-        raise met.wrong("does not say which fibre", f"Name one of: {', '.join(FIBRES)}.")
+        raise met.wrong(tr("does not say which fibre"), tr("Name one of: {FIBRES}.", FIBRES=", ".join(FIBRES)))
     ways = [bool(met.areas or met.lengths), bool(met.pieces or met.counts), bool(met.masses) and not met.each]
     if ways == [False, True, True]:
-        raise met.wrong("gives pieces and a mass", "Say each after the mass of one piece, or leave the pieces out.")
+        raise met.wrong(tr("gives pieces and a mass"),
+                        tr("Say each after the mass of one piece, or leave the pieces out."))
     if sum(ways) > 1:
-        raise met.wrong("says in two ways how much", "Give a mass, an area, or pieces, and only one of them.")
+        raise met.wrong(tr("says in two ways how much"), tr("Give a mass, an area, or pieces, and only one of them."))
     if not any(ways):
-        raise met.wrong("does not say how much")
+        raise met.wrong(tr("does not say how much"))
     item = (_area, _pieces, _weighed)[ways.index(True)](met, fibre)
     if not 0 < item.mass.central <= _MOST_KG:
-        raise met.wrong(f"comes to {item.mass.central:.3g} kg", "Check the unit and the figure.")
+        raise met.wrong(tr("comes to {central:.3g} kg", central=item.mass.central),
+                        tr("Check the unit and the figure."))
     return item
 
 
@@ -136,7 +140,7 @@ def read_cloths(texts: Iterable[str], *, where: str = "cloth") -> tuple[ClothIte
     if problems:
         raise Refused(problems)
     if not items:
-        raise refuse(where, "no cloth was given", f"{_RULE}.")
+        raise refuse(where, tr("no cloth was given"), f"{_RULE}.")
     return tuple(items)
 
 
@@ -148,7 +152,7 @@ def _meet(text: str, where: str) -> _Met:
             if text[at] == " ":
                 at += 1
                 continue
-            raise met.wrong(f"has {quoted(text[at:])}, which is not understood")
+            raise met.wrong(tr("has {quoted}, which is not understood", quoted=quoted(text[at:])))
         at = token.end()
         if token["word"]:
             _meet_word(met, token["word"].casefold())
@@ -172,8 +176,8 @@ def _meet_word(met: _Met, word: str) -> None:
         met.conditions.append("bone-dry")
     elif word != "air" and word not in _IDLE:
         near = get_close_matches(word, _WORDS, 1)
-        raise met.wrong(f"has the word {quoted(word)}, which is not known here",
-                        f"Did you mean {near[0]}?" if near else f"{_RULE}.")
+        raise met.wrong(tr("has the word {quoted}, which is not known here", quoted=quoted(word)),
+                        tr("Did you mean {near}?", near=near[0]) if near else f"{_RULE}.")
 
 
 def _meet_amount(met: _Met, token: re.Match[str]) -> None:
@@ -203,8 +207,8 @@ def _mass(met: _Met) -> float:
 def _leftover(met: _Met, **unfit: object) -> None:
     for what, found in unfit.items():
         if found:
-            raise met.wrong(f"gives {what.replace('_', ' ')}, which has no meaning here",
-                            "Leave it out, or say how much in one way.")
+            raise met.wrong(tr("gives {replace}, which has no meaning here", replace=what.replace("_", " ")),
+                            tr("Leave it out, or say how much in one way."))
 
 
 def _weighed(met: _Met, fibre: str) -> ClothItem:
@@ -213,15 +217,15 @@ def _weighed(met: _Met, fibre: str) -> ClothItem:
                      for state in met.conditions], "condition") or "air-dry"
     share = met.percents[0] if met.percents else None
     if len(met.percents) > 1 or (share is not None and state not in ("damp", "raw")):
-        raise met.wrong("gives a share in per cent that has no meaning here",
-                        "Give one for damp cloth (its water) or raw wool (its loss), and none else.")
+        raise met.wrong(tr("gives a share in per cent that has no meaning here"),
+                        tr("Give one for damp cloth (its water) or raw wool (its loss), and none else."))
     if share is not None and not 0 < share < 1:
-        raise met.wrong("gives a share that can't be", "Type one between 0 and 100 %.")
+        raise met.wrong(tr("gives a share that can't be"), tr("Type one between 0 and 100 %."))
     if state == "damp" and share is None:
-        raise met.wrong("is damp, but not by how much",
-                        "Say how much of its weight is water, as in wool 4 kg damp 25 %, or let it dry in the air.")
+        raise met.wrong(tr("is damp, but not by how much"),
+                        tr("Say how much of its weight is water, as in wool 4 kg damp 25 %, or let it dry in the air."))
     if state == "raw" and fibre != "wool":
-        raise met.wrong("is raw, which is known of wool alone", "Scour it, and weigh it air-dry.")
+        raise met.wrong(tr("is raw, which is known of wool alone"), tr("Scour it, and weigh it air-dry."))
     condition: Condition = next(one for one in get_args(Condition) if one == state)
     return weighed(fibre, _mass(met), met.text, condition, share)
 
@@ -230,41 +234,46 @@ def _area(met: _Met, fibre: str) -> ClothItem:
     _leftover(met, a_share_in_per_cent=met.percents, the_word_each=met.each, pieces=met.pieces,
               a_condition=[state for state in met.conditions if state != "air-dry"])
     if (met.areas and met.lengths) or len(met.areas) > 1 or len(met.lengths) > 2:
-        raise met.wrong("gives its size more than once", "Give length and width, or an area.")
+        raise met.wrong(tr("gives its size more than once"), tr("Give length and width, or an area."))
     if len(met.lengths) == 1:
-        raise met.wrong("has a length and no width", "Add the width, as in silk 2 yd 45 in 8 momme.")
+        raise met.wrong(tr("has a length and no width"), tr("Add the width, as in silk 2 yd 45 in 8 momme."))
     if met.lengths and not 0 < min(met.lengths) <= _MOST_WIDE:
-        raise met.wrong(f"has a width of {min(met.lengths):g} m", "Check length and width.")
+        raise met.wrong(tr("has a width of {it:g} m", it=min(met.lengths)), tr("Check length and width."))
     area = met.areas[0] if met.areas else met.lengths[0] * met.lengths[1]
     if not 0 < area <= _MOST_M2:
-        raise met.wrong(f"comes to {area:.3g} m²", "Check the unit and the figure.")
-    weave = met.one(met.weaves, "kind of cloth")
+        raise met.wrong(tr("comes to {area:.3g} m²", area=area), tr("Check the unit and the figure."))
+    weave = met.one(met.weaves, tr("kind of cloth"))
     if weave and WEAVES[weave].fibre not in ("", fibre):
-        raise met.wrong(f"is {weave} of {fibre}, and the table knows it of {WEAVES[weave].fibre} alone",
-                        "Give its weight, as in 240 g/m2.")
+        raise met.wrong(tr("is {weave} of {fibre}, and the table knows it of {fibre2} alone", weave=weave,
+                           fibre=fibre, fibre2=WEAVES[weave].fibre),
+                        tr("Give its weight, as in 240 g/m2."))
     if len(met.densities) > 1:
-        raise met.wrong("gives its weight per area twice", "Give it once.")
+        raise met.wrong(tr("gives its weight per area twice"), tr("Give it once."))
     if met.densities and not 5 <= met.densities[0] <= _MOST_DENSITY:
-        raise met.wrong(f"weighs {met.densities[0]:.3g} g/m²", "Check the unit and the figure.")
+        raise met.wrong(tr("weighs {densities:.3g} g/m²", densities=met.densities[0]),
+                        tr("Check the unit and the figure."))
     if not met.densities and not weave:
-        raise met.wrong("has an area, but not what a square metre weighs",
-                        f"Add it in g/m2, oz/yd2 or momme, or name the kind of cloth: {', '.join(WEAVES)}.")
+        raise met.wrong(tr("has an area, but not what a square metre weighs"),
+                        tr("Add it in g/m2, oz/yd2 or momme, or name the kind of cloth: {WEAVES}.",
+                           WEAVES=", ".join(WEAVES)))
     return by_area(fibre, area, met.text, met.densities[0] if met.densities else None, weave)
 
 
 def _pieces(met: _Met, fibre: str) -> ClothItem:
     _leftover(met, a_share_in_per_cent=met.percents, a_weight_per_area=met.densities,
               a_condition=[state for state in met.conditions if state != "air-dry"])
-    piece = met.one(met.pieces, "kind of piece")
+    piece = met.one(met.pieces, tr("kind of piece"))
     if not piece:
-        raise met.wrong("has a number without a unit", f"Add a unit, or the piece: {', '.join(PIECES)}.")
+        raise met.wrong(tr("has a number without a unit"), tr("Add a unit, or the piece: {PIECES}.",
+                                                          PIECES=", ".join(PIECES)))
     if len(met.counts) > 1:
-        raise met.wrong("counts twice", "Give one number of pieces.")
+        raise met.wrong(tr("counts twice"), tr("Give one number of pieces."))
     count = read_number(met.counts[0] if met.counts else "1", where=met.where)
     if count != count.to_integral_value() or not 0 < count <= _MOST_PIECES:
-        raise met.wrong(f"counts {count} pieces", f"Type a whole number from 1 to {_MOST_PIECES}.")
+        raise met.wrong(tr("counts {count} pieces", count=count), tr("Type a whole number from 1 to {MOST_PIECES}.",
+                                                     MOST_PIECES=_MOST_PIECES))
     if met.each and not met.masses:
-        raise met.wrong("says each without a mass", "Type what each weighs, as in 3 skeins wool 100 g each.")
+        raise met.wrong(tr("says each without a mass"), tr("Type what each weighs, as in 3 skeins wool 100 g each."))
     return by_pieces(fibre, int(count), met.text, piece, _mass(met) if met.masses else None)
 
 

@@ -20,6 +20,7 @@ from field_app.core.estimate import Range, Reason, exact, product
 from field_app.core.fibres import FIBRES, PIECES, SCOURED_SHARE, WEAVES
 from field_app.core.totals import total
 from field_app.core.units import show_number, show_range
+from field_app.words import tr
 
 __all__ = ["ClothItem", "Condition", "air_dry_of_bone_dry", "air_dry_of_damp", "by_area", "by_fibre", "by_pieces",
            "cloth_words", "mass_of", "weighed"]
@@ -94,23 +95,24 @@ def weighed(fibre: str, mass: float, text: str, condition: Condition = "air-dry"
     3.0
     """
     row = FIBRES[fibre]
-    told = _around(mass, _SCALE, "kg", f"{row.name} on the scale", "weighed")
+    told = _around(mass, _SCALE, "kg", tr("{name} on the scale", name=row.name), "weighed")
     if condition == "air-dry":
         return ClothItem(fibre, told, "weighed", text)
     if condition == "raw":
         if share is None:
             left = SCOURED_SHARE
         else:
-            left = exact(1 - share, "1", Reason("loss in scouring", f"{show_number(share * 100)} %", "said"))
+            left = exact(1 - share, "1", Reason(tr("loss in scouring"), f"{show_number(share * 100)} %", "said"))
         return ClothItem(fibre, product(told, left, unit="kg"), "weighed", text)
     if condition == "damp":
         if share is None:
             raise ValueError("damp cloth needs its share of water")
         factor = air_dry_of_damp(1.0, share, row.regain)
-        water = Reason("water in it", f"{show_number(share * 100)} %", "said")
+        water = Reason(tr("water in it"), f"{show_number(share * 100)} %", "said")
     else:
         factor, water = air_dry_of_bone_dry(1.0, row.regain), Reason("weighed", "bone-dry", "said")
-    regain = Reason(f"regain of {row.name}", f"{show_number(row.regain * 100)} %", "default", row.source, row.mark)
+    regain = Reason(tr("regain of {name}", name=row.name), f"{show_number(row.regain * 100)} %", "default", row.source,
+                    row.mark)
     return ClothItem(fibre, product(told, exact(factor, "1", water, regain), unit="kg"), "weighed", text)
 
 
@@ -123,12 +125,12 @@ def by_area(fibre: str, area: float, text: str, density: float | None = None, we
     0.1254
     """
     if density is not None:
-        weight = _around(density, _AREA, "g/m²", "weight of the cloth", "said")
+        weight = _around(density, _AREA, "g/m²", tr("weight of the cloth"), "said")
     elif weave:
         row = WEAVES[weave]
         shown = f"{show_number(row.central)} g/m² ({show_number(row.low)}–{show_number(row.high)})"
         weight = Range(row.low, row.central, row.high, "g/m²",
-                       (Reason(f"weight of {row.key}", shown, "default", row.source, row.mark),))
+                       (Reason(tr("weight of {key}", key=row.key), shown, "default", row.source, row.mark),))
     else:
         raise ValueError("a cloth by area needs its weight per area")
     measured = exact(area / 1000, "1", Reason("area", f"{show_number(area)} m²", "said"))
@@ -143,7 +145,7 @@ def by_pieces(fibre: str, count: int, text: str, piece: str, each: float | None 
     """
     row = PIECES[piece]
     one = row.mass() if each is None else _around(each, _SCALE, "kg", f"each {row.key}", "weighed")
-    counted = exact(float(count), "1", Reason(f"{row.key}, how many", str(count), "counted"))
+    counted = exact(float(count), "1", Reason(tr("{key}, how many", key=row.key), str(count), "counted"))
     return ClothItem(fibre, product(counted, one, unit="kg"), "counted", text)
 
 

@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from field_app.core.problems import refuse
+from field_app.words import tr
 
 __all__ = ["WHITE", "Lab", "Triple", "difference", "hex_of", "lab_of", "linear_of_hex", "linear_of_xyz", "read_hex",
            "xyz_of_lab", "xyz_of_linear"]
@@ -64,7 +65,8 @@ def read_hex(text: str, *, where: str = "colour") -> str:
     """
     match = _HEX.match(text.strip())
     if match is None:
-        raise refuse(where, f"{text!r:.40} is not a colour", "Type six digits of 0-9 and a-f, such as #e9dcc3.")
+        raise refuse(where, tr("{text!r:.40} is not a colour", text=text),
+                     tr("Type six digits of 0-9 and a-f, such as #e9dcc3."))
     digits = match[1].lower()
     return "#" + (digits if len(digits) == 6 else "".join(sign * 2 for sign in digits))
 

@@ -19,6 +19,7 @@ from field_app.core.palette import GROUNDS, Ground, Palette
 from field_app.core.preview import Expected, on_every_ground
 from field_app.core.problems import refuse
 from field_app.core.uptake import ASSUMED, REFERENCE_RATIO, REFERENCE_STRENGTH, reference_uptake
+from field_app.words import tr
 
 __all__ = ["BATHS", "TIMES", "Column", "after_times", "dip_after_dip", "load_after_load", "pot_for"]
 
@@ -65,20 +66,22 @@ def pot_for(stuff: Material, *, wof: float | None = None, shade: ShadeWord | Non
     [3.8, 3.8, 3.8, 1.9]
     """
     if sum(told is not None for told in (wof, shade, depth)) != 1:
-        raise refuse("amount", "it has to be told in one way",
-                     "Give a share on the weight of cloth, a shade or a depth.")
+        raise refuse("amount", tr("it has to be told in one way"),
+                     tr("Give a share on the weight of cloth, a shade or a depth."))
     volume = exact(REFERENCE_RATIO, "L")
     if depth is not None:
         if not 0 < depth <= _MOST_DEPTH:
-            raise refuse("depth", f"{depth:g} is no depth", f"Give more than 0, and {_MOST_DEPTH:g} at most.")
+            raise refuse("depth", tr("{depth:g} is no depth", depth=depth),
+                         tr("Give more than 0, and {MOST_DEPTH:g} at most.",
+                            MOST_DEPTH=_MOST_DEPTH))
         uptake = depth * reference_uptake()
         rest = (uptake / ASSUMED.affinity) ** (1 / ASSUMED.power)
         return Pot(exact((rest + uptake / REFERENCE_RATIO) * REFERENCE_RATIO / 1000, "kg"), volume)
     amount = wof_of(stuff, shade).central if shade is not None else wof
     assert amount is not None  # one of the three was told
     if not 0 < amount <= _MOST_WOF:
-        raise refuse("wof", f"{amount * 100:g} % is no amount of dye stuff on the weight of cloth",
-                     f"Give more than 0 %, and {_MOST_WOF * 100:g} % at most.")
+        raise refuse("wof", tr("{amount:g} % is no amount of dye stuff on the weight of cloth", amount=amount * 100),
+                     tr("Give more than 0 %, and {MOST_WOF:g} % at most.", MOST_WOF=_MOST_WOF * 100))
     # What custom takes for medium counts as 50 % of walnut hull.
     reference = REFERENCE_STRENGTH * REFERENCE_RATIO / 1000 * amount
     return Pot(quotient(exact(reference, "kg"), wof_of(stuff, "medium"), unit="kg"), volume)
@@ -90,7 +93,7 @@ def _columns(base: str, palette: Palette, dyed: Sequence[Dyed], words: Sequence[
 
 
 def _load(hours: float, dips: int = 1) -> Load:
-    return Load(exact(1.0, "kg"), "cloth 1 kg", hours, dips)
+    return Load(exact(1.0, "kg"), tr("cloth 1 kg"), hours, dips)
 
 
 def after_times(base: str, pot: Pot, palette: Palette, times: Sequence[float] = TIMES) -> tuple[Column, ...]:
@@ -130,5 +133,6 @@ def _in_dips(pot: Pot, hours: float, count: int) -> tuple[Dyed, ...]:
 
 def _counted(count: int) -> int:
     if not 1 <= count <= _MOST_BATHS:
-        raise refuse("baths", f"{count} is no number of baths", f"Give 1 to {_MOST_BATHS}.")
+        raise refuse("baths", tr("{count} is no number of baths", count=count),
+                     tr("Give 1 to {MOST_BATHS}.", MOST_BATHS=_MOST_BATHS))
     return count

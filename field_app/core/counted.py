@@ -15,13 +15,15 @@ from field_app.core.problems import Problem
 from field_app.core.sampling import Mean, mean_of, t_quantile
 from field_app.core.surer import SCALE
 from field_app.core.units import show_number
+from field_app.words import later, tr
 
 __all__ = ["MOST_SAMPLES", "counted_mass", "sample_problems"]
 
 #: More weighings than anyone types in one go [1].
 MOST_SAMPLES = 200
-_PRACTICE = "common practice, no source"
-_RANDOM = "mean, t-interval, finite population: Cochran 1977, section 2.7; pieces taken at random, not by size"
+_PRACTICE = later("common practice, no source")
+_RANDOM = later("mean, t-interval, finite population: Cochran 1977, section 2.7; pieces taken at random, not by "
+                "size")
 
 
 def sample_problems(facts: LotFacts) -> list[Problem]:
@@ -30,18 +32,20 @@ def sample_problems(facts: LotFacts) -> list[Problem]:
         return []
     found = []
     if len(facts.sample) > MOST_SAMPLES:
-        found.append(Problem("sample", f"{len(facts.sample)} weighings are more than fit",
-                             f"Give {MOST_SAMPLES} at most."))
+        found.append(Problem("sample", tr("{count} weighings are more than fit", count=len(facts.sample)),
+                             tr("Give {MOST_SAMPLES} at most.", MOST_SAMPLES=MOST_SAMPLES)))
     if facts.sample_each < 1:
-        found.append(Problem("sample each", f"{facts.sample_each} is nothing", "Give how many were weighed at a time."))
+        found.append(Problem(tr("sample each"), tr("{sample_each} is nothing", sample_each=facts.sample_each),
+                             tr("Give how many were weighed at a time.")))
     for mass in facts.sample:
         if mass.kind != "mass" or not mass.si > 0:
-            found.append(Problem("sample", f"{mass.typed or mass} is not the mass of a piece",
-                                 "Give what the scale showed, as in 68 g."))
+            found.append(Problem("sample", tr("{typed} is not the mass of a piece", typed=mass.typed or mass),
+                                 tr("Give what the scale showed, as in 68 g.")))
     weighed = len(facts.sample) * facts.sample_each
     if facts.count is not None and weighed > facts.count:
-        found.append(Problem("sample", f"{weighed} were weighed, but only {facts.count} were counted",
-                             "Count them again, or give how many were weighed at a time."))
+        found.append(Problem("sample", tr("{weighed} were weighed, but only {count} were counted", weighed=weighed,
+                                          count=facts.count),
+                             tr("Count them again, or give how many were weighed at a time.")))
     return found
 
 
@@ -65,7 +69,7 @@ def _sampled(facts: LotFacts, piece: Range, one: str) -> Range:
     grams = [show_number(1000 * value) for value in (found.mean, found.mean / factor, found.mean * factor)]
     shown = f"{grams[0]} g ({grams[1]}–{grams[2]})"
     handfuls = f"{weighings} × {each}" if each > 1 else str(weighings)
-    scale = f"scale ± {(SCALE - 1) * 100:.0f} %: {_PRACTICE}"
-    scatter = _RANDOM if weighings > 1 else "scatter of single pieces as in the table"
-    reason = Reason(f"{one}, {handfuls} weighed", shown, "weighed", f"{scatter}; {scale}")
+    scale = tr("scale ± {SCALE:.0f} %: {PRACTICE}", SCALE=(SCALE - 1) * 100, PRACTICE=_PRACTICE)
+    scatter = _RANDOM if weighings > 1 else tr("scatter of single pieces as in the table")
+    reason = Reason(tr("{it}, {handfuls} weighed", it=one, handfuls=handfuls), shown, "weighed", f"{scatter}; {scale}")
     return Range(found.mean / factor, found.mean, found.mean * factor, "kg", (reason,))

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from field_app.core.positions import Position
+from field_app.words import tr
 
 if TYPE_CHECKING:
     from astral import Observer, SunDirection
@@ -50,22 +51,22 @@ class Daylight:
     def _early(self, begins: dt.datetime) -> tuple[str, ...]:
         if self.sunrise is None or begins >= self.sunrise:
             return ()
-        return (f"The sun rises at {self.sunrise:%H:%M}: until then take a light.",)
+        return (tr("The sun rises at {sunrise:%H:%M}: until then take a light.", sunrise=self.sunrise),)
 
     def _late(self, back: dt.datetime, margin: dt.timedelta) -> tuple[str, ...]:
         if self.sunset is None:
             if self.up:
                 return ()
-            return ("The sun does not rise on this day: take a light, and don't go alone.",)
+            return (tr("The sun does not rise on this day: take a light, and don't go alone."),)
         if self.dusk is not None and back > self.dusk:
-            return (f"The round ends at {back:%H:%M}, after dark ({self.dusk:%H:%M}): leave stops out, or take a light "
-                    "and don't go alone.",)
+            return (tr("The round ends at {back:%H:%M}, after dark ({dusk:%H:%M}): leave stops out, or take a light "
+                       "and don't go alone.", back=back, dusk=self.dusk),)
         if back > self.sunset:
-            return (f"The round ends at {back:%H:%M}, after sunset ({self.sunset:%H:%M}): leave stops out, or take a "
-                    "light.",)
+            return (tr("The round ends at {back:%H:%M}, after sunset ({sunset:%H:%M}): leave stops out, or take a "
+                       "light.", back=back, sunset=self.sunset),)
         if back > self.sunset - margin:
-            return (f"The round ends at {back:%H:%M}, close to sunset ({self.sunset:%H:%M}): under trees it is dark "
-                    "before.",)
+            return (tr("The round ends at {back:%H:%M}, close to sunset ({sunset:%H:%M}): under trees it is dark "
+                       "before.", back=back, sunset=self.sunset),)
         return ()
 
 

@@ -17,6 +17,7 @@ from field_app.core.moments import read_moment
 from field_app.core.problems import Problem
 from field_app.core.records import Draft, Thing, Version
 from field_app.core.units import UNITS, Measure, read_measure, show_si
+from field_app.words import tr
 
 __all__ = ["STEPS", "DrawForm", "StepForm", "decide_draw", "decide_return", "decide_step", "decide_undo",
            "decide_withdrawal", "draw_id"]
@@ -71,16 +72,19 @@ def decide_step(form: StepForm, lot: str, life: LotLife, situation: Situation) -
     """A step on a lot; strained and boiled take a volume, the others a mass."""
     reader = Reader()
     if form.step not in STEPS:
-        reader.wrong("step", f"{form.step!r} is not known", f"Choose one of: {', '.join(STEPS)}.")
+        reader.wrong("step", tr("{step!r} is not known", step=form.step),
+                     tr("Choose one of: {STEPS}.", STEPS=", ".join(STEPS)))
     if life.ended and form.step not in ("spent", "spoiled"):
-        reader.wrong("step", f"the lot is {life.state} already", "Take that back first, or log a new lot.")
+        reader.wrong("step", tr("the lot is {state} already", state=life.state),
+                     tr("Take that back first, or log a new lot."))
     mass = _positive(reader, "mass", form.mass, form.unit)
     nuts = _positive(reader, "nuts", form.nuts, form.unit)
     volume = _positive(reader, "volume", form.volume, "L", kind="volume")
     if mass is not None and volume is not None:
-        reader.wrong("volume", "both a mass and a volume are given", "Weigh it, or measure the liquor, not both.")
+        reader.wrong("volume", tr("both a mass and a volume are given"),
+                     tr("Weigh it, or measure the liquor, not both."))
     if form.step == "weighed" and mass is None and nuts is None and not reader.problems:
-        reader.wrong("mass", "what it weighs now is not given", "Type what the scale shows, less the pail.")
+        reader.wrong("mass", tr("what it weighs now is not given"), tr("Type what the scale shows, less the pail."))
     at = _at(reader, form.at, situation)
     note = reader.text("note", form.note, LONGEST_NOTE)
     if reader.problems:
@@ -97,7 +101,7 @@ def _positive(reader: Reader, where: str, text: str, unit: str, kind: str = "mas
     measure = reader.read(lambda: read_measure(text, kind="volume" if kind == "volume" else "mass", where=where,
                                                default_unit=unit))
     if measure is not None and not measure.si > 0:
-        reader.wrong(where, "is nothing", "Leave it out, or type what there is.")
+        reader.wrong(where, tr("is nothing"), tr("Leave it out, or type what there is."))
     return measure
 
 
@@ -108,13 +112,14 @@ def decide_draw(form: DrawForm, lot: str, life: LotLife, situation: Situation) -
     kind = "volume" if unit == "L" else "mass"
     amount = _positive(reader, "amount", form.amount, unit, kind)
     if not form.amount.strip():
-        reader.wrong("amount", "is not given", f"Type how much you take, in {unit} or another unit.")
+        reader.wrong("amount", tr("is not given"), tr("Type how much you take, in {unit} or another unit.", unit=unit))
     most = most_drawable(life)
     if life.ended:
-        reader.wrong("lot", f"is {life.state}, nothing can be drawn from it", "Choose another lot.")
+        reader.wrong("lot", tr("is {state}, nothing can be drawn from it", state=life.state), tr("Choose another lot."))
     elif amount is not None and amount.si > most * (1 + 1e-9):
-        reader.wrong("amount", f"{form.amount.strip()} is more than is left, {show_si(most, unit)}",
-                     "Take less, or weigh the lot again if there is more.")
+        reader.wrong("amount", tr("{amount} is more than is left, {show_si}", amount=form.amount.strip(),
+                                  show_si=show_si(most, unit)),
+                     tr("Take less, or weigh the lot again if there is more."))
     at = _at(reader, form.at, situation)
     by = reader.text("by", form.by, LONGEST_NAME)
     purpose = reader.text("for", form.purpose, LONGEST_NOTE)
@@ -129,7 +134,7 @@ def decide_draw(form: DrawForm, lot: str, life: LotLife, situation: Situation) -
 def decide_withdrawal(thing: Thing) -> Decision:
     """Takes a thing back, keeping all that was said of it in its history."""
     if thing.deleted:
-        return Decision(problems=(Problem("record", "was taken back already", "Nothing needs to be done."),))
+        return Decision(problems=(Problem("record", tr("was taken back already"), tr("Nothing needs to be done.")),))
     draft = Draft(thing.id, thing.kind, thing.facts, thing.position, thing.heads, deleted=True)
     return Decision((draft,), thing.id)
 
@@ -137,7 +142,7 @@ def decide_withdrawal(thing: Thing) -> Decision:
 def decide_return(thing: Thing) -> Decision:
     """Brings a thing back that was taken back, on this device or another, as it was then."""
     if not thing.deleted:
-        return Decision(problems=(Problem("record", "is not taken back", "Nothing needs to be done."),))
+        return Decision(problems=(Problem("record", tr("is not taken back"), tr("Nothing needs to be done.")),))
     return Decision((Draft(thing.id, thing.kind, thing.facts, thing.position, thing.heads),), thing.id)
 
 
@@ -147,10 +152,11 @@ def decide_undo(last: Version | None, thing: Thing | None, earlier: Sequence[Ver
     earlier: all versions of the thing. Undoing an undoing brings back what was undone.
     """
     if last is None or thing is None:
-        return Decision(problems=(Problem("undo", "nothing was done on this device yet", "Log something first."),))
+        return Decision(problems=(Problem("undo", tr("nothing was done on this device yet"),
+                                          tr("Log something first.")),))
     if last.name != thing.heads[0]:
         return Decision(problems=(Problem(
-            "undo", "somebody has changed it since", "Open it and correct it there."),))
+            "undo", tr("somebody has changed it since"), tr("Open it and correct it there.")),))
     before = next((version for version in earlier if version.name in last.parents), None)
     if before is None:
         return decide_withdrawal(thing)

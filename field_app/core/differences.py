@@ -15,6 +15,7 @@ from typing import Any
 
 from field_app.core.hlc import read_stamp
 from field_app.core.records import Version
+from field_app.words import later, tr
 
 __all__ = ["GRAVE", "GROUPS", "Difference", "Saying", "differences"]
 
@@ -47,7 +48,7 @@ GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
              "when": ("at",), "note": ("note",)},
 })
 #: The groups in which a disagreement changes what a load is worth or where it stands.
-GRAVE = frozenset({"how much", "what", "where", "position"})
+GRAVE = frozenset({later("how much"), "what", "where", "position"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +112,7 @@ def differences(heads: Sequence[Version]) -> tuple[Difference, ...]:
     found = []
     if not held.deleted and any(rival.deleted for rival in rivals):
         gone = tuple(Saying("withdrawn", *_who(rival)) for rival in rivals if rival.deleted)
-        found.append(Difference("whether it stays", Saying("it stays", *_who(held)), gone))
+        found.append(Difference(tr("whether it stays"), Saying(tr("it stays"), *_who(held)), gone))
     groups = GROUPS.get(held.kind, {name: (name,) for name in sorted(held.facts)})
     for about, members in groups.items():
         first = _saying(held, members)

@@ -12,10 +12,11 @@ from types import MappingProxyType
 from field_app.core.problems import refuse
 from field_app.core.reading import clean, quoted, read_number
 from field_app.core.showing import show_number
+from field_app.words import later, tr
 
 __all__ = ["read_hours", "show_hours"]
 
-_FIX = "Type it as in 20 min, 1 h 30 min, 1½ h or 2 days"
+_FIX = later("Type it as in 20 min, 1 h 30 min, 1½ h or 2 days")
 #: Each unit of time as people write it, in hours [h].
 _UNITS: Mapping[str, float] = MappingProxyType({
     **dict.fromkeys(("s", "sec", "secs", "second", "seconds"), 1 / 3600),
@@ -36,14 +37,16 @@ def read_hours(text: str, *, where: str = "time") -> float:
     while at < len(body):
         part = _PART.match(body, at)
         if part is None:
-            raise refuse(where, f"{quoted(text)} has no unit" if at == 0 else f"{quoted(text)} is no time", f"{_FIX}.")
+            raise refuse(where,
+                         tr("{quoted} has no unit", quoted=quoted(text)) if at == 0 else tr("{quoted} is no time",
+                                                                                 quoted=quoted(text)), f"{_FIX}.")
         factor = _UNITS.get(part["unit"].lower())
         if factor is None:
-            raise refuse(where, f"{quoted(part['unit'])} is no unit of time", f"{_FIX}.")
+            raise refuse(where, tr("{quoted} is no unit of time", quoted=quoted(part["unit"])), f"{_FIX}.")
         hours += float(read_number(part["number"].strip(), where=where)) * factor
         at = part.end()
     if not hours > 0:
-        raise refuse(where, f"{quoted(text)} is no time at all", f"{_FIX}.")
+        raise refuse(where, tr("{quoted} is no time at all", quoted=quoted(text)), f"{_FIX}.")
     return hours
 
 

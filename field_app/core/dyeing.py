@@ -24,6 +24,7 @@ from field_app.core.problems import refuse
 from field_app.core.totals import total
 from field_app.core.units import show_number, show_range
 from field_app.core.uptake import ASSUMED
+from field_app.words import tr
 
 __all__ = ["BOILED_DOWN", "Dyeing", "Source", "cloth_areas", "dye"]
 
@@ -90,9 +91,9 @@ def dye(sources: Sequence[Source], items: Sequence[ClothItem], hours: float, *, 
     Raises Refused if there is no load, no cloth, or no such time.
     """
     if not sources:
-        raise refuse("lot", "no load is chosen", "Choose the lots that go into the bath.")
+        raise refuse("lot", tr("no load is chosen"), tr("Choose the lots that go into the bath."))
     if not items:
-        raise refuse("cloth", "no cloth is chosen", "Say what is to be dyed.")
+        raise refuse("cloth", tr("no cloth is chosen"), tr("Say what is to be dyed."))
     loads = tuple(Load(item.mass, item.text, hours, dips) for item in items)
     liquor = _together(sources, celsius)
     pot = bath_for(liquor, loads)
@@ -101,7 +102,8 @@ def dye(sources: Sequence[Source], items: Sequence[ClothItem], hours: float, *, 
     wof = quotient(air_dry, mass_of(items), unit="1")
     words = [ASSUMED_WORDS]
     if pot.water > 0:
-        words.insert(0, f"Add {show_number(pot.water)} L of water, so that the cloth can move.")
+        words.insert(0, tr("Add {show_number} L of water, so that the cloth can move.",
+                           show_number=show_number(pot.water)))
     if any(FIBRES[item.fibre].kind == "cellulose" for item in items):
         words.append(CELLULOSE_WORDS)
     return Dyeing(pot, turns, routes(turns[0], air_dry, stuff), band_by_wof(wof, stuff), wof, enough_for(turns, shade),
@@ -117,14 +119,16 @@ def _top(liquor: Pot, pot: Pot, turns: Sequence[Dyed], shade: ShadeWord, boiled_
     strength = quotient(product(pot.dye, exact(1000.0, "g/kg"), unit="g"), pot.volume, unit="g/L")
     left = strength if pale.place == 1 else turns[pale.place - 2].left
     rich = liquor.strength * boiled_down
-    concentrate = exact(rich, "g/L", Reason("concentrate", f"the liquor boiled down to 1/{show_number(boiled_down)}",
+    concentrate = exact(rich, "g/L", Reason("concentrate", tr("the liquor boiled down to 1/{show_number}",
+                                                              show_number=show_number(boiled_down)),
                                             "said"))
     found = top_up(left, pot, pale.load, shade, concentrate)
     if found.litres is None:
         return found
-    before = "the first load" if pale.place == 1 else f"load {pale.place}"
-    return TopUp(found.litres, f"Before {before}, add {show_range(found.litres)} of the same liquor boiled down to "
-                               f"1/{show_number(boiled_down)}, for {shade}.")
+    before = tr("the first load") if pale.place == 1 else f"load {pale.place}"
+    return TopUp(found.litres, tr("Before {before}, add {show_range} of the same liquor boiled down to "
+                                  "1/{show_number}, for {shade}.", before=before, show_range=show_range(found.litres),
+                                  show_number=show_number(boiled_down), shade=shade))
 
 
 def _together(sources: Sequence[Source], celsius: float) -> Pot:

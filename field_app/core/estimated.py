@@ -21,6 +21,7 @@ from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow
 from field_app.core.materials import Material, material
 from field_app.core.problems import Problem, Refused, refuse
+from field_app.words import tr
 
 __all__ = ["Estimated", "estimated", "estimated_lot"]
 
@@ -94,7 +95,7 @@ def estimated_lot(lot: LotNow, brew: Brew, *, brewed: dt.date) -> Estimated:
         made = next(step for step in lot.life.steps if step.facts.volume is not None).at.date()
     try:
         if not load.net.central > 0:
-            raise refuse("lot", "nothing is left of it", "Log another, or look at its history.")
+            raise refuse("lot", tr("nothing is left of it"), tr("Log another, or look at its history."))
         if left.volume is None or brew.strained is not None:
             # What one has measured just now is what there is.
             liquor = liquor_of(load, stuff, brew)

@@ -21,6 +21,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from field_app.core.problems import refuse
+from field_app.words import tr
 
 __all__ = ["GAS", "KELVIN", "Bath", "arrhenius", "between", "progress", "released", "strained_off"]
 
@@ -44,10 +45,10 @@ class Bath:
 
     def __post_init__(self) -> None:
         if not 0 <= self.hours < math.inf:
-            raise refuse("time", f"{self.hours:g} h is no time", "Give hours, 0 or more.")
+            raise refuse("time", tr("{hours:g} h is no time", hours=self.hours), tr("Give hours, 0 or more."))
         if not _COLDEST <= self.celsius <= _HOTTEST:
-            raise refuse("temperature", f"{self.celsius:g} °C is not that of water in an open pot",
-                         "Give 0 to 100 °C.")
+            raise refuse("temperature", tr("{celsius:g} °C is not that of water in an open pot", celsius=self.celsius),
+                         tr("Give 0 to 100 °C."))
 
 
 def arrhenius(energy: float, cold: float, hot: float) -> float:

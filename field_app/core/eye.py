@@ -8,12 +8,13 @@ from field_app.core.estimate import Range
 from field_app.core.kubelka import Colour, colour_of, dyed
 from field_app.core.palette import Tint
 from field_app.core.spectrum import reflectance_of
+from field_app.words import later
 
 __all__ = ["TURNS", "Patch", "patches"]
 
 #: The rows of the card, from warm to grey: key, words, and the fall beside the expected one [1].
 TURNS: tuple[tuple[str, str, float], ...] = (
-    ("warmer", "warmer", 0.70), ("expected", "as warm as expected", 1.0), ("greyer", "greyer", 1.55))
+    ("warmer", "warmer", 0.70), ("expected", later("as warm as expected"), 1.0), ("greyer", "greyer", 1.55))
 #: The columns, from light to dark: the dye beside the expected one [1].
 _STEPS = (0.25, 0.5, 1.0, 1.9, 3.6)
 

@@ -27,11 +27,12 @@ from field_app.core.looks import GROUND
 from field_app.core.materials import RIPENESS, Material
 from field_app.core.ripeness import Forecast
 from field_app.core.units import show_number
+from field_app.words import later, tr
 
 __all__ = ["Curve", "Ground", "Rot", "Visit", "crop_of", "curve_of", "falls", "ground_on", "ground_range", "plans",
            "rot_of", "spread_evenly", "warm_factor"]
 
-_PRACTICE = "common practice, no source"
+_PRACTICE = later("common practice, no source")
 #: Days until black hull is rained out (common practice, no source) [d].
 _RAIN = 21.0
 
@@ -248,23 +249,23 @@ def crop_of(stuff: Material, seasons: Sequence[float]) -> Range | None:
         mean = sum(told) / len(told)
         # Trees bear heavily in one year and little in the next: a factor of two either way, common practice.
         factor = 2 ** math.sqrt((1 + 1 / len(told)) / 2)
-        words = f"{show_number(mean)} kg a season, from {len(told)}"
+        words = tr("{show_number} kg a season, from {count}", show_number=show_number(mean), count=len(told))
         return Range(mean / factor, mean, mean * factor, "kg",
-                     (Reason("crop by own earlier seasons", words, "weighed"),))
+                     (Reason(tr("crop by own earlier seasons"), words, "weighed"),))
     row = stuff.parameter("crop")
-    return None if row is None else row.range("crop of one tree, whole fruit")
+    return None if row is None else row.range(tr("crop of one tree, whole fruit"))
 
 
 def ground_range(count: int | None, words: str | None) -> Range | None:
     """How many lie there by a look [1]: a number, or the ends of a word."""
     if count is not None:
-        return exact(float(count), "1", Reason("on the ground", str(count), "counted"))
+        return exact(float(count), "1", Reason(tr("on the ground"), str(count), "counted"))
     row = GROUND.get(words or "")
     if row is None:
         return None
     most = row.most if row.most is not None else row.least * 3
     central = math.sqrt(max(row.least, 1) * max(most, 1)) if most else 0.0
-    return Range(float(row.least), central, float(most), "1", (Reason("on the ground", row.words, "said"),))
+    return Range(float(row.least), central, float(most), "1", (Reason(tr("on the ground"), row.words, "said"),))
 
 
 def ground_on(forecast: Forecast, curve: Curve, rot: Rot, stuff: Material, crop: Range, day: dt.date, *,
@@ -290,7 +291,7 @@ def ground_on(forecast: Forecast, curve: Curve, rot: Rot, stuff: Material, crop:
     if lay is not None and seen_at is not None and seen_at <= number:
         piece = stuff.parameter("piece-whole-fruit")
         if piece is not None and lay[1].high > 0:
-            lying = product(lay[1], piece.range("one whole fruit"), unit="kg")
+            lying = product(lay[1], piece.range(tr("one whole fruit")), unit="kg")
             kg = Range(kg.low + lying.low, kg.central + lying.central, kg.high + lying.high, "kg",
                        (*kg.reasons, *lying.reasons))
             # What lay there then had lain for a while already.
@@ -303,7 +304,7 @@ def ground_on(forecast: Forecast, curve: Curve, rot: Rot, stuff: Material, crop:
     if mass <= 0:
         return Ground(kg, exact(0.0, "kg"), 0.0)
     strength = Range(low / mass, total / mass, high / mass, "1",
-                     (Reason("strength of what lies there", show_number(total / mass), "worked out", _PRACTICE,
+                     (Reason(tr("strength of what lies there"), show_number(total / mass), tr("worked out"), _PRACTICE,
                              "practice"),))
     return Ground(kg, _cloth(kg, stuff, strength), 1 - later / total)
 
@@ -320,7 +321,7 @@ def _fallen(forecast: Forecast, curve: Curve, stuff: Material, since: int, numbe
         ends.append(max(0.0, _phi((number + 0.5 - middle) / spread.central)
                         - _phi((since + 0.5 - middle) / spread.central)))
     words = f"{show_number(100 * central)} %"
-    return Range(min(ends), central, max(ends), "1", (Reason("fallen and lying there", words, "worked out"),))
+    return Range(min(ends), central, max(ends), "1", (Reason(tr("fallen and lying there"), words, tr("worked out")),))
 
 
 def _cloth(kg: Range, stuff: Material, strength: Range) -> Range:
@@ -328,6 +329,6 @@ def _cloth(kg: Range, stuff: Material, strength: Range) -> Range:
                            stuff.parameter("dry-air-dry"))
     if share is None or dry is None or air_dry is None or kg.high <= 0:
         return exact(0.0, "kg")
-    hull = product(kg, share.range("hull share of the fruit"), dry.range("dry matter of the hull"), unit="kg")
+    hull = product(kg, share.range(tr("hull share of the fruit")), dry.range(tr("dry matter of the hull")), unit="kg")
     worth = quotient(hull, exact(air_dry.central, "1"), unit="kg")
     return next(shade for shade in shades(worth, stuff, strength) if shade.name == "medium").cloth

@@ -15,12 +15,13 @@ from typing import Literal
 from field_app.core.estimate import Range, Reason
 from field_app.core.materials import Mark
 from field_app.core.units import show_number
+from field_app.words import later
 
 __all__ = ["FIBRES", "MOMME", "OZ_PER_YD2", "PIECES", "SCOURED_SHARE", "WEAVES", "Fibre", "Piece", "Weave"]
 
-_PRACTICE = "common practice, no source"
-_REGAIN = "Bioresour. Bioprocess. 2020, s40643-020-00339-1, Table 10 (ASTM D1909 values)"
-_CHART = "public cloth-weight chart; central is the middle"
+_PRACTICE = later("common practice, no source")
+_REGAIN = later("Bioresour. Bioprocess. 2020, s40643-020-00339-1, Table 10 (ASTM D1909 values)")
+_CHART = later("public cloth-weight chart; central is the middle")
 
 #: One ounce to the square yard [g/m²]: 28.349523125 g on 0.83612736 m², exact.
 OZ_PER_YD2 = 28.349523125 / 0.83612736
@@ -49,8 +50,9 @@ class Fibre:
 FIBRES: Mapping[str, Fibre] = MappingProxyType({fibre.key: fibre for fibre in (
     Fibre("wool", "protein", 0.136, _REGAIN, "seen", ("woollen", "woolen", "worsted", "merino")),
     Fibre("silk", "protein", 0.11, _REGAIN, "seen"),
-    Fibre("cotton", "cellulose", 0.070, "from memory: ASTM D1909, natural cotton yarn; raw cotton is 8.5 %", "memory"),
-    Fibre("linen", "cellulose", 0.0875, "from memory: ASTM D1909, linen; raw flax is 12 %", "memory", ("flax",)),
+    Fibre("cotton", "cellulose", 0.070, later("from memory: ASTM D1909, natural cotton yarn; raw cotton is 8.5 %"),
+          "memory"),
+    Fibre("linen", "cellulose", 0.0875, later("from memory: ASTM D1909, linen; raw flax is 12 %"), "memory", ("flax",)),
     Fibre("hemp", "cellulose", 0.12, _REGAIN, "seen"),
     Fibre("jute", "cellulose", 0.1375, _REGAIN, "seen"),
 )})
@@ -118,4 +120,4 @@ WEAVES: Mapping[str, Weave] = MappingProxyType({weave.key: weave for weave in (
 
 #: What of raw wool is left once it is scoured [1]; fine greasy fleece loses most. Weighing it scoured beats this.
 SCOURED_SHARE = Range(0.45, 0.60, 0.75, "1", (Reason(
-    "left of raw wool after scouring", "60 % (45–75)", "default", _PRACTICE, "practice"),))
+    later("left of raw wool after scouring"), "60 % (45–75)", "default", _PRACTICE, "practice"),))

@@ -6,49 +6,52 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from field_app.core.materials import CONDITIONS, Mark, Material, Parameter
+from field_app.words import later, tr
 
 __all__ = ["DISAGREE", "MARK_WORDS", "SECTIONS", "figure_words", "sections_of", "sourced"]
 
 #: What a mark says to a person.
 MARK_WORDS: Mapping[Mark, str] = MappingProxyType({
-    "seen": "read in the source", "weak": "rule of thumb", "derived": "worked out", "memory": "from memory",
-    "practice": "common practice", "own": "your own"})
+    "seen": later("read in the source"), "weak": later("rule of thumb"), "derived": later("worked out"),
+    "memory": later("from memory"),
+    "practice": later("common practice"), "own": later("your own")})
 #: Why the worth of a ripeness is a range and never a fact.
-DISAGREE = ("The sources disagree. E. Mairet holds in 1938 that only hull that has not yet oxidised dyes; in 1916 she "
-            "says that hulls kept a year under water get better; a sample journal of 1876 says that packing moist "
-            "raises the power. So the worth is a working range, common practice, and never a fact.")
+DISAGREE = (later("The sources disagree. E. Mairet holds in 1938 that only hull that has not yet oxidised dyes; in "
+                  "1916 she says that hulls kept a year under water get better; a sample journal of 1876 says that "
+                  "packing moist raises the power. So the worth is a working range, common practice, and never a "
+                  "fact."))
 
 _WORDS: Mapping[str, str] = MappingProxyType({
-    "hull-share": "hull in the whole fruit",
-    "dry": "dry matter",
-    "tannin": "tannin in the dry matter",
-    "extract": "share that hot water takes out in the end",
-    "washed-25": "of that, out at once in water of 25 °C",
-    "washed-70": "of that, out at once in water of 70 °C",
-    "washed-90": "of that, out at once in water of 90 °C",
-    "half-time-20": "half of the rest is out at 20 °C after",
-    "half-time-90": "half of the rest is out at a simmer after",
-    "kept-drained": "liquor that the spent stuff keeps, drained, per kg of dry matter",
-    "kept-squeezed": "liquor that the spent stuff keeps, squeezed, per kg of dry matter",
-    "kettle-ratio": "liquor in the kettle per kg of dry stuff",
-    "boil-off": "water that an open pot loses at a boil",
-    "simmer-off": "water that an open pot loses at a simmer",
-    "keep-fallen": "fallen hull is firm for",
-    "keep-water": "under water the hull is good for",
-    "keep-liquor-cool": "liquor kept cool is good for",
-    "keep-liquor-warm": "liquor in the warm is good for",
-    "keep-liquor-frozen": "frozen liquor is good for",
-    "wof-pale": "dry stuff for pale, on the weight of cloth",
-    "wof-light": "dry stuff for light, on the weight of cloth",
-    "wof-medium": "dry stuff for medium, on the weight of cloth",
-    "wof-dark": "dry stuff for dark, on the weight of cloth",
-    "wof-from-light": "a shade is called light from",
-    "wof-from-medium": "a shade is called medium from",
-    "wof-from-dark": "a shade is called dark from",
-    "crop": "whole fruit that a grown tree bears",
-    "crop-spread": "spread of the days on which it falls (one deviation)",
-    "stay-sound": "half of what fell is still firm after",
-    "fall-after": "from half taking a dent to half fallen",
+    "hull-share": later("hull in the whole fruit"),
+    "dry": later("dry matter"),
+    "tannin": later("tannin in the dry matter"),
+    "extract": later("share that hot water takes out in the end"),
+    "washed-25": later("of that, out at once in water of 25 °C"),
+    "washed-70": later("of that, out at once in water of 70 °C"),
+    "washed-90": later("of that, out at once in water of 90 °C"),
+    "half-time-20": later("half of the rest is out at 20 °C after"),
+    "half-time-90": later("half of the rest is out at a simmer after"),
+    "kept-drained": later("liquor that the spent stuff keeps, drained, per kg of dry matter"),
+    "kept-squeezed": later("liquor that the spent stuff keeps, squeezed, per kg of dry matter"),
+    "kettle-ratio": later("liquor in the kettle per kg of dry stuff"),
+    "boil-off": later("water that an open pot loses at a boil"),
+    "simmer-off": later("water that an open pot loses at a simmer"),
+    "keep-fallen": later("fallen hull is firm for"),
+    "keep-water": later("under water the hull is good for"),
+    "keep-liquor-cool": later("liquor kept cool is good for"),
+    "keep-liquor-warm": later("liquor in the warm is good for"),
+    "keep-liquor-frozen": later("frozen liquor is good for"),
+    "wof-pale": later("dry stuff for pale, on the weight of cloth"),
+    "wof-light": later("dry stuff for light, on the weight of cloth"),
+    "wof-medium": later("dry stuff for medium, on the weight of cloth"),
+    "wof-dark": later("dry stuff for dark, on the weight of cloth"),
+    "wof-from-light": later("a shade is called light from"),
+    "wof-from-medium": later("a shade is called medium from"),
+    "wof-from-dark": later("a shade is called dark from"),
+    "crop": later("whole fruit that a grown tree bears"),
+    "crop-spread": later("spread of the days on which it falls (one deviation)"),
+    "stay-sound": later("half of what fell is still firm after"),
+    "fall-after": later("from half taking a dent to half fallen"),
 })
 #: The headings under which figures are read, and the beginnings of the names that stand under each.
 SECTIONS: Mapping[str, tuple[str, ...]] = MappingProxyType({
@@ -80,7 +83,7 @@ def figure_words(name: str, stuff: Material) -> str:
     if quantity == "piece" and found is not None:
         return f"{found.one}{state}"
     if quantity == "pour" and found is not None:
-        return f"{found.name} as poured{state}"
+        return tr("{name} as poured{state}", name=found.name, state=state)
     return f"{_WORDS[base]}{state}" if base in _WORDS else name.replace("-", " ")
 
 
@@ -94,7 +97,7 @@ def sections_of(stuff: Material) -> tuple[tuple[str, tuple[str, ...]], ...]:
             del left[name]
         if names:
             found.append((heading, names))
-    return (*found, *((("More", tuple(left)),) if left else ()))
+    return (*found, *(((tr("More"), tuple(left)),) if left else ()))
 
 
 def sourced(row: Parameter) -> str:

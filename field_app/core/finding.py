@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from field_app.core.positions import Fix, Meaning, Position, bearing_deg, compass_word, distance_m, from_here
+from field_app.words import tr
 
 __all__ = ["FLOOR_M", "Combined", "Dropped", "Way", "combine", "radius_95", "sigma_m", "turn_words", "way_to",
            "weighted_mean"]
@@ -172,7 +173,7 @@ def turn_words(turn_deg: float) -> str:
     side = "right" if turn_deg > 0 else "left"
     size = abs(turn_deg)
     if size <= 20:
-        return "straight on"
+        return tr("straight on")
     if size > 160:
-        return "behind you"
+        return tr("behind you")
     return f"{'half ' if size <= 45 else 'sharp ' if size > 115 else ''}to the {side}"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from field_app.core.forms import Reader, WindfallForm
 from field_app.core.scales import CLASSES
 from field_app.core.units import Measure, read_measure, read_number
+from field_app.words import tr
 
 __all__ = ["read_sample", "read_scale"]
 
@@ -20,16 +21,17 @@ def read_scale(reader: Reader, form: WindfallForm) -> dict[str, object]:
     """The facts of the scale, as they were typed: its smallest step, and its class."""
     found: dict[str, object] = {}
     if form.division.strip():
-        found["division"] = reader.read(lambda: read_measure(form.division, kind="mass", where="scale division",
+        found["division"] = reader.read(lambda: read_measure(form.division, kind="mass", where=tr("scale division"),
                                                              default_unit=_small(form)))
     if form.scale.strip():
         known = form.scale.strip().upper()
         if known not in CLASSES:
-            reader.wrong("scale class", f"{form.scale.strip()!r} is none of {', '.join(CLASSES)}",
-                         "It stands in an oval on the plate of a verified scale; leave it out if there is none.")
+            reader.wrong(tr("scale class"), tr("{scale!r} is none of {CLASSES}", scale=form.scale.strip(),
+                                           CLASSES=", ".join(CLASSES)),
+                         tr("It stands in an oval on the plate of a verified scale; leave it out if there is none."))
         elif not form.division.strip():
-            reader.wrong("scale division", "is missing beside the class of the scale",
-                         "Give the smallest step that it shows, as in 20 g.")
+            reader.wrong(tr("scale division"), tr("is missing beside the class of the scale"),
+                         tr("Give the smallest step that it shows, as in 20 g."))
         else:
             found["scale"] = known
     return found
@@ -39,8 +41,8 @@ def read_sample(reader: Reader, form: WindfallForm) -> dict[str, object]:
     """The facts of a weighed sample, as they were typed: its masses, and how many were weighed at a time."""
     if not form.sample.strip():
         if form.sample_each.strip():
-            reader.wrong("sample", "is missing beside how many were weighed at a time",
-                         "Give what they weighed, as in 680 g; 705 g.")
+            reader.wrong("sample", tr("is missing beside how many were weighed at a time"),
+                         tr("Give what they weighed, as in 680 g; 705 g."))
         return {}
     found: list[Measure] = []
     for text in form.sample.replace("\n", ";").split(";"):
@@ -50,10 +52,11 @@ def read_sample(reader: Reader, form: WindfallForm) -> dict[str, object]:
             found += [mass] if mass is not None else []
     each = 1
     if form.sample_each.strip():
-        number = reader.read(lambda: read_number(form.sample_each, where="sample each"))
+        number = reader.read(lambda: read_number(form.sample_each, where=tr("sample each")))
         if number is not None and (number != number.to_integral_value() or number < 1):
-            reader.wrong("sample each", f"{form.sample_each.strip()} is not a whole number from 1 on",
-                         "Give how many were weighed at a time.")
+            reader.wrong(tr("sample each"), tr("{sample_each} is not a whole number from 1 on",
+                                           sample_each=form.sample_each.strip()),
+                         tr("Give how many were weighed at a time."))
         elif number is not None:
             each = int(number)
     return {"sample": tuple(found), "sample_each": each}

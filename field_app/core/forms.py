@@ -16,6 +16,7 @@ from field_app.core.positions import Fix
 from field_app.core.problems import Problem, Refused
 from field_app.core.records import Draft
 from field_app.core.sites import SiteNow
+from field_app.words import tr
 
 __all__ = ["LONGEST_NAME", "LONGEST_NOTE", "Decision", "LeaveForm", "Reader", "SiteForm", "Situation", "WindfallForm"]
 
@@ -130,7 +131,8 @@ class Reader:
         """A name (on one line) or a note, trimmed; a problem if it is too long or holds control signs."""
         clean = " ".join(text.split()) if most == LONGEST_NAME else text.strip()
         if len(clean) > most:
-            self.wrong(where, f"has {len(clean)} signs, {most} at most fit", "Shorten it.")
+            self.wrong(where, tr("has {count} signs, {most} at most fit", count=len(clean), most=most),
+                       tr("Shorten it."))
         if any(ord(sign) < 32 and sign not in "\n\t" for sign in clean):
-            self.wrong(where, "holds signs that can't be shown", "Type it again.")
+            self.wrong(where, tr("holds signs that can't be shown"), tr("Type it again."))
         return clean

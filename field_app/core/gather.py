@@ -26,6 +26,7 @@ from field_app.core.records import Draft, Thing
 from field_app.core.sites import SiteNow, name_key
 from field_app.core.units import Measure, read_measure, read_number
 from field_app.core.wood import read_wood
+from field_app.words import tr
 
 __all__ = [
     "Decision",
@@ -63,15 +64,16 @@ def _pair(position: Position | None) -> tuple[float, float] | None:
 
 def _leave_facts(reader: Reader, site: str, form: LeaveForm) -> LeaveFacts | None:
     if form.state not in ("given", "refused", "not-asked"):
-        reader.wrong("leave", f"{form.state!r} is none of given, refused, not-asked", "Choose one of the three.")
+        reader.wrong("leave", tr("{state!r} is none of given, refused, not-asked", state=form.state),
+                     tr("Choose one of the three."))
         return None
-    until = reader.read(lambda: read_day(form.until, where="leave until")) if form.until.strip() else None
+    until = reader.read(lambda: read_day(form.until, where=tr("leave until"))) if form.until.strip() else None
     limit = None
     if form.limit.strip():
-        limit = reader.read(lambda: read_measure(form.limit, kind="mass", where="leave limit", default_unit="kg"))
+        limit = reader.read(lambda: read_measure(form.limit, kind="mass", where=tr("leave limit"), default_unit="kg"))
     return LeaveFacts.model_validate({
-        "site": site, "state": form.state, "by": reader.text("leave from", form.by, LONGEST_NAME),
-        "until": until, "limit": limit, "note": reader.text("leave note", form.note, LONGEST_NOTE)})
+        "site": site, "state": form.state, "by": reader.text(tr("leave from"), form.by, LONGEST_NAME),
+        "until": until, "limit": limit, "note": reader.text(tr("leave note"), form.note, LONGEST_NOTE)})
 
 
 def _leave_draft(site: SiteNow | None, facts: LeaveFacts, situation: Situation) -> Draft:
@@ -95,10 +97,10 @@ def decide_site(form: SiteForm, situation: Situation) -> Decision:
     reader = Reader()
     name = reader.text("name", form.name, LONGEST_NAME)
     if not name:
-        reader.wrong("name", "is empty", "Give the place a name that you will know again.")
+        reader.wrong("name", tr("is empty"), tr("Give the place a name that you will know again."))
     elif any(name_key(site.name) == name_key(name) for site in situation.sites):
-        reader.wrong("name", f"there is a site named {name!r} already",
-                     "Choose that site, or tell them apart in the name.")
+        reader.wrong("name", tr("there is a site named {name!r} already", name=name),
+                     tr("Choose that site, or tell them apart in the name."))
     fix = _fix(reader, form.position)
     for key in form.materials:
         reader.read(lambda key=key: material(key))  # type: ignore[misc]  # mypy can't type a lambda's default
@@ -119,9 +121,11 @@ def _find_site(reader: Reader, text: str, sites: Iterable[SiteNow]) -> SiteNow |
     if len(found) == 1:
         return found[0]
     if found:
-        reader.wrong("site", f"{len(found)} sites are named {text!r}", "Name it by its id.")
+        reader.wrong("site", tr("{count} sites are named {text!r}", count=len(found), text=text),
+                     tr("Name it by its id."))
     else:
-        reader.wrong("site", f"no site is named {text!r}", "Add the site first, or choose one that is known.")
+        reader.wrong("site", tr("no site is named {text!r}", text=text),
+                     tr("Add the site first, or choose one that is known."))
     return None
 
 
@@ -133,15 +137,16 @@ def _part(reader: Reader, form: WindfallForm) -> tuple[Material, Part] | None:
         if part.key == form.part:
             return stuff, part
     has = ", ".join(part.key for part in stuff.parts)
-    reader.wrong("part", f"{stuff.name} has no part {form.part!r}", f"It has: {has}.")
+    reader.wrong("part", tr("{name} has no part {part!r}", name=stuff.name, part=form.part),
+                 tr("It has: {has}.", has=has))
     return None
 
 
 def _mass(reader: Reader, where: str, text: str, unit: str) -> Measure | None:
     found = reader.read(lambda: read_measure(text, kind="mass", where=where, default_unit=unit))
     if found is not None and found.si > MOST_KG:
-        reader.wrong(where, f"{text.strip()} is {found.si:.0f} kg, more than one lot can be",
-                     "Check the unit, or log it as several lots.")
+        reader.wrong(where, tr("{text} is {si:.0f} kg, more than one lot can be", text=text.strip(), si=found.si),
+                     tr("Check the unit, or log it as several lots."))
         return None
     return found
 
@@ -151,8 +156,9 @@ def _whole(reader: Reader, text: str) -> int | None:
     if number is None:
         return None
     if number != number.to_integral_value() or not 0 < number <= MOST_PIECES:
-        reader.wrong("count", f"{text.strip()} is not a whole number from 1 to {MOST_PIECES}",
-                     "Type how many you counted.")
+        reader.wrong("count", tr("{text} is not a whole number from 1 to {MOST_PIECES}", text=text.strip(),
+                                 MOST_PIECES=MOST_PIECES),
+                     tr("Type how many you counted."))
         return None
     return int(number)
 
@@ -166,15 +172,16 @@ def _share(reader: Reader, text: str) -> str | None:
 def _poured(reader: Reader, form: WindfallForm) -> dict[str, object]:
     pails = reader.read(lambda: read_number(form.pails, where="pails"))
     if pails is not None and pails > MOST_PAILS:
-        reader.wrong("pails", f"{form.pails.strip()} pails are more than one lot can be",
-                     "Log it as several lots.")
+        reader.wrong("pails", tr("{pails} pails are more than one lot can be", pails=form.pails.strip()),
+                     tr("Log it as several lots."))
     pail = None
     if form.pail.strip():
         gallons: Literal["us", "imp"] = "imp" if form.gallons == "imperial" else "us"
         pail = reader.read(lambda: read_measure(form.pail, kind="volume", where="pail", default_unit="L",
                                                 gallons=gallons))
         if pail is not None and pail.si > MOST_PAIL_L:
-            reader.wrong("pail", f"{form.pail.strip()} is not the size of a pail", "Type what one pail holds.")
+            reader.wrong("pail", tr("{pail} is not the size of a pail", pail=form.pail.strip()),
+                         tr("Type what one pail holds."))
     return {"basis": "poured", "pails": None if pails is None else format(pails, "f"), "pail": pail,
             "fill": _share(reader, form.fill) if form.fill.strip() else None}
 
@@ -183,10 +190,11 @@ def _how_much(reader: Reader, form: WindfallForm) -> dict[str, object]:
     """The facts that say how much, as they were read; empty if that was not told, or told twice."""
     given = [name for name in ("gross", "count", "pails") if getattr(form, name).strip()]
     if len(given) > 1:
-        reader.wrong(given[1], f"both {given[0]} and {given[1]} are given", "Give one of them; a weighing is best.")
+        reader.wrong(given[1], tr("both {given} and {given2} are given", given=given[0], given2=given[1]),
+                     tr("Give one of them; a weighing is best."))
         return {}
     if not given:
-        reader.wrong("gross", "how much it was is not given", "Weigh it, count it, or say how many pails.")
+        reader.wrong("gross", tr("how much it was is not given"), tr("Weigh it, count it, or say how many pails."))
         return {}
     if given == ["gross"]:
         return {"basis": "weighed", "gross": _mass(reader, "gross", form.gross, form.unit),
@@ -214,16 +222,20 @@ def decide_windfall(form: WindfallForm, situation: Situation, corrects: Thing | 
         known = _find_site(reader, form.site, situation.sites)
         site_id = known.id if known else ""
     else:
-        reader.wrong("site", "is not given", "Choose where it was gathered, or add the place.")
+        reader.wrong("site", tr("is not given"), tr("Choose where it was gathered, or add the place."))
     found = _part(reader, form)
     how_much = _how_much(reader, form)
     wood = read_wood(reader, form.wood, found[1].key) if found else None
     if form.ripeness and form.ripeness not in RIPENESS:
-        reader.wrong("ripeness", f"{form.ripeness!r} is not known", f"Choose one of: {', '.join(RIPENESS)}.")
+        reader.wrong("ripeness", tr("{ripeness!r} is not known", ripeness=form.ripeness),
+                     tr("Choose one of: {RIPENESS}.",
+                        RIPENESS=", ".join(RIPENESS)))
     elif form.ripeness and found and not found[1].shows_ripeness:
-        reader.wrong("ripeness", f"{found[1].name} has no ripeness", "Leave it out.")
+        reader.wrong("ripeness", tr("{name} has no ripeness", name=found[1].name), tr("Leave it out."))
     if form.condition not in CONDITIONS:
-        reader.wrong("condition", f"{form.condition!r} is not known", f"Choose one of: {', '.join(CONDITIONS)}.")
+        reader.wrong("condition", tr("{condition!r} is not known", condition=form.condition),
+                     tr("Choose one of: {CONDITIONS}.",
+                        CONDITIONS=", ".join(CONDITIONS)))
     gathered = situation.now
     if form.gathered.strip():
         gathered = reader.read(lambda: read_moment(
@@ -251,8 +263,8 @@ def decide_windfall(form: WindfallForm, situation: Situation, corrects: Thing | 
 
 def _lot_facts(reader: Reader, known: bool, facts: dict[str, object]) -> LotFacts | None:
     # An amount that could not be read has told its problem already; the rest can't be judged without it.
-    amounts = ("gross", "tare", "count", "pails", "pail", "fill", "condition", "scale division", "scale class",
-               "sample", "sample each")
+    amounts = ("gross", "tare", "count", "pails", "pail", "fill", "condition", tr("scale division"), tr("scale class"),
+               "sample", tr("sample each"))
     if any(problem.where in amounts for problem in reader.problems):
         return None
     lot = LotFacts.model_validate(facts)

@@ -11,6 +11,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
 from field_app.core.problems import refuse
+from field_app.words import tr
 
 if TYPE_CHECKING:
     from geographiclib.geodesic import Geodesic
@@ -32,8 +33,9 @@ _WINDS = ("north", "north-east", "east", "south-east", "south", "south-west", "w
 def _degrees(value: object, name: str, limit: int) -> float:
     number = isinstance(value, int | float) and not isinstance(value, bool)
     if not (number and math.isfinite(value) and abs(value) <= limit):  # type: ignore[arg-type]  # it is a number
-        raise refuse("position", f"{value!r:.40} is not a {name} from -{limit} to {limit} degrees",
-                     "Check the number, and that latitude comes first.")
+        raise refuse("position", tr("{value!r:.40} is not a {name} from -{limit} to {limit} degrees", value=value,
+                                    name=name, limit=limit),
+                     tr("Check the number, and that latitude comes first."))
     # Adding zero turns the negative zero, which prints as "-0.0", into zero.
     return round(float(value), _PLACES) + 0.0  # type: ignore[arg-type]  # it is a number
 
@@ -74,7 +76,8 @@ class Fix:
     def __post_init__(self) -> None:
         radius = self.accuracy_m
         if radius is not None and not (math.isfinite(radius) and radius >= 0):
-            raise refuse("position", f"an accuracy of {radius} m means nothing", "Take the fix again.")
+            raise refuse("position", tr("an accuracy of {radius} m means nothing", radius=radius),
+                         tr("Take the fix again."))
 
 
 @cache

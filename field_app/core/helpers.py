@@ -23,6 +23,7 @@ from field_app.core.fibres import FIBRES
 from field_app.core.materials import Mark
 from field_app.core.problems import refuse
 from field_app.core.units import show_number
+from field_app.words import later, tr
 
 __all__ = [
     "CELLULOSE_WORDS",
@@ -39,12 +40,12 @@ __all__ = [
     "vitriol_grams",
 ]
 
-_PRACTICE = "common practice, no source"
-LABEL = "The label on the packet and the local rules have the last word."
+_PRACTICE = later("common practice, no source")
+LABEL = later("The label on the packet and the local rules have the last word.")
 #: Iron in green vitriol, FeSO₄·7H₂O [1]: worked out from the atomic masses (IUPAC 2021, abridged).
 IRON_IN_VITRIOL = 55.845 / (55.845 + 32.06 + 4 * 15.999 + 7 * (2 * 1.008 + 15.999))
-CELLULOSE_WORDS = ("Cotton, linen, hemp and jute take little of the dye without a base of tannin or alum; "
-                   "the figures suppose one.")
+CELLULOSE_WORDS = (later("Cotton, linen, hemp and jute take little of the dye without a base of tannin or alum; the "
+                         "figures suppose one."))
 _CAUTIONS: Mapping[str, Caution] = MappingProxyType({caution.key: caution for caution in CAUTIONS})
 
 
@@ -81,33 +82,36 @@ def _share(low: float, central: float, high: float) -> Range:
 _BOTH, _ANIMAL, _PLANT = ("protein", "cellulose"), ("protein",), ("cellulose",)
 #: Every helper that is offered, in the order in which they are used.
 HELPERS: Mapping[str, Helper] = MappingProxyType({one.key: one for one in (
-    Helper("soap", "neutral soap", "scours", _ANIMAL, 1,
-           "As much as its label says, warm, never hot, without soda; cool slowly and don't rub, or it felts.",
+    Helper("soap", later("neutral soap"), "scours", _ANIMAL, 1,
+           later("As much as its label says, warm, never hot, without soda; cool slowly and don't rub, or it felts."),
            (), celsius=(40, 60)),
-    Helper("soda", "washing soda", "scours", _PLANT, 1, "Near the boil for an hour or two, then rinse well.",
+    Helper("soda", later("washing soda"), "scours", _PLANT, 1,
+           later("Near the boil for an hour or two, then rinse well."),
            ("soda-lye", "scald"), bath=Range(1.0, 3.0, 5.0, "g/L"), celsius=(90, 100)),
-    Helper("tannin", "tannin", "is the base for the dye", _PLANT, 2,
-           "Before the dye, in warm water, some hours; then alum if a warmer brown is wanted.",
+    Helper("tannin", "tannin", later("is the base for the dye"), _PLANT, 2,
+           later("Before the dye, in warm water, some hours; then alum if a warmer brown is wanted."),
            ("own-pots",), wof=_share(5, 8, 10)),
-    Helper("alum", "alum", "mordants; browns turn warmer and brighter", _ANIMAL, 3,
-           "Before the dye, dissolved in hot water first; walnut dyes without it too.",
+    Helper("alum", "alum", later("mordants; browns turn warmer and brighter"), _ANIMAL, 3,
+           later("Before the dye, dissolved in hot water first; walnut dyes without it too."),
            ("own-pots", "air"), wof=_share(10, 12, 15)),
-    Helper("alum-base", "alum", "mordants; browns turn warmer and brighter", _PLANT, 3,
-           "After the tannin. The table has no amount for plant fibres: take that of the label.",
+    Helper("alum-base", "alum", later("mordants; browns turn warmer and brighter"), _PLANT, 3,
+           later("After the tannin. The table has no amount for plant fibres: take that of the label."),
            ("own-pots", "air")),
-    Helper("tartar", "cream of tartar", "keeps wool soft with alum and brightens", _ANIMAL, 4,
-           "Together with the alum, or a little at the end of the bath.", ("own-pots",), wof=_share(5, 6, 7)),
-    Helper("iron", "iron (green vitriol, copperas)", "saddens: much darker and greyer", _BOTH, 5,
-           "After the dye, dissolved, a few minutes at a time, in a pot of its own; rinse well.",
+    Helper("tartar", later("cream of tartar"), later("keeps wool soft with alum and brightens"), _ANIMAL, 4,
+           later("Together with the alum, or a little at the end of the bath."), ("own-pots",), wof=_share(5, 6, 7)),
+    Helper("iron", later("iron (green vitriol, copperas)"), later("saddens: much darker and greyer"), _BOTH, 5,
+           later("After the dye, dissolved, a few minutes at a time, in a pot of its own; rinse well."),
            ("iron-children", "iron-wool", "own-pots"), wof=_share(1, 2, 4)),
 )})
 
 #: What is refused, by how people write it, and why.
 _REFUSED = {
-    "chrome": ("chrome", "chromium", "potassium dichromate", "bichromate", "bichromate of potash", "chrome alum"),
-    "tin": ("tin", "stannous chloride", "tin crystals", "tin salt", "muriate of tin"),
+    "chrome": ("chrome", "chromium", later("potassium dichromate"), "bichromate", later("bichromate of potash"),
+               later("chrome alum")),
+    "tin": ("tin", later("stannous chloride"), later("tin crystals"), later("tin salt"), later("muriate of tin")),
 }
-_COPPER = ("copper", "blue vitriol", "copper sulphate", "copper sulfate", "bluestone", "verdigris", "copper acetate")
+_COPPER = ("copper", later("blue vitriol"), later("copper sulphate"), later("copper sulfate"), "bluestone",
+           "verdigris", later("copper acetate"))
 _ALIASES = {"copperas": "iron", "green vitriol": "iron", "ferrous sulphate": "iron", "ferrous sulfate": "iron",
             "iron sulphate": "iron", "cream of tartar": "tartar", "argol": "tartar", "washing soda": "soda",
             "soda ash": "soda", "sodium carbonate": "soda", "neutral soap": "soap", "tannic acid": "tannin",
@@ -127,7 +131,7 @@ class HelperDose:
     def words(self) -> str:
         """How it is used, and where its amount comes from if not from this fibre."""
         of_wool = self.fibre == "silk" and self.helper.key in ("alum", "tartar")
-        return f"{self.helper.words} The amount is that of wool." if of_wool else self.helper.words
+        return tr("{words} The amount is that of wool.", words=self.helper.words) if of_wool else self.helper.words
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain data; grams in [g], wof in [1], bath in [g/L], heat in [°C]."""
@@ -162,13 +166,16 @@ def helper(name: str) -> Helper:
     for key, spellings in _REFUSED.items():
         if asked in spellings or asked == key:
             why = _CAUTIONS["chrome-tin"]
-            raise refuse("helper", f"{name!r:.60} is not offered. {why.text.rstrip('.')}", why.advice)
+            raise refuse("helper", tr("{name!r:.60} is not offered. {rstrip}", name=name, rstrip=why.text.rstrip(".")),
+                         why.advice)
     if asked in _COPPER:
         why = _CAUTIONS["copper"]
-        raise refuse("helper", f"no amount of {name!r:.60} is offered. {why.text.rstrip('.')}", why.advice)
+        raise refuse("helper", tr("no amount of {name!r:.60} is offered. {rstrip}", name=name,
+                                  rstrip=why.text.rstrip(".")), why.advice)
     found = HELPERS.get(_ALIASES.get(asked, asked))
     if found is None:
-        raise refuse("helper", f"{name!r:.60} is not known", f"Choose one of: {', '.join(HELPERS)}.")
+        raise refuse("helper", tr("{name!r:.60} is not known", name=name), tr("Choose one of: {HELPERS}.",
+                                                                HELPERS=", ".join(HELPERS)))
     return found
 
 
@@ -191,7 +198,8 @@ def _grams(one: Helper, cloth: Range) -> Range | None:
     if one.wof is None:
         return None
     shown = "{} % ({}–{})".format(*(show_number(value * 100) for value in (one.wof.central, one.wof.low, one.wof.high)))
-    share = one.wof.because(Reason(f"{one.name} on the weight of cloth", shown, "default", one.source, one.mark))
+    share = one.wof.because(Reason(tr("{name} on the weight of cloth", name=one.name), shown, "default", one.source,
+                                   one.mark))
     return product(cloth, share, Range(1000.0, 1000.0, 1000.0, "g/kg"), unit="g")
 
 
@@ -202,13 +210,15 @@ def rinsing(cloth: Range, ratio: float, *, walnut: bool = True) -> Rinsing:
     >>> rinsing(exact(2.0, "kg"), 30.0).litres.central
     180.0
     """
-    changes = Range(2.0, 3.0, 5.0, "1", (Reason("changes of rinsing water", "3 (2–5), to clear water", "default",
-                                                _PRACTICE, "practice"),))
+    changes = Range(2.0, 3.0, 5.0, "1",
+                    (Reason(tr("changes of rinsing water"), tr("3 (2–5), to clear water"), "default",
+                            _PRACTICE, "practice"),))
     each = Range(ratio, ratio, ratio, "L/kg")
-    water = "Rinsing water, mordant and spent liquor never go into a stream, a pond or a ditch"
-    beds = ", nor where tomatoes grow, horses or dogs are kept" if walnut else ""
+    water = tr("Rinsing water, mordant and spent liquor never go into a stream, a pond or a ditch")
+    beds = tr(", nor where tomatoes grow, horses or dogs are kept") if walnut else ""
     return Rinsing(changes, product(cloth, each, changes, unit="L"),
-                   f"{water}{beds}; ask the local authority whether the drain may have them.")
+                   tr("{water}{beds}; ask the local authority whether the drain may have them.", water=water,
+                      beds=beds))
 
 
 def vitriol_grams(body: float, iron: float) -> float:

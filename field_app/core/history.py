@@ -10,6 +10,7 @@ from typing import Literal
 from field_app.core.differences import differences
 from field_app.core.hlc import read_stamp
 from field_app.core.records import Version, settle
+from field_app.words import tr
 
 __all__ = ["Standing", "Told", "tell"]
 
@@ -75,7 +76,7 @@ def _deed(version: Version, parents: Sequence[Version]) -> str:
         return "settled"
     if not parents:
         return _FIRST.get(version.kind, "told") if not version.parents else "corrected"
-    return "brought back" if parents[0].deleted else "corrected"
+    return tr("brought back") if parents[0].deleted else "corrected"
 
 
 def _facts(version: Version, parents: Sequence[Version]) -> tuple[tuple[str, str], ...]:

@@ -19,6 +19,7 @@ from typing import Any, NamedTuple
 
 from field_app.core.problems import refuse
 from field_app.core.records import name_of, read_version
+from field_app.words import later, tr
 
 __all__ = ["ENVELOPE", "LIMITS", "Limits", "Reader", "Row", "facts_of", "position_of", "row_of"]
 
@@ -72,7 +73,7 @@ _PLACE = r"(?!-0[,\]])(-?(?:0|[1-9][0-9]{0,2})(?:\.[0-9]{0,5}[1-9])?)"
 _FRAME = re.compile(
     r'\{"geometry":(?:null|\{"coordinates":\[' + _PLACE + "," + _PLACE + r'\],"type":"Point"\}),"id":"(urn:uuid:'
     r'[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12})","properties":').match
-_END = ',"type":"Feature"}'
+_END = later(",\"type\":\"Feature\"}")
 _HLC = re.compile(r"[0-9]{13}-[0-9a-f]{4}-[0-9a-f]{16}\Z").match
 _DEVICE = re.compile(r"[0-9a-f]{16}\Z").match
 _NAME = re.compile(r"ni:///sha-256;[A-Za-z0-9_-]{43}\Z").match
@@ -111,8 +112,9 @@ class Reader:
         Raises Refused, naming ``where``, if they are no version or beyond the limits.
         """
         if len(text) > self._limits.record:
-            raise refuse(where, f"is {len(text):,} bytes long; at most {self._limits.record:,} are taken",
-                         "This record is left out. Ask for the file again.")
+            raise refuse(where, tr("is {count:,} bytes long; at most {record:,} are taken", count=len(text),
+                                   record=self._limits.record),
+                         tr("This record is left out. Ask for the file again."))
         try:
             feature = self._plain(text)
         except (ValueError, TypeError, KeyError, RecursionError):
@@ -139,7 +141,7 @@ class Reader:
             longitude, latitude = _number(x), _number(y)
             if not (-180 <= longitude <= 180 and -90 <= latitude <= 90):
                 raise _Doubt
-            point = {"coordinates": [longitude, latitude], "type": "Point"}
+            point = {"coordinates": [longitude, latitude], "type": tr("Point")}
         version, seq, prev, parents = properties["v"], properties["seq"], properties["prev"], properties["parents"]
         if (type(version) is not int or version != 1 or type(properties["deleted"]) is not bool
                 or type(seq) is not int or seq < 1 or type(parents) is not list
@@ -147,17 +149,17 @@ class Reader:
                 or not _HLC(properties["hlc"]) or not _DEVICE(properties["device"])
                 or (prev is not None and not _NAME(prev)) or (parents and not all(map(_NAME, parents)))):
             raise _Doubt
-        return {"geometry": point, "id": thing, "properties": properties, "type": "Feature"}
+        return {"geometry": point, "id": thing, "properties": properties, "type": tr("Feature")}
 
     def _walk(self, value: Any, left: int, where: str) -> None:
-        fix = "This record is left out. Ask for the file again."
+        fix = tr("This record is left out. Ask for the file again.")
         if isinstance(value, str):
             if len(value) > self._limits.text:
-                raise refuse(where, f"holds a text of {len(value):,} characters; at most "
-                                    f"{self._limits.text:,} are taken", fix)
+                raise refuse(where, tr("holds a text of {count:,} characters; at most {text:,} are taken",
+                                       count=len(value), text=self._limits.text), fix)
         elif isinstance(value, dict | list):
             if left == 0:
-                raise refuse(where, f"is nested more than {self._limits.depth} deep", fix)
+                raise refuse(where, tr("is nested more than {depth} deep", depth=self._limits.depth), fix)
             if isinstance(value, dict):
                 for key in value:
                     self._walk(key, left, where)

@@ -17,6 +17,7 @@ from field_app.core.facts import LotFacts, gathered_at
 from field_app.core.life import LotLife, Step
 from field_app.core.materials import Material, condition, material, ripeness
 from field_app.core.problems import refuse
+from field_app.words import later, tr
 
 __all__ = ["STORAGES", "KeepState", "Storage", "UseBy", "liquor_use_by", "use_by", "use_by_now"]
 
@@ -56,9 +57,10 @@ class UseBy:
         if self.earliest is None or self.latest is None:
             return self.words if self.keeps else f"{self.words} {self.advice}"
         return {
-            "good": f"Good until {self.earliest}; it may turn from then on, and has turned by {self.latest}.",
-            "soon": f"Use it soon, by {self.latest} at the latest.",
-            "past": f"Past its time since {self.latest}: look at it before you use it.",
+            "good": tr("Good until {earliest}; it may turn from then on, and has turned by {latest}.",
+                       earliest=self.earliest, latest=self.latest),
+            "soon": tr("Use it soon, by {latest} at the latest.", latest=self.latest),
+            "past": tr("Past its time since {latest}: look at it before you use it.", latest=self.latest),
         }[self.state(today)]
 
     def as_json(self) -> dict[str, Any]:
@@ -79,30 +81,30 @@ class _Days:
     reason: Reason
 
 
-_PRACTICE = "common practice, no source"
-_IN_TIME = "Dye with it, dry it, or put it under water before then."
+_PRACTICE = later("common practice, no source")
+_IN_TIME = later("Dye with it, dry it, or put it under water before then.")
 _FIRM = _Days(
-    3, 10, "Firm hull goes black and soft 3 to 10 days after it falls.", _IN_TIME,
-    Reason("hull that fell goes black and soft", "3–10 days", "default", _PRACTICE, "practice"))
+    3, 10, later("Firm hull goes black and soft 3 to 10 days after it falls."), _IN_TIME,
+    Reason(later("hull that fell goes black and soft"), later("3–10 days"), "default", _PRACTICE, "practice"))
 _UNTOLD = _Days(
-    0, 10, "How ripe it was is not known; firm hull goes black and soft in 3 to 10 days.", _IN_TIME,
-    Reason("hull that fell goes black and soft", "0–10 days", "worked out",
+    0, 10, later("How ripe it was is not known; firm hull goes black and soft in 3 to 10 days."), _IN_TIME,
+    Reason(later("hull that fell goes black and soft"), later("0–10 days"), later("worked out"),
            f"3–10 days after it fell, and how long it lay is not known; {_PRACTICE}", "derived"))
 _BROWNED = _Days(
-    0, 7, "It is part of the way to black and soft.", _IN_TIME,
-    Reason("browned hull goes black and soft", "0–7 days", "worked out",
+    0, 7, later("It is part of the way to black and soft."), _IN_TIME,
+    Reason(later("browned hull goes black and soft"), later("0–7 days"), later("worked out"),
            f"10 days less the 3 that at least have passed; {_PRACTICE}", "derived"))
 _BLACK = _Days(
-    0, 0, "It has turned already.", "Use it at once, or dry it.",
-    Reason("black hull", "use at once", "default", _PRACTICE, "practice"))
+    0, 0, later("It has turned already."), later("Use it at once, or dry it."),
+    Reason(later("black hull"), later("use at once"), "default", _PRACTICE, "practice"))
 _SOAKED = _Days(
-    7, 28, "Under water it is good for one to four weeks, often for more.",
-    "Keep it covered with water under a vented lid, and skim the mould.",
-    Reason("hull under water", "1–4 weeks, and more", "default", _PRACTICE, "practice"))
+    7, 28, later("Under water it is good for one to four weeks, often for more."),
+    later("Keep it covered with water under a vented lid, and skim the mould."),
+    Reason(later("hull under water"), later("1–4 weeks, and more"), "default", _PRACTICE, "practice"))
 _LIQUOR = _Days(
-    7, 21, "Kept cool, the liquor is good for one to three weeks; in the warm, for three to seven days.",
-    "Keep it cool and covered, or freeze it: frozen it keeps about a year.",
-    Reason("liquor kept cool", "1–3 weeks", "default", _PRACTICE, "practice"))
+    7, 21, later("Kept cool, the liquor is good for one to three weeks; in the warm, for three to seven days."),
+    later("Keep it cool and covered, or freeze it: frozen it keeps about a year."),
+    Reason(later("liquor kept cool"), later("1–3 weeks"), "default", _PRACTICE, "practice"))
 #: The steps after which a lot keeps otherwise than before; weighing it changes nothing.
 _CHANGES = ("soaked", "boiled", "strained", "dried")
 
@@ -169,13 +171,14 @@ def liquor_use_by(made: dt.date, stuff: Material, storage: Storage = "cool") -> 
     """
     row = stuff.parameter(f"keep-liquor-{storage}")
     if row is None:
-        raise refuse("storage", f"how long liquor of {stuff.name} keeps {storage} is not known", "Keep it cool.")
+        raise refuse("storage", tr("how long liquor of {name} keeps {storage} is not known", name=stuff.name,
+                                   storage=storage), tr("Keep it cool."))
     first, last = (made + dt.timedelta(days=round(days)) for days in (row.low, row.high))
-    words = {"cool": "Kept cool", "warm": "In the warm", "frozen": "Frozen"}[storage]
-    advice = {"cool": "Keep it cool and covered, or freeze it.", "warm": "Cool it, or use it up at once.",
-              "frozen": "Leave room in the vessel, as it grows when it freezes, and label it."}[storage]
-    return UseBy(first, last, f"{words}, the liquor is good for {row.shown}.", advice,
-                 Reason(f"liquor kept {storage}", row.shown, "default", row.source, row.mark))
+    words = {"cool": tr("Kept cool"), "warm": tr("In the warm"), "frozen": tr("Frozen")}[storage]
+    advice = {"cool": tr("Keep it cool and covered, or freeze it."), "warm": tr("Cool it, or use it up at once."),
+              "frozen": tr("Leave room in the vessel, as it grows when it freezes, and label it.")}[storage]
+    return UseBy(first, last, tr("{words}, the liquor is good for {shown}.", words=words, shown=row.shown), advice,
+                 Reason(tr("liquor kept {storage}", storage=storage), row.shown, "default", row.source, row.mark))
 
 
 def _last_turn(life: LotLife) -> Step | None:
@@ -200,12 +203,13 @@ def _own(days: _Days, stuff: Material) -> _Days:
     if row is None or row.mark != "own":
         return days
     first, last = round(row.low), round(row.high)
-    span = f"{first} to {last} days" if first != last else f"{last} days"
+    span = tr("{first} to {last} days", first=first, last=last) if first != last else f"{last} days"
     reason = Reason(days.reason.name, row.shown, "own", row.source)
-    words = {_FIRM: f"By your own figure, firm hull goes black and soft {span} after it falls.",
-             _UNTOLD: f"How ripe it was is not known; by your own figure, firm hull goes black and soft in {span}.",
-             _BROWNED: days.words, _SOAKED: f"By your own figure, it is good under water for {span}.",
-             _LIQUOR: f"By your own figure, the liquor, kept cool, is good for {span}."}[days]
+    words = {_FIRM: tr("By your own figure, firm hull goes black and soft {span} after it falls.", span=span),
+             _UNTOLD: tr("How ripe it was is not known; by your own figure, firm hull goes black and soft in {span}.",
+                         span=span),
+             _BROWNED: days.words, _SOAKED: tr("By your own figure, it is good under water for {span}.", span=span),
+             _LIQUOR: tr("By your own figure, the liquor, kept cool, is good for {span}.", span=span)}[days]
     # Hull that may have lain, and hull that has turned brown, are part of the way there.
     first, last = (0, last) if days is _UNTOLD else (0, last - first) if days is _BROWNED else (first, last)
     return _Days(first, last, words, days.advice, reason)
@@ -218,15 +222,15 @@ def _counted(days: _Days, day: dt.date, stuff: Material) -> UseBy:
 
 
 def _keeps(part: str) -> UseBy:
-    reason = Reason(f"{part}, air-dry", "while it stays dry", "default", _PRACTICE, "practice")
-    return UseBy(None, None, "Air-dry it keeps as long as it stays dry.",
-                 "Keep it in paper or cloth, dry and dark, marked with the code of the lot.", reason, keeps=True)
+    reason = Reason(tr("{part}, air-dry", part=part), tr("while it stays dry"), "default", _PRACTICE, "practice")
+    return UseBy(None, None, tr("Air-dry it keeps as long as it stays dry."),
+                 tr("Keep it in paper or cloth, dry and dark, marked with the code of the lot."), reason, keeps=True)
 
 
 def _no_figure(part: str, state: str) -> UseBy:
     keep = "keep" if part.endswith("s") else "keeps"
-    advice = ("Use it soon, or drain and dry it." if state == "soaked"
-              else "Dry it soon, spread thin in the shade with air around it.")
-    reason = Reason(f"{part}, {state}", "no figure", "default", _PRACTICE, "practice")
-    words = f"How long {state} {part} {keep} is not known: no figure was found."
+    advice = (tr("Use it soon, or drain and dry it.") if state == "soaked"
+              else tr("Dry it soon, spread thin in the shade with air around it."))
+    reason = Reason(f"{part}, {state}", tr("no figure"), "default", _PRACTICE, "practice")
+    words = tr("How long {state} {part} {keep} is not known: no figure was found.", state=state, part=part, keep=keep)
     return UseBy(None, None, words, advice, reason)

@@ -20,6 +20,7 @@ from field_app.core.life import LotLife, Step, amount_of, drawn_between
 from field_app.core.load import LotEstimate, estimate_lot
 from field_app.core.lots import LotNow
 from field_app.core.materials import Material
+from field_app.words import tr
 
 __all__ = ["Left", "estimate_left", "left_of", "scaled"]
 
@@ -90,7 +91,7 @@ def scaled(mass: Range, share: float) -> Range:
     """A share [1] of an amount [its unit], which says so."""
     if share == 1:
         return mass
-    reason = Reason("of its liquor there is still", f"{100 * share:.0f} %", "said")
+    reason = Reason(tr("of its liquor there is still"), f"{100 * share:.0f} %", "said")
     return Range(share * mass.low, share * mass.central, share * mass.high, mass.unit, (*mass.reasons, reason))
 
 

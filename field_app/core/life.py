@@ -20,6 +20,7 @@ from typing import Literal
 from field_app.core.estimate import Range, Reason
 from field_app.core.facts import DrawFacts, LotFacts, StepFacts, gathered_at
 from field_app.core.units import Measure, show_si
+from field_app.words import tr
 
 __all__ = ["Draw", "LotLife", "LotState", "Step", "amount_of", "drawn_between", "live", "most_drawable"]
 
@@ -147,8 +148,9 @@ def _less(base: Range, drawn: float, draws: list[Draw]) -> Range:
         return base
     told = [show_si(draw.facts.amount.si, base.unit) + (f" for {draw.facts.purpose}" if draw.facts.purpose else "")
             for draw in draws]
-    reasons = (*base.reasons, *(Reason(f"drawn on {draw.at.date().isoformat()}", words, "said", draw.facts.by)
-                                for draw, words in zip(draws, told, strict=True)))
+    reasons = (*base.reasons,
+               *(Reason(tr("drawn on {date}", date=draw.at.date().isoformat()), words, "said", draw.facts.by)
+                 for draw, words in zip(draws, told, strict=True)))
     low, central, high = (max(0.0, value - drawn) for value in (base.low, base.central, base.high))
     return Range(low, central, high, base.unit, reasons)
 

@@ -26,10 +26,11 @@ from field_app.core.materials import Material
 from field_app.core.pots import Kettles, kettles
 from field_app.core.spread import spread
 from field_app.core.units import show_number
+from field_app.words import later, tr
 
 __all__ = ["Liquor", "liquor_of", "strength_of_reading", "water_for"]
 
-_PRACTICE = "common practice, no source"
+_PRACTICE = later("common practice, no source")
 # A refractometer of the field shows ± 0.2 °Brix, and extract is not sugar (common practice, no source).
 _READING, _NOT_SUGAR = 0.2, 1.1
 
@@ -123,7 +124,7 @@ def water_for(load: LotEstimate, stuff: Material, brew: Brew) -> Range:
     factors = factors_of(load, stuff, brew)
     numbers, wanted = fixed(factors, stuff, brew), brew.liquor / brew.strainings
     found, = spread(list(factors.values()), lambda values: water_chain(values, numbers, wanted))
-    reason = Reason("liquor wanted", f"{show_number(brew.liquor)} L", "said")
+    reason = Reason(tr("liquor wanted"), f"{show_number(brew.liquor)} L", "said")
     return found.range("L", (reason, *(reason for one in factors.values() for reason in one.reasons)))
 
 
@@ -131,10 +132,10 @@ def _water(load: LotEstimate, stuff: Material, brew: Brew, numbers: Fixed) -> Ra
     if brew.liquor is not None:
         return water_for(load, stuff, brew)
     if brew.water is not None:
-        return exact(brew.water, "L", Reason("water put in", f"{show_number(brew.water)} L", "said"))
+        return exact(brew.water, "L", Reason(tr("water put in"), f"{show_number(brew.water)} L", "said"))
     row = row_of(stuff, "kettle-ratio", "fresh")
-    shown = f"{show_number(row.central)} L in all for a kg of dry stuff"
-    return exact(numbers.first, "L", Reason("water to put in", shown, "default", row.source, row.mark))
+    shown = tr("{show_number} L in all for a kg of dry stuff", show_number=show_number(row.central))
+    return exact(numbers.first, "L", Reason(tr("water to put in"), shown, "default", row.source, row.mark))
 
 
 def strength_of_reading(brix: float) -> Range:
@@ -150,6 +151,7 @@ def strength_of_reading(brix: float) -> Range:
     # A litre of sugar water weighs 4 g more for each °Brix (from memory: tables of sucrose in water).
     central = 10 * brix * (1 + 0.004 * brix)
     low, high = max(brix - _READING, brix / 4) / brix / _NOT_SUGAR, (brix + _READING) / brix * _NOT_SUGAR
-    shown = f"{show_number(brix)} °Brix, ± {_READING:g}"
-    reason = Reason("refractometer", shown, "weighed", f"extract taken as sugar within 10 %; {_PRACTICE}")
+    shown = tr("{show_number} °Brix, ± {READING:g}", show_number=show_number(brix), READING=_READING)
+    reason = Reason("refractometer", shown, "weighed", tr("extract taken as sugar within 10 %; {PRACTICE}",
+                                                          PRACTICE=_PRACTICE))
     return Range(central * low, central, central * high, "g/L", (reason,))

@@ -17,6 +17,7 @@ from field_app.core.materials import Material, Parameter
 from field_app.core.pots import SURFACE_PER_LITRE, boiled_off, kettles
 from field_app.core.problems import refuse
 from field_app.core.units import show_number
+from field_app.words import later, tr
 
 __all__ = ["Fixed", "chain", "factors_of", "fixed", "measured_chain", "water_chain"]
 
@@ -25,7 +26,7 @@ _REST = 0.05
 # From these temperatures on it boils, simmers, or steams a little [°C], and what a hot pot then loses [L/(h m²)]
 # (common practice, no source).
 _BOILS, _SIMMERS, _HOT, _STEAM = 97.0, 80.0, 60.0, (1.0, 2.0, 4.0)
-_PRACTICE = "common practice, no source"
+_PRACTICE = later("common practice, no source")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,26 +50,27 @@ def factors_of(load: LotEstimate, stuff: Material, brew: Brew) -> dict[str, Rang
     """
     baths = [bath for bath in (brew.soak, brew.boil) if bath.hours > 0]
     if not baths:
-        raise refuse("boil", "the stuff is never in the water", "Give a time to soak or to boil.")
+        raise refuse("boil", tr("the stuff is never in the water"), tr("Give a time to soak or to boil."))
     hottest = max(bath.celsius for bath in baths)
     kept = row_of(stuff, f"kept-{'squeezed' if brew.squeezed else 'drained'}", "fresh")
     rate = _rate(stuff, brew.boil.celsius if brew.boil.hours else 0.0)
     return {
         "fresh": load.fresh_hull, "dry matter": load.factors["dry matter"],
-        "extract": row_of(stuff, "extract", "fresh").range("extract, of the dry matter"),
+        "extract": row_of(stuff, "extract", "fresh").range(tr("extract, of the dry matter")),
         "washed": _washed(stuff, hottest), "slow": _slow(stuff, baths),
-        "kept": kept.range(f"liquor kept back, {'squeezed' if brew.squeezed else 'drained'}"), "boil-off": rate}
+        "kept": kept.range(tr("liquor kept back, squeezed") if brew.squeezed
+                            else tr("liquor kept back, drained")), "boil-off": rate}
 
 
 def _rate(stuff: Material, celsius: float) -> Range:
     """What boils or steams off an open pot at a temperature [L/(h m²)]; nothing below 60 °C."""
     if celsius >= _BOILS:
-        return row_of(stuff, "boil-off", "fresh").range("boils off, open, on the boil")
+        return row_of(stuff, "boil-off", "fresh").range(tr("boils off, open, on the boil"))
     if celsius >= _SIMMERS:
-        return row_of(stuff, "simmer-off", "fresh").range("steams off, open, at a simmer")
+        return row_of(stuff, "simmer-off", "fresh").range(tr("steams off, open, at a simmer"))
     if celsius >= _HOT:
         low, central, high = _STEAM
-        reason = Reason("steams off, open, hot", f"{central:g} L/(h·m²) ({low:g}–{high:g})", "default", _PRACTICE,
+        reason = Reason(tr("steams off, open, hot"), f"{central:g} L/(h·m²) ({low:g}–{high:g})", "default", _PRACTICE,
                         "practice")
         return Range(low, central, high, "L/(h·m²)", (reason,))
     return Range(0.0, 0.0, 0.0, "L/(h·m²)")
@@ -80,7 +82,8 @@ def _points(stuff: Material, quantity: str) -> list[tuple[float, Parameter]]:
     found = sorted((float(name.removeprefix(start)), row) for name, row in stuff.parameters.items()
                    if name.startswith(start) and name.removeprefix(start).isdigit())
     if len(found) < 2:
-        raise refuse("material", f"nothing is known of {quantity} of {stuff.name}", "Read the liquor instead.")
+        raise refuse("material", tr("nothing is known of {quantity} of {name}", quantity=quantity, name=stuff.name),
+                     tr("Read the liquor instead."))
     return found
 
 
@@ -94,7 +97,7 @@ def _washed(stuff: Material, celsius: float) -> Range:
     shown = "{} % ({}–{})".format(*(show_number(100 * value) for value in (central, low, high)))
     row = points[-1][1]
     return Range(low, central, high, "1", (
-        Reason(f"washed off at once, {celsius:g} °C", shown, "default", row.source, row.mark),))
+        Reason(tr("washed off at once, {celsius:g} °C", celsius=celsius), shown, "default", row.source, row.mark),))
 
 
 def _slow(stuff: Material, baths: Sequence[Bath]) -> Range:
@@ -104,20 +107,21 @@ def _slow(stuff: Material, baths: Sequence[Bath]) -> Range:
     row = points[-1][1]
     said = ", ".join(f"{at:g} °C: {row.shown}" for at, row in points)
     return Range(low, central, high, "1", (
-        Reason("half of the rest takes", said, "default", row.source, row.mark),))
+        Reason(tr("half of the rest takes"), said, "default", row.source, row.mark),))
 
 
 def fixed(factors: Mapping[str, Range], stuff: Material, brew: Brew) -> Fixed:
     """What the person decides, or custom for him; Refused if nothing would run off at the central values."""
-    fresh, dry, kept, rate = (factors[name].central for name in ("fresh", "dry matter", "kept", "boil-off"))
+    fresh, dry, kept, rate = (factors[name].central for name in ("fresh", tr("dry matter"), "kept", "boil-off"))
     hours, dry_mass = brew.boil.hours, fresh * dry
     brought, held = fresh - dry_mass, kept * dry_mass
     if brew.liquor is not None:
         whole = _for_liquor(brew, fresh, held, rate)
         first = whole - brought
         if first <= 0:
-            raise refuse("liquor", f"the stuff alone brings {show_number(brought)} L of water",
-                         "Want more liquor, or dry the stuff first.")
+            raise refuse("liquor", tr("the stuff alone brings {show_number} L of water",
+                                      show_number=show_number(brought)),
+                         tr("Want more liquor, or dry the stuff first."))
     elif brew.water is not None:
         first = brew.water
     else:
@@ -127,9 +131,10 @@ def fixed(factors: Mapping[str, Range], stuff: Material, brew: Brew) -> Fixed:
     steam = boiled_off(surface, hours, rate)
     further = whole - held if brew.further is None else brew.further
     if whole - steam - held <= 0 or (brew.strainings > 1 and further - steam <= 0):
-        raise refuse("water", f"of {show_number(whole)} L in the pot, {show_number(steam)} L boil off and "
-                     f"{show_number(held)} L stay in the stuff, so nothing runs off",
-                     "Put in more water, or boil it for a shorter time.")
+        raise refuse("water", tr("of {show_number} L in the pot, {show_number2} L boil off and {show_number3} L stay "
+                                 "in the stuff, so nothing runs off", show_number=show_number(whole),
+                                 show_number2=show_number(steam), show_number3=show_number(held)),
+                     tr("Put in more water, or boil it for a shorter time."))
     slow = factors["slow"].central
     _, central, _ = _three(_points(stuff, "half-time"))
     again = progress([brew.boil], central) / slow if slow else 0.0
@@ -148,8 +153,8 @@ def _for_liquor(brew: Brew, fresh: float, held: float, rate: float) -> float:
     if not brew.pots:
         steams = boiled_off(SURFACE_PER_LITRE, brew.boil.hours, rate)
         if steams >= 0.9:
-            raise refuse("boil", "nearly all of it would boil away",
-                         "Boil it for a shorter time, or name a narrow pot.")
+            raise refuse("boil", tr("nearly all of it would boil away"),
+                         tr("Boil it for a shorter time, or name a narrow pot."))
         return each / (1 - steams)
     whole = each
     # More water may need the pots once more, which steams more; a few turns settle it.

@@ -14,21 +14,23 @@ from typing import Any
 from field_app.core.estimate import Range
 from field_app.core.load import LotEstimate
 from field_app.core.spread import log_variance
+from field_app.words import later
 
 __all__ = ["Part", "parts_of", "parts_of_reading"]
 
 #: Each input in a dyer's words, and what would settle it; empty where nothing on the spot does.
 _WORDS = MappingProxyType({
-    "net": ("how much was brought in", "Weigh the load."),
-    "hull share": ("how much of the fruit is hull", "Take the hulls off and weigh them without the nuts."),
-    "dry matter": ("how much of it is dry matter", "Do the dry test: weigh, dry, weigh again."),
-    "extract": ("how much the stuff can give", "Read the liquor with a refractometer."),
-    "washed": ("how much comes out at once", "Read the liquor with a refractometer."),
-    "slow": ("how fast the rest comes out", "Read the liquor with a refractometer, or boil it longer."),
-    "kept": ("how much the spent stuff keeps back", "Measure what was strained off."),
-    "boil-off": ("how much boils away", "Measure what was strained off, or put a lid on."),
-    "volume": ("how much was strained off", "Measure it in a pail with marks."),
-    "reading": ("the refractometer's reading", "Read it again, cold and without sediment."),
+    "net": (later("how much was brought in"), later("Weigh the load.")),
+    "hull share": (later("how much of the fruit is hull"),
+                   later("Take the hulls off and weigh them without the nuts.")),
+    "dry matter": (later("how much of it is dry matter"), later("Do the dry test: weigh, dry, weigh again.")),
+    "extract": (later("how much the stuff can give"), later("Read the liquor with a refractometer.")),
+    "washed": (later("how much comes out at once"), later("Read the liquor with a refractometer.")),
+    "slow": (later("how fast the rest comes out"), later("Read the liquor with a refractometer, or boil it longer.")),
+    "kept": (later("how much the spent stuff keeps back"), later("Measure what was strained off.")),
+    "boil-off": (later("how much boils away"), later("Measure what was strained off, or put a lid on.")),
+    "volume": (later("how much was strained off"), later("Measure it in a pail with marks.")),
+    "reading": (later("the refractometer's reading"), later("Read it again, cold and without sediment.")),
 })
 
 

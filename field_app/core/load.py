@@ -21,12 +21,13 @@ from field_app.core.keeping import UseBy, use_by
 from field_app.core.materials import Material, Parameter, Part, condition, material, ripeness
 from field_app.core.surer import Factor, worthwhile_checks
 from field_app.core.units import show_number
+from field_app.words import later, tr
 
 __all__ = ["LotEstimate", "amount_problems", "estimate_lot", "net_mass", "ripe_strength", "strength_of"]
 
-_PRACTICE = "common practice, no source"
-_DISAGREE = ("working factor between two ends, central is their middle; the sources disagree: E. Mairet "
-             "holds in 1938 that only hull not yet oxidised dyes, in 1916 that a year under water betters it")
+_PRACTICE = later("common practice, no source")
+_DISAGREE = (later("working factor between two ends, central is their middle; the sources disagree: E. Mairet holds "
+                   "in 1938 that only hull not yet oxidised dyes, in 1916 that a year under water betters it"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,9 +96,9 @@ def estimate_lot(facts: LotFacts, stuff: Material | None = None, *, net: Range |
     part, state = stuff.part(facts.part), condition(facts.condition).key
     share = row_of(stuff, "hull-share", state) if part.key == "whole-fruit" else None
     dye_part = "hull" if share else part.name
-    hull_share = share.range("hull share of the fruit") if share else None
+    hull_share = share.range(tr("hull share of the fruit")) if share else None
     fresh_hull = product(net, hull_share, unit="kg") if hull_share else net
-    dry = row_of(stuff, "dry", _dry_state(facts, part)).range(f"dry matter of the {dye_part}")
+    dry = row_of(stuff, "dry", _dry_state(facts, part)).range(tr("dry matter of the {dye_part}", dye_part=dye_part))
     dry_matter = product(fresh_hull, dry, unit="kg")
     air_dry = quotient(dry_matter, _air_dry_basis(stuff), unit="kg")
     strength = strength_of(facts, part)
@@ -124,7 +125,7 @@ def strength_of(facts: LotFacts, part: Part) -> Range | None:
     if not part.shows_ripeness:
         return None
     if facts.ripeness is None:
-        untold = Reason("strength by ripeness", "1, as no ripeness was told", "default", _PRACTICE, "practice")
+        untold = Reason(tr("strength by ripeness"), tr("1, as no ripeness was told"), "default", _PRACTICE, "practice")
         return exact(1.0, "1", untold)
     return ripe_strength(facts.ripeness)
 
@@ -138,7 +139,7 @@ def ripe_strength(key: str) -> Range:
     if low == high:
         return exact(low, "1", Reason(name, show_number(low), "default", _DISAGREE, "practice"))
     shown = f"{show_number(central)} ({show_number(low)}–{show_number(high)})"
-    return Range(low, central, high, "1", (Reason(name, shown, "worked out", _DISAGREE, "practice"),))
+    return Range(low, central, high, "1", (Reason(name, shown, tr("worked out"), _DISAGREE, "practice"),))
 
 
 def _dry_state(facts: LotFacts, part: Part) -> str:
@@ -149,13 +150,14 @@ def _dry_state(facts: LotFacts, part: Part) -> str:
 def _air_dry_basis(stuff: Material) -> Range:
     # A convention, not an estimate: WOF of custom is counted at this moisture, so it has no spread.
     row = row_of(stuff, "dry", "air-dry")
-    moisture = f"{show_number((1 - row.central) * 100)} % moisture"
-    reason = Reason("air-dry is counted at", moisture, "worked out", row.source, row.mark)
+    moisture = tr("{show_number} % moisture", show_number=show_number((1 - row.central) * 100))
+    reason = Reason(tr("air-dry is counted at"), moisture, tr("worked out"), row.source, row.mark)
     return exact(row.central, "1", reason)
 
 
 def _nut_share(share: Parameter) -> Range:
     low, central, high = 1 - share.high, 1 - share.central, 1 - share.low
     shown = "{} % ({}–{})".format(*(show_number(value * 100) for value in (central, low, high)))
-    reason = Reason("nut share of the fruit", shown, "worked out", f"what the hull leaves; {share.source}", share.mark)
+    reason = Reason(tr("nut share of the fruit"), shown, tr("worked out"), tr("what the hull leaves; {source}",
+                                                                      source=share.source), share.mark)
     return Range(low, central, high, "1", (reason,))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from field_app.core.looks import GROUND, LookFacts, stages_of
 from field_app.core.materials import MATERIALS
+from field_app.words import tr
 
 __all__ = ["look_words"]
 
@@ -20,11 +21,11 @@ def look_words(facts: LookFacts) -> str:
     if facts.stage is not None:
         said.append(stages_of(stuff).get(facts.stage, facts.stage) if stuff else facts.stage)
     if facts.pressed:
-        said.append(f"{facts.dented} of {facts.pressed} took a dent")
+        said.append(tr("{dented} of {pressed} took a dent", dented=facts.dented, pressed=facts.pressed))
     if facts.ground is not None:
-        said.append(f"{facts.ground} on the ground" if facts.ground else "none on the ground")
+        said.append(tr("{ground} on the ground", ground=facts.ground) if facts.ground else tr("none on the ground"))
     elif facts.ground_words is not None:
         row = GROUND.get(facts.ground_words)
         words = row.words if row else facts.ground_words
-        said.append(words if facts.ground_words == "covered" else f"{words} on the ground")
-    return ", ".join(said) or "a note"
+        said.append(words if facts.ground_words == "covered" else tr("{words} on the ground", words=words))
+    return ", ".join(said) or tr("a note")

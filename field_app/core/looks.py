@@ -28,6 +28,7 @@ from field_app.core.problems import Problem
 from field_app.core.reading import read_number
 from field_app.core.records import Draft, Thing
 from field_app.core.sites import SiteNow
+from field_app.words import later, tr
 
 __all__ = ["GROUND", "LEAST_PRESSED", "PLAIN_STAGES", "Ground", "LookFacts", "LookForm", "LookNow", "bbch_of", "bin_of",
            "decide_look", "look_fault", "look_now", "stages_of"]
@@ -49,14 +50,14 @@ class Ground:
 #: The words for what lies there, fewest first. A pail of 12 L holds about a hundred whole fruits.
 GROUND: Mapping[str, Ground] = MappingProxyType({
     "none": Ground("none", 0, 0, "0"),
-    "one-or-two": Ground("one or two", 1, 2, "<3"),
-    "a-handful": Ground("a handful", 3, 10, "3-10"),
-    "a-pail": Ground("up to a pail", 11, 100, "11-100"),
-    "several-pails": Ground("several pails", 101, 1000, "101-1000"),
-    "covered": Ground("the ground is covered", 1001, None, ">1000"),
+    "one-or-two": Ground(later("one or two"), 1, 2, "<3"),
+    "a-handful": Ground(later("a handful"), 3, 10, "3-10"),
+    "a-pail": Ground(later("up to a pail"), 11, 100, "11-100"),
+    "several-pails": Ground(later("several pails"), 101, 1000, "101-1000"),
+    "covered": Ground(later("the ground is covered"), 1001, None, ">1000"),
 })
 #: What is told of stuff without a ripeness that one can see: galls, cones, cups, bark, leaves.
-PLAIN_STAGES: Mapping[str, str] = MappingProxyType({"not-yet": "not yet", "ready": "ready", "over": "over"})
+PLAIN_STAGES: Mapping[str, str] = MappingProxyType({"not-yet": later("not yet"), "ready": "ready", "over": "over"})
 _DENTS = re.compile(r"(\d+)\s*(?:/|of|out of)\s*(\d+)\Z", re.ASCII)
 
 
@@ -152,18 +153,19 @@ def bbch_of(stage: str | None, dented: int | None, pressed: int | None) -> int |
 def _phenophases(stage: str | None, dented: int | None, on_ground: int) -> tuple[str, ...]:
     found = []
     if stage in ("green", "yellowing", "dented", "not-yet", "ready") or dented is not None:
-        found.append("Fruits")
+        found.append(tr("Fruits"))
     if stage in ("dented", "fallen", "ready") or dented:
-        found.append("Ripe fruits")
+        found.append(tr("Ripe fruits"))
     if stage in ("fallen", "browned", "black") or on_ground > 0:
-        found.append("Recent fruit or seed drop")
+        found.append(tr("Recent fruit or seed drop"))
     return tuple(found)
 
 
 def _stuff(reader: Reader, text: str, site: SiteNow) -> Material | None:
     key = text.strip() or next(iter(site.facts.materials), "")
     if not key:
-        reader.wrong("material", f"what stands at {site.name} is not noted", "Say what you looked at.")
+        reader.wrong("material", tr("what stands at {name} is not noted", name=site.name),
+                     tr("Say what you looked at."))
         return None
     return reader.read(lambda: material(key))
 
@@ -174,14 +176,18 @@ def _dents(reader: Reader, text: str) -> tuple[int, int] | None:
         return None
     match = _DENTS.match(body)
     if match is None:
-        reader.wrong("dents", f"{text.strip()!r} is not so many of so many", 'Type it as "7 of 10".')
+        reader.wrong("dents", tr("{text!r} is not so many of so many", text=text.strip()),
+                     tr("Type it as \"7 of 10\"."))
         return None
     dented, pressed = int(match[1]), int(match[2])
     if pressed < LEAST_PRESSED or pressed > MOST_PRESSED:
-        reader.wrong("dents", f"{pressed} pressed are {'too few to tell' if pressed < LEAST_PRESSED else 'too many'}",
-                     f"Press {LEAST_PRESSED} at least, on boughs all round the tree; 30 is better.")
+        reader.wrong("dents", (tr("{pressed} pressed are too few to tell", pressed=pressed) if pressed < LEAST_PRESSED
+                               else tr("{pressed} pressed are too many", pressed=pressed)),
+                     tr("Press {LEAST_PRESSED} at least, on boughs all round the tree; 30 is better.",
+                        LEAST_PRESSED=LEAST_PRESSED))
     elif dented > pressed:
-        reader.wrong("dents", f"{dented} of {pressed} can't be", "Check the two numbers.")
+        reader.wrong("dents", tr("{dented} of {pressed} can't be", dented=dented, pressed=pressed),
+                     tr("Check the two numbers."))
     else:
         return dented, pressed
     return None
@@ -198,7 +204,9 @@ def _ground(reader: Reader, text: str) -> tuple[int | None, str | None]:
     if number is not None and number == number.to_integral_value() and 0 <= number <= MOST_ON_GROUND:
         return int(number), None
     words = ", ".join(row.words for row in GROUND.values())
-    reader.wrong("ground", f"{text.strip()!r} is not how many", f"Type a whole number, or one of: {words}.")
+    reader.wrong("ground", tr("{text!r} is not how many", text=text.strip()),
+                 tr("Type a whole number, or one of: {words}.",
+                    words=words))
     return None, None
 
 
@@ -208,11 +216,11 @@ def decide_look(form: LookForm, site: SiteNow, situation: Situation) -> Decision
     stuff = _stuff(reader, form.material, site)
     stage = form.stage.strip() or None
     if stuff is not None and stage is not None and stage not in stages_of(stuff):
-        reader.wrong("stage", f"{stage!r} is not known of {stuff.name}",
-                     f"Choose one of: {', '.join(stages_of(stuff))}.")
+        reader.wrong("stage", tr("{stage!r} is not known of {name}", stage=stage, name=stuff.name),
+                     tr("Choose one of: {stages_of}.", stages_of=", ".join(stages_of(stuff))))
     dents = _dents(reader, form.dents)
     if dents and stuff is not None and stages_of(stuff) is PLAIN_STAGES:
-        reader.wrong("dents", f"{stuff.name} takes no dent", "Leave it out.")
+        reader.wrong("dents", tr("{name} takes no dent", name=stuff.name), tr("Leave it out."))
     count, words = _ground(reader, form.ground)
     at = situation.now
     if form.at.strip():
@@ -220,7 +228,8 @@ def decide_look(form: LookForm, site: SiteNow, situation: Situation) -> Decision
             form.at, where="at", now=situation.now, localise=situation.localise)) or at
     note = reader.text("note", form.note, LONGEST_NOTE)
     if not reader.problems and stage is None and dents is None and count is None and words is None and not note:
-        reader.wrong("stage", "what you saw is not told", "Say how ripe, how many took a dent, or what lies there.")
+        reader.wrong("stage", tr("what you saw is not told"),
+                     tr("Say how ripe, how many took a dent, or what lies there."))
     if reader.problems or stuff is None:
         return Decision(problems=tuple(reader.problems))
     dented, pressed = dents or (None, None)
@@ -238,13 +247,15 @@ def look_fault(facts: LookFacts) -> Problem | None:
     """What stands against the facts of a look from elsewhere, or None. Raises Refused for an unknown material."""
     stuff = material(facts.material)
     if facts.stage is not None and facts.stage not in stages_of(stuff):
-        return Problem("stage", f"{facts.stage!r:.60} is not known of {stuff.name}", "Update this program.")
+        return Problem("stage", tr("{stage!r:.60} is not known of {name}", stage=facts.stage, name=stuff.name),
+                       tr("Update this program."))
     if (facts.dented is None) != (facts.pressed is None):
-        return Problem("pressed", "and dented go together", "Ask for the look again.")
+        return Problem("pressed", tr("and dented go together"), tr("Ask for the look again."))
     if facts.pressed is not None and not 0 <= (facts.dented or 0) <= facts.pressed <= MOST_PRESSED:
-        return Problem("dented", "is not so many of so many", "Ask for the look again.")
+        return Problem("dented", tr("is not so many of so many"), tr("Ask for the look again."))
     if facts.ground is not None and not 0 <= facts.ground <= MOST_ON_GROUND:
-        return Problem("ground", "is not how many lie there", "Ask for the look again.")
+        return Problem("ground", tr("is not how many lie there"), tr("Ask for the look again."))
     if facts.ground_words is not None and facts.ground_words not in GROUND:
-        return Problem("ground_words", f"{facts.ground_words!r:.60} is not known", "Update this program.")
+        return Problem("ground_words", tr("{ground_words!r:.60} is not known", ground_words=facts.ground_words),
+                       tr("Update this program."))
     return None

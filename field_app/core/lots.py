@@ -14,6 +14,7 @@ from field_app.core.materials import Material
 from field_app.core.own import InForce
 from field_app.core.positions import Position
 from field_app.core.records import Thing
+from field_app.words import tr
 
 __all__ = ["LotNow", "lot_now"]
 
@@ -62,7 +63,7 @@ def lot_now(thing: Thing, *, code: str, site: Thing | None, steps: Iterable[Thin
         id=thing.id, code=code, facts=facts,
         position=None if place is None else Position(*place),
         position_is_site=own is None and place is not None,
-        site_name="a place not known here" if site is None else str(site.facts["name"]),
+        site_name=tr("a place not known here") if site is None else str(site.facts["name"]),
         net=net, heads=thing.heads, changed=thing.last_hlc,
         life=live(facts, net,
                   [Step(step.id, StepFacts.model_validate(dict(step.facts)), step.last_hlc) for step in steps],

@@ -19,6 +19,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, model_validator
 from field_app.core.estimate import Range, Reason
 from field_app.core.problems import refuse
 from field_app.core.units import show_number
+from field_app.words import tr
 
 __all__ = ["CONDITIONS", "MATERIALS", "RIPENESS", "Condition", "Mark", "Material", "Parameter", "Part",
            "Ripeness", "Tables", "condition", "material", "read_tables", "ripeness", "scale_of"]
@@ -164,8 +165,8 @@ class Material(_Row):
         for part in self.parts:
             if part.key == key:
                 return part
-        raise refuse("part", f"{self.name} has no part {key!r:.60}",
-                     f"Choose one of: {', '.join(part.key for part in self.parts)}.")
+        raise refuse("part", tr("{name} has no part {key!r:.60}", name=self.name, key=key),
+                     tr("Choose one of: {key}.", key=", ".join(part.key for part in self.parts)))
 
     def parameter(self, quantity: str, condition: str = "fresh") -> Parameter | None:
         """The parameter of a quantity in a condition, or None if the table has none.
@@ -258,8 +259,9 @@ def _known(table: Mapping[str, _V], where: str, key: str) -> _V:
     if key in table:
         return table[key]
     close = difflib.get_close_matches(key.strip().lower().replace(" ", "-"), table, 3, 0.5)
-    offer = f"Did you mean {' or '.join(close)}?" if close else f"Choose one of: {', '.join(table)}."
-    raise refuse(where, f"{key!r:.60} is not known", offer)
+    offer = tr("Did you mean {close}?", close=" or ".join(close)) if close else tr("Choose one of: {table}.",
+                                                                                   table=", ".join(table))
+    raise refuse(where, tr("{key!r:.60} is not known", key=key), offer)
 
 
 def material(key: str) -> Material:

@@ -23,6 +23,7 @@ from field_app.core.problems import refuse
 from field_app.core.spread import spread
 from field_app.core.units import show_number
 from field_app.core.uptake import REFERENCE_RATIO, Constants, reference_uptake, strength_for
+from field_app.words import tr
 
 __all__ = ["Need", "lacking", "need_for", "read_shade"]
 
@@ -78,7 +79,8 @@ def read_shade(text: str, *, where: str = "shade") -> ShadeWord:
     for shade in SHADES:
         if text.strip().casefold() == shade:
             return shade
-    raise refuse(where, f"{text!r:.60} is no shade", f"Choose one of: {', '.join(SHADES)}.")
+    raise refuse(where, tr("{text!r:.60} is no shade", text=text),
+                 tr("Choose one of: {SHADES}.", SHADES=", ".join(SHADES)))
 
 
 def need_for(cloth: Range, shade: ShadeWord, stuff: Material, store: Range | None = None, ripe: str = "",
@@ -121,8 +123,8 @@ def lacking(needed: Range, store: Range) -> Range:
     central = needed.central - store.central
     down = math.hypot(needed.central - needed.low, store.high - store.central)
     up = math.hypot(needed.high - needed.central, store.central - store.low)
-    told = Reason("in store, as air-dry stuff of full worth", f"{show_number(store.central)} {store.unit}",
-                  "worked out")
+    told = Reason(tr("in store, as air-dry stuff of full worth"), f"{show_number(store.central)} {store.unit}",
+                  tr("worked out"))
     return Range(max(0.0, central - down), max(0.0, central), max(0.0, central + up), needed.unit,
                  (*needed.reasons, told))
 
@@ -132,14 +134,14 @@ def _fresh(air_dry: Range, stuff: Material, ripe: str) -> Range:
     basis = exact(row_of(stuff, "dry", "air-dry").central, "1")
     part = stuff.parts[-1]
     state = "browned" if ripe in ("browned", "black") and part.shows_ripeness else "fresh"
-    dry = row_of(stuff, "dry", state).range(f"dry matter of the {part.name}")
+    dry = row_of(stuff, "dry", state).range(tr("dry matter of the {name}", name=part.name))
     return quotient(product(air_dry, basis, unit="kg"), dry, unit="kg")
 
 
 def _whole(hull: Range, stuff: Material) -> Range | None:
     if not any(part.key == "whole-fruit" for part in stuff.parts):
         return None
-    share = row_of(stuff, "hull-share", "fresh").range("hull share of the fruit")
+    share = row_of(stuff, "hull-share", "fresh").range(tr("hull share of the fruit"))
     return quotient(hull, share, unit="kg")
 
 
@@ -161,6 +163,7 @@ def _by_bath(cloth: Range, shade: ShadeWord, stuff: Material, strength: Range | 
 
 def _words(shade: ShadeWord, custom: Range, bath: Range, hours: float) -> tuple[str, ...]:
     times = bath.central / custom.central
-    beside = "as much as" if 0.9 <= times <= 1.1 else f"{show_number(times)} times"
-    words = [f"By the bath, in one dip of {show_number(hours)} h, it takes {beside} what custom has."]
+    beside = tr("as much as") if 0.9 <= times <= 1.1 else f"{show_number(times)} times"
+    words = [tr("By the bath, in one dip of {show_number} h, it takes {beside} what custom has.",
+                show_number=show_number(hours), beside=beside)]
     return (*words, DARK_WORDS) if shade == "dark" else tuple(words)

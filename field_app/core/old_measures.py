@@ -26,6 +26,7 @@ from field_app.core.old_text import PAILS, TAKING_RULE, Gallons, Taking, read_ta
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.stock import in_store
 from field_app.core.units import show_number, show_range, to_si
+from field_app.words import tr
 
 __all__ = ["Converted", "OldRecipe", "Reach", "converted", "reach", "read_recipe", "show_amount"]
 
@@ -92,7 +93,7 @@ def read_recipe(cloth: Sequence[ClothItem], taken: Iterable[str], *, gallons: Ga
     if problems:
         raise Refused(problems)
     if not found:
-        raise refuse("take", "nothing was taken", f"{TAKING_RULE}.")
+        raise refuse("take", tr("nothing was taken"), f"{TAKING_RULE}.")
     return OldRecipe(tuple(cloth), tuple(found), _stated(found, gallons, pail))
 
 
@@ -100,11 +101,11 @@ def _stated(taken: Iterable[Taking], gallons: Gallons, pail: float | None) -> tu
     words = []
     if gallons:
         whose, unit = ("US", "gal-us") if gallons == "us" else ("imperial", "gal-imp")
-        words.append(f"Gallons, quarts, pints, bushels and fluid ounces are taken as {whose} ones: "
-                     f"a gallon is {show_number(to_si(1, unit))} L.")
+        words.append(tr("Gallons, quarts, pints, bushels and fluid ounces are taken as {whose} ones: a gallon is "
+                        "{show_number} L.", whose=whose, show_number=show_number(to_si(1, unit))))
     if pail is not None and any(text.casefold() in PAILS for one in taken for text in one.text.split()):
-        words.append(f"A pail is taken as {show_number(pail)} L.")
-    words.append("An ounce is one of weight, 28.35 g, unless it says fluid.")
+        words.append(tr("A pail is taken as {show_number} L.", show_number=show_number(pail)))
+    words.append(tr("An ounce is one of weight, 28.35 g, unless it says fluid."))
     return tuple(words)
 
 
@@ -147,14 +148,14 @@ def _dye_stuff(taking: Taking, then: Range, now: Range | None) -> Converted:
     if mass.unit == "L":
         part = stuff.part(taking.part)
         poured = row_of(stuff, f"pour-{part.key}", taking.condition)
-        density = poured.range(f"{part.name} as poured, {taking.condition}")
+        density = poured.range(tr("{name} as poured, {condition}", name=part.name, condition=taking.condition))
         mass = product(mass, exact(0.001, "m³/L"), density, unit="kg")
     share = quotient(mass, then, unit="1")
     worth = mass
     if taking.part == "whole-fruit":
-        hull = row_of(stuff, "hull-share", taking.condition).range("hull share of the fruit")
+        hull = row_of(stuff, "hull-share", taking.condition).range(tr("hull share of the fruit"))
         worth = product(worth, hull, unit="kg")
-    dry = row_of(stuff, "dry", taking.condition).range(f"dry matter of the {stuff.parts[-1].name}")
+    dry = row_of(stuff, "dry", taking.condition).range(tr("dry matter of the {name}", name=stuff.parts[-1].name))
     basis = exact(row_of(stuff, "dry", "air-dry").central, "1")
     air_dry = quotient(product(worth, dry, unit="kg"), basis, then, unit="1")
     band = band_by_wof(air_dry, stuff)
@@ -193,14 +194,16 @@ def reach(lines: Sequence[Converted], lots: Sequence[LotNow], today: Sequence[Cl
     key = line.taking.stuff.key
     there = in_store(lots, key)
     if there.high <= 0:
-        raise refuse("lot", f"holds no {line.taking.stuff.name.lower()}", "Name a lot of what the recipe takes.")
+        raise refuse("lot", tr("holds no {name}", name=line.taking.stuff.name.lower()),
+                     tr("Name a lot of what the recipe takes."))
     needed = product(mass_of(today), line.air_dry, unit="kg")
     if there.low <= 0:
         times = Range(0.0, there.central / needed.central, there.high / needed.low, "1")
     else:
         times = quotient(there, needed, unit="1")
-    enough = "is enough" if times.central >= 1 else "is not enough"
-    return Reach(there, times, f"Your load {enough}: {show_range(times)} times what your cloth takes by this recipe.")
+    enough = tr("is enough") if times.central >= 1 else tr("is not enough")
+    return Reach(there, times, tr("Your load {enough}: {show_range} times what your cloth takes by this recipe.",
+                                  enough=enough, show_range=show_range(times)))
 
 
 def show_amount(amount: Range) -> str:

@@ -16,6 +16,7 @@ from field_app.core.materials import MATERIALS, Material, Part
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.reading import clean, quoted
 from field_app.core.units import UNITS, Kind, read_measure, read_number, show_number
+from field_app.words import later, tr
 
 __all__ = ["PAILS", "TAKING_RULE", "Gallons", "Taking", "read_taking"]
 
@@ -30,7 +31,8 @@ _SYSTEM = r"(?:(?:us|u\.s\.|imp|imp\.|imperial|uk) )?"
 _AMOUNT = rf"(?:{_NUMBER}) ?{_SYSTEM}(?:{_UNIT})\b\.?(?: (?:us|imp|imperial|uk)\b)?"
 _FIRST = re.compile(rf"(?P<amount>{_AMOUNT}(?:,? (?:and )?{_AMOUNT})*) (?:of )?(?P<what>.+)\Z", re.IGNORECASE)
 _LAST = re.compile(rf"(?P<what>.+?),? (?P<amount>{_AMOUNT}(?:,? (?:and )?{_AMOUNT})*)\Z", re.IGNORECASE)
-TAKING_RULE = 'Type it as in "2 pails fresh hull", "1 lb alder bark", "½ oz copperas" or "10 gallons water"'
+TAKING_RULE = later("Type it as in \"2 pails fresh hull\", \"1 lb alder bark\", \"½ oz copperas\" or \"10 gallons "
+                    "water\"")
 _SYSTEM_UNITS = {spelling for unit in UNITS.values() if unit.system for spelling in unit.spellings}
 _STATES = {"fresh": "fresh", "green": "fresh", "dry": "air-dry", "dried": "air-dry", "air-dry": "air-dry",
            "soaked": "soaked", "wet": "soaked"}
@@ -72,7 +74,7 @@ def read_taking(text: str, *, gallons: Gallons = "", pail: float | None = None, 
     counted = f"{_WORDS.get(first.casefold(), first)}{space}{rest}"
     found = _FIRST.match(counted) or _LAST.match(counted)
     if found is None:
-        raise refuse(where, f"{quoted(text)} is not an amount of something", f"{TAKING_RULE}.")
+        raise refuse(where, tr("{quoted} is not an amount of something", quoted=quoted(text)), f"{TAKING_RULE}.")
     amount = _amount(found["amount"], gallons=gallons, pail=pail, where=where)
     what = " ".join(found["what"].split()).strip(" ,.")
     if what.casefold() in ("water", "soft water", "rain water", "rainwater"):
@@ -101,13 +103,14 @@ def _amount(text: str, *, gallons: Gallons, pail: float | None, where: str) -> R
     if last.rstrip(".") in PAILS:
         number = float(read_number(plain.removesuffix(last).strip(), where=where))
         if pail is None:
-            raise refuse(where, f"{quoted(text)}: what a pail held is not told", "Say it, as in --pail \"12 L\".")
-        return exact(number * pail, "L", Reason("a pail", f"{show_number(pail)} L", "said"))
+            raise refuse(where, tr("{quoted}: what a pail held is not told", quoted=quoted(text)),
+                         tr("Say it, as in --pail \"12 L\"."))
+        return exact(number * pail, "L", Reason(tr("a pail"), f"{show_number(pail)} L", "said"))
     system = re.search(r"\b(?:us|u\.s\.|imp|imperial|uk)\b", plain)
     bare = re.sub(r"[0-9½\u2153\u2154¼¾⅛⅜⅝⅞/., ]+", " ", plain).strip()
     if bare in _SYSTEM_UNITS and not system and not gallons:
-        raise refuse(where, f"{quoted(text)} does not say whose measure it is",
-                     "Say --gallons us or --gallons imperial, or write it out, as in 10 imperial gallons.")
+        raise refuse(where, tr("{quoted} does not say whose measure it is", quoted=quoted(text)),
+                     tr("Say --gallons us or --gallons imperial, or write it out, as in 10 imperial gallons."))
     kinds: tuple[Kind, Kind] = ("mass", "volume")
     for kind in kinds:
         try:
@@ -116,9 +119,9 @@ def _amount(text: str, *, gallons: Gallons, pail: float | None, where: str) -> R
         except Refused:
             continue
         if not measure.si > 0:
-            raise refuse(where, f"{quoted(text)} is nothing", "Type how much was taken.")
-        return exact(measure.si, "kg" if kind == "mass" else "L", Reason("old recipe", text, "said"))
-    raise refuse(where, f"{quoted(text)} is no amount that is known here", f"{TAKING_RULE}.")
+            raise refuse(where, tr("{quoted} is nothing", quoted=quoted(text)), tr("Type how much was taken."))
+        return exact(measure.si, "kg" if kind == "mass" else "L", Reason(tr("old recipe"), text, "said"))
+    raise refuse(where, tr("{quoted} is no amount that is known here", quoted=quoted(text)), f"{TAKING_RULE}.")
 
 
 def _stuff(what: str, key: str) -> tuple[Material, Part, str] | None:

@@ -32,6 +32,7 @@ from field_app.core.surer import SCALE
 from field_app.core.swatch_learning import Taught, taught
 from field_app.core.swatches import Swatch
 from field_app.core.units import Measure, read_number
+from field_app.words import tr, tr_n
 
 __all__ = ["NOTHING_OWN", "OWN_VALUE", "InForce", "Learnt", "OwnRecords", "OwnTest", "OwnValue", "default_of",
            "in_force", "learnt", "observed", "state_of", "table"]
@@ -151,7 +152,7 @@ def observed(test: OwnTest, stuff: Material) -> Seen:
         assert facts.liquor is not None
         brix = float(read_number(facts.brix or "", where="brix"))
         # A litre of thin liquor is taken as a kilogram: up to 5 °Brix that is within 2 %.
-        dry = known_of(_dry(test, stuff).range("dry matter"))
+        dry = known_of(_dry(test, stuff).range(tr("dry matter")))
         value = brix / 100 * facts.liquor.si / (before * math.exp(dry.mid))
         sd = math.hypot(before_sd, dry.sd, spread_of(1 + _BRIX / brix), spread_of(_POT))
     else:
@@ -243,8 +244,9 @@ def _by_swatches(stuff: Material, found: Mapping[str, Learnt], swatches: Sequenc
 
 
 def _swatched(row: Parameter, after: Taught) -> Parameter:
-    several = "your own swatch" if after.count == 1 else f"your own {after.count} swatches"
-    return _row(row, after.amount(row.range("")), f"{several}, on top of {row.shown} ({row.source})")
+    several = tr_n("your own swatch", "your own {n} swatches", after.count)
+    return _row(row, after.amount(row.range("")), tr("{several}, on top of {shown} ({source})", several=several,
+                                                     shown=row.shown, source=row.source))
 
 
 def _nearest(values: Iterable[OwnValue], site: str) -> dict[str, OwnValue]:
@@ -289,15 +291,16 @@ def _taught(default: Parameter, after: Known, tests: list[OwnTest], site: str, l
     here = sum(bool(lot) and test.lot == lot for test in tests)
     near = sum(bool(site) and test.site == site for test in tests) - here
     far = len(tests) - here - near
-    places = [words for count, words in ((here, f"{here} of this lot"), (near, f"{near} of this place"),
-                                         (far, f"{far} elsewhere")) if count]
+    places = [words for count,
+              words in ((here, tr("{here} of this lot", here=here)), (near, tr("{near} of this place", near=near)),
+                        (far, f"{far} elsewhere")) if count]
     count = len(tests)
-    several = "your own test" if count == 1 else f"your own {count} tests"
+    several = tr_n("your own test", "your own {n} tests", count)
     where = ""
     if site or lot:
         where = f" {places[0].removeprefix('1 ')}" if count == 1 else f" ({', '.join(places)})"
-    start = "" if default.mark == "own" else "; they narrow the table's band: " if count > 1 else (
-        "; it narrows the table's band: ")
+    start = "" if default.mark == "own" else tr_n("; it narrows the table's band: ",
+                                                  "; they narrow the table's band: ", count)
     source = f"{several}{where}{start}{default.shown if start else f' on top of {default.source}'}"
     return _row(default, range_of(after, default.unit, most=_most(default)), source)
 
@@ -309,9 +312,10 @@ def _set(default: Parameter, value: OwnValue) -> Parameter:
     most = _most(default)
     ends = Range(low if low is not None else central / off, central,
                  high if high is not None else max(central, min(central * off, most)), default.unit)
-    where = " for this place" if value.facts.site else ""
-    by = f", set by {value.facts.by}" if value.facts.by else ""
-    return _row(default, ends, f"your own value{where}{by}; the table has {default.shown}")
+    where = tr(" for this place") if value.facts.site else ""
+    by = tr(", set by {by}", by=value.facts.by) if value.facts.by else ""
+    return _row(default, ends, tr("your own value{where}{by}; the table has {shown}", where=where, by=by,
+                                  shown=default.shown))
 
 
 @dataclass(frozen=True)

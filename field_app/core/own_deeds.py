@@ -30,6 +30,7 @@ from field_app.core.own_facts import (
 from field_app.core.problems import refuse
 from field_app.core.records import Draft, Thing
 from field_app.core.units import Measure, read_measure, read_number
+from field_app.words import tr
 
 __all__ = ["OwnTestForm", "ValueForm", "decide_own_test", "decide_value", "parameter_named"]
 
@@ -92,8 +93,9 @@ def parameter_named(stuff: Material, name: str) -> tuple[str, Parameter]:
     row = stuff.parameters.get(key)
     if row is None:
         close = difflib.get_close_matches(key, stuff.parameters, 3, 0.5)
-        offer = f"Did you mean {' or '.join(close)}?" if close else f"Choose one of: {', '.join(stuff.parameters)}."
-        raise refuse("figure", f"{name!r:.60} is no figure of {stuff.name}", offer)
+        offer = tr("Did you mean {close}?", close=" or ".join(close)) if close else tr("Choose one of: {parameters}.",
+                                                                       parameters=", ".join(stuff.parameters))
+        raise refuse("figure", tr("{name!r:.60} is no figure of {name2}", name=name, name2=stuff.name), offer)
     return key, row
 
 
@@ -101,14 +103,16 @@ def _split(text: str, unit: str, units: Mapping[str, object], where: str) -> tup
     """Number and unit of a typed value; the unit is one of ``units``, or ``unit`` for a bare number."""
     found = _NUMBER_AND_UNIT.match(text)
     if found is None or not found[1].strip():
-        raise refuse(where, f"{text.strip()!r:.40} is no number", f"Type a number such as 22 {unit}.")
+        raise refuse(where, tr("{text!r:.40} is no number", text=text.strip()),
+                     tr("Type a number such as 22 {unit}.", unit=unit))
     number, named = found[1], found[2] or unit
     spelled = {one.casefold(): one for one in units} | {
         "minutes": "min", "minute": "min", "hours": "h", "hour": "h", "day": "days", "d": "days", "week": "weeks",
         "percent": "%", "kg/m3": "kg/m³", "l/(h m2)": "L/(h·m²)", "l/(h·m2)": "L/(h·m²)"}
     key = spelled.get(named.casefold())
     if key is None or key not in units:
-        raise refuse(where, f"{named!r:.20} is no unit for it", f"Give it in one of: {', '.join(units)}.")
+        raise refuse(where, tr("{named!r:.20} is no unit for it", named=named), tr("Give it in one of: {units}.",
+                                                                   units=", ".join(units)))
     return f"{read_number(number, where=where):f}", key
 
 
@@ -118,7 +122,7 @@ def decide_value(form: ValueForm, situation: Situation, held: Thing | None = Non
     stuff = reader.read(lambda: material(form.material))
     named = reader.read(lambda: parameter_named(stuff, form.parameter)) if stuff else None
     if form.site and not any(site.id == form.site for site in situation.sites):
-        reader.wrong("place", f"{form.site!r} is not known", "List the places to see their names.")
+        reader.wrong("place", tr("{site!r} is not known", site=form.site), tr("List the places to see their names."))
     by, note = reader.text("by", form.by, LONGEST_NAME), reader.text("note", form.note, LONGEST_NOTE)
     if named is None or stuff is None:
         return Decision(problems=tuple(reader.problems))
@@ -135,7 +139,8 @@ def decide_value(form: ValueForm, situation: Situation, held: Thing | None = Non
             if where == "value":
                 unit = facts["unit"] = split[1]
             elif split[1] != unit:
-                reader.wrong(where, f"is in {split[1]}, the value in {unit}", "Give all of them in one unit.")
+                reader.wrong(where, tr("is in {split}, the value in {unit}", split=split[1], unit=unit),
+                             tr("Give all of them in one unit."))
     if not reader.problems:
         made = ValueFacts.model_validate(facts)
         fault = fault_of_value(made)
@@ -151,7 +156,8 @@ def decide_own_test(form: OwnTestForm, situation: Situation, lot: LotFacts | Non
     """A test of one's own stuff; lot: the facts of the lot that it names; corrects: the test that it tells anew."""
     reader = Reader()
     if form.test not in TESTS:
-        reader.wrong("test", f"{form.test!r:.40} is not known", f"Choose one of: {', '.join(TESTS)}.")
+        reader.wrong("test", tr("{test!r:.40} is not known", test=form.test),
+                     tr("Choose one of: {TESTS}.", TESTS=", ".join(TESTS)))
     facts: dict[str, object] = {"test": form.test, "by": reader.text("by", form.by, LONGEST_NAME),
                                 "note": reader.text("note", form.note, LONGEST_NOTE)}
     facts |= _subject(reader, form, situation, lot)
@@ -188,15 +194,18 @@ def _made(facts: Mapping[str, object]) -> OwnTestFacts:
 def _subject(reader: Reader, form: OwnTestForm, situation: Situation, lot: LotFacts | None) -> dict[str, object]:
     if form.lot:
         if lot is None:
-            reader.wrong("lot", f"{form.lot!r:.60} is not known", "List the lots to see their codes.")
+            reader.wrong("lot", tr("{lot!r:.60} is not known", lot=form.lot), tr("List the lots to see their codes."))
         elif form.state and form.state not in STATES:
-            reader.wrong("condition", f"{form.state!r:.30} is not known", f"Choose one of: {', '.join(STATES)}.")
+            reader.wrong("condition", tr("{state!r:.30} is not known", state=form.state), tr("Choose one of: {STATES}.",
+                                                                             STATES=", ".join(STATES)))
         return {"lot": form.lot, "state": form.state or None}
     reader.read(lambda: material(form.material))
     if form.state not in STATES:
-        reader.wrong("condition", f"{form.state!r:.30} is not known", f"Choose one of: {', '.join(STATES)}.")
+        reader.wrong("condition", tr("{state!r:.30} is not known", state=form.state), tr("Choose one of: {STATES}.",
+                                                                         STATES=", ".join(STATES)))
     if form.site and not any(site.id == form.site for site in situation.sites):
-        reader.wrong("place", f"{form.site!r:.60} is not known", "List the places to see their names.")
+        reader.wrong("place", tr("{site!r:.60} is not known", site=form.site),
+                     tr("List the places to see their names."))
     return {"material": form.material, "state": form.state, "site": form.site or None}
 
 

@@ -21,6 +21,7 @@ from field_app.core.facts import Facts, LocalTime, MeasureFact
 from field_app.core.materials import Material, Parameter, material
 from field_app.core.problems import Problem, Refused
 from field_app.core.units import UNITS, read_number
+from field_app.words import tr
 
 __all__ = ["MOST_BRIX", "STATES", "TESTS", "OwnTestFacts", "OwnTestKind", "StuffState", "ValueFacts", "fault_of_test",
            "fault_of_value", "parameter_of", "units_for", "value_id"]
@@ -117,12 +118,14 @@ def parameter_of(facts: ValueFacts) -> tuple[Material, Parameter, tuple[float, f
     stuff = material(facts.material)
     row = stuff.parameters.get(facts.parameter)
     if row is None:
-        raise Refused([Problem("parameter", f"{facts.parameter!r:.60} is no figure of {stuff.name}",
-                               "List the figures of the material.")])
+        raise Refused([Problem("parameter", tr("{parameter!r:.60} is no figure of {name}", parameter=facts.parameter,
+                                               name=stuff.name),
+                               tr("List the figures of the material."))])
     factor = units_for(row).get(facts.unit)
     if factor is None:
-        raise Refused([Problem("unit", f"{facts.unit!r:.30} is no unit for {facts.parameter}",
-                               f"Choose one of: {', '.join(units_for(row))}.")])
+        raise Refused([Problem("unit", tr("{unit!r:.30} is no unit for {parameter}", unit=facts.unit,
+                                          parameter=facts.parameter),
+                               tr("Choose one of: {units_for}.", units_for=", ".join(units_for(row))))])
 
     def read(where: str, text: str | None) -> float | None:
         return None if text is None else float(read_number(text, where=where) * factor)
@@ -139,15 +142,18 @@ def fault_of_value(facts: ValueFacts) -> Problem | None:
     except Refused as refused:
         return refused.problems[0]
     if not central > 0:
-        return Problem("value", f"{facts.value} is nothing", "Give a number above zero.")
+        return Problem("value", tr("{value} is nothing", value=facts.value), tr("Give a number above zero."))
     if low is not None and not 0 < low <= central:
-        return Problem("low", f"{facts.low} is not above zero and up to {facts.value}", "Give the low end of it.")
+        return Problem("low", tr("{low} is not above zero and up to {value}", low=facts.low, value=facts.value),
+                       tr("Give the low end of it."))
     if high is not None and high < central:
-        return Problem("high", f"{facts.high} is below {facts.value}", "Give the high end of it.")
+        return Problem("high", tr("{high} is below {value}", high=facts.high, value=facts.value),
+                       tr("Give the high end of it."))
     share = row.unit == "1" and not facts.parameter.startswith("wof-")
     if share and max(central, high or 0) > 1:
         most = facts.value if central > 1 else facts.high
-        return Problem("value", f"{most} {facts.unit} is more than all there is", "Give a share up to 100 %.")
+        return Problem("value", tr("{most} {unit} is more than all there is", most=most, unit=facts.unit),
+                       tr("Give a share up to 100 %."))
     return None
 
 
@@ -162,7 +168,8 @@ def fault_of_test(facts: OwnTestFacts) -> Problem | None:
 
 def _subject_fault(facts: OwnTestFacts) -> Problem | None:
     if facts.lot is None and (facts.material is None or facts.state is None):
-        return Problem("material", "neither a lot nor a material and its condition is told", "Tell what was tested.")
+        return Problem("material", tr("neither a lot nor a material and its condition is told"),
+                       tr("Tell what was tested."))
     try:
         if facts.material is not None:
             material(facts.material)
@@ -175,10 +182,11 @@ def _kind_fault(facts: OwnTestFacts) -> Problem | None:
     for name in ("dish", "before", "after", "division"):
         measure = getattr(facts, name)
         if measure is not None and UNITS[measure.unit].kind != "mass":
-            return Problem(name, f"{measure} is not a mass", "Give what the scale showed, as in 212 g.")
+            return Problem(name, tr("{measure} is not a mass", measure=measure),
+                           tr("Give what the scale showed, as in 212 g."))
     missing = next((name for name in _MASSES[facts.test] if getattr(facts, name) is None), None)
     if missing is not None:
-        return Problem(missing, "this weighing is missing", "Give what the scale showed, as in 212 g.")
+        return Problem(missing, tr("this weighing is missing"), tr("Give what the scale showed, as in 212 g."))
     return None
 
 
@@ -187,11 +195,12 @@ def _weighing_fault(facts: OwnTestFacts) -> Problem | None:
     weighings = {name: measure for name in _MASSES[facts.test] if (measure := getattr(facts, name)) is not None}
     for name, measure in weighings.items():
         if not measure.si > dish:
-            what = "nothing" if facts.dish is None else f"not more than the dish of {facts.dish}"
-            return Problem(name, f"{measure} is {what}", "Give what the scale showed, dish and all.")
+            what = "nothing" if facts.dish is None else tr("not more than the dish of {dish}", dish=facts.dish)
+            return Problem(name, f"{measure} is {what}", tr("Give what the scale showed, dish and all."))
     if "after" in weighings and weighings["after"].si >= weighings["before"].si:
-        return Problem("after", f"{weighings['after']} is not less than the {weighings['before']} before",
-                       "Check which weighing is which.")
+        return Problem("after", tr("{weighings} is not less than the {weighings2} before",
+                                   weighings=weighings["after"], weighings2=weighings["before"]),
+                       tr("Check which weighing is which."))
     return None
 
 
@@ -199,11 +208,14 @@ def _reading_fault(facts: OwnTestFacts) -> Problem | None:
     if facts.test != "reading":
         return None
     if facts.liquor is None or UNITS[facts.liquor.unit].kind != "volume" or not facts.liquor.si > 0:
-        return Problem("liquor", "how much liquor there is is missing", "Give the liquor in the kettle, as in 12 L.")
+        return Problem("liquor", tr("how much liquor there is is missing"),
+                       tr("Give the liquor in the kettle, as in 12 "
+                          "L."))
     try:
         brix = read_number(facts.brix or "", where="brix")
     except Refused as refused:
         return refused.problems[0]
     if not 0 < brix <= MOST_BRIX:
-        return Problem("brix", f"{facts.brix} °Brix is no reading of dye liquor", "Give the reading, as in 1.4.")
+        return Problem("brix", tr("{brix} °Brix is no reading of dye liquor", brix=facts.brix),
+                       tr("Give the reading, as in 1.4."))
     return None

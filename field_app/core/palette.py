@@ -16,6 +16,7 @@ from typing import Any, Literal, get_args
 from field_app.core.estimate import Range, Reason, product
 from field_app.core.materials import Mark, Material
 from field_app.core.units import show_number
+from field_app.words import later
 
 __all__ = ["GROUNDS", "GROUND_WORDS", "Ground", "Palette", "Tint", "palette_of", "read_palettes", "rows_of"]
 
@@ -23,16 +24,16 @@ __all__ = ["GROUNDS", "GROUND_WORDS", "Ground", "Palette", "Tint", "palette_of",
 Ground = Literal["none", "alum", "iron"]
 GROUNDS: tuple[Ground, ...] = get_args(Ground)
 GROUND_WORDS: Mapping[Ground, str] = MappingProxyType(
-    {"none": "no mordant", "alum": "alum", "iron": "iron"})
+    {"none": later("no mordant"), "alum": "alum", "iron": "iron"})
 
 #: What each row is called in a dyer's words, and its unit.
 _ROWS: Mapping[str, tuple[str, str]] = MappingProxyType({
-    "strength": ("how strongly it colours wool", "1"),
-    "fall": ("how far its colour reaches towards red", "nm"),
-    "alum-strength": ("how much stronger or weaker alum makes it", "1"),
-    "alum-fall": ("how much warmer alum makes it", "1"),
-    "iron-strength": ("how much darker iron makes it than alum", "1"),
-    "iron-fall": ("how much greyer iron makes it", "1")})
+    "strength": (later("how strongly it colours wool"), "1"),
+    "fall": (later("how far its colour reaches towards red"), "nm"),
+    "alum-strength": (later("how much stronger or weaker alum makes it"), "1"),
+    "alum-fall": (later("how much warmer alum makes it"), "1"),
+    "iron-strength": (later("how much darker iron makes it than alum"), "1"),
+    "iron-fall": (later("how much greyer iron makes it"), "1")})
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from field_app.core.plans import PlanFacts, read_clock
+from field_app.words import tr
 
 __all__ = ["TAKES", "BathTime", "ClockRow", "Firing", "clock_of", "day_words"]
 
@@ -88,7 +89,8 @@ def clock_of(facts: PlanFacts, firings: Sequence[Firing], baths: Sequence[BathTi
     """
     fire = dt.datetime.combine(facts.day, read_clock(facts.fire, where="fire"))
     rows = list(_before(fire, firings, baths))
-    rows += [_row(fire, TAKES["alum"], f"Alum for {bath.cloth}, in a pot of its own; let it cool in it.")
+    rows += [_row(fire, TAKES["alum"], tr("Alum for {cloth}, in a pot of its own; let it cool in it.",
+                                          cloth=bath.cloth))
              for bath in baths if bath.alum]
     ready, now = {}, fire
     for firing in firings:
@@ -107,40 +109,46 @@ def clock_of(facts: PlanFacts, firings: Sequence[Firing], baths: Sequence[BathTi
         free[pot] = done[0].end
         ends.append(done[-1].end)
     if ends:
-        rows.append(_row(max(ends), 0.0, "Hang it up in the shade. Keep the liquor cool, or freeze it."))
+        rows.append(_row(max(ends), 0.0, tr("Hang it up in the shade. Keep the liquor cool, or freeze it.")))
     return tuple(sorted(rows, key=lambda row: (row.start, row.end)))
 
 
 def _before(fire: dt.datetime, firings: Sequence[Firing], baths: Sequence[BathTime]) -> Iterator[ClockRow]:
     if baths:
         evening = dt.datetime.combine(fire.date() - dt.timedelta(days=1), _EVENING)
-        yield _row(evening, TAKES["scour"], "Scour the cloth and leave it in water overnight.")
+        yield _row(evening, TAKES["scour"], tr("Scour the cloth and leave it in water overnight."))
     for firing in firings:
         if firing.soak > 0:
             start = fire - dt.timedelta(hours=firing.soak)
-            yield ClockRow(start, fire, f"Put {firing.name} under water to soak.")
+            yield ClockRow(start, fire, tr("Put {name} under water to soak.", name=firing.name))
 
 
 def _fire(now: dt.datetime, firing: Firing) -> tuple[dt.datetime, list[ClockRow]]:
     rows = []
     for potful in range(firing.potfuls):
-        which = "" if firing.potfuls == 1 else f", potful {potful + 1} of {firing.potfuls}"
+        which = "" if firing.potfuls == 1 else tr(", potful {potful} of {potfuls}", potful=potful + 1,
+                                                  potfuls=firing.potfuls)
         for turn in range(firing.strainings):
-            again = "" if firing.strainings == 1 else f", time {turn + 1} of {firing.strainings}"
-            words = f"Bring {firing.name} to a simmer{which}{again}."
+            again = "" if firing.strainings == 1 else tr(", time {turn} of {strainings}", turn=turn + 1,
+                                                         strainings=firing.strainings)
+            words = tr("Bring {name} to a simmer{which}{again}.", name=firing.name, which=which, again=again)
             rows.append(_row(now, TAKES["heat"], words))
-            rows.append(_row(rows[-1].end, firing.boil, f"Keep {firing.name} at a simmer{which}{again}."))
-            rows.append(_row(rows[-1].end, TAKES["strain"], f"Strain it off{which}{again}."))
+            rows.append(_row(rows[-1].end, firing.boil, tr("Keep {name} at a simmer{which}{again}.", name=firing.name,
+                                                           which=which, again=again)))
+            rows.append(_row(rows[-1].end, TAKES["strain"], tr("Strain it off{which}{again}.", which=which,
+                                                               again=again)))
             now = rows[-1].end
     return now, [row for row in rows if row.minutes]
 
 
 def _dye(start: dt.datetime, bath: BathTime) -> list[ClockRow]:
-    dips = "" if bath.dips == 1 else f" Lift, rinse and air it, {bath.dips} times in all."
-    rows = [_row(start, bath.hours * bath.dips, f"{bath.cloth} into the bath of {bath.firing}.{dips}")]
+    dips = "" if bath.dips == 1 else tr(" Lift, rinse and air it, {dips} times in all.", dips=bath.dips)
+    rows = [_row(start, bath.hours * bath.dips, tr("{cloth} into the bath of {firing}.{dips}", cloth=bath.cloth,
+                                                   firing=bath.firing, dips=dips))]
     if bath.iron:
-        rows.append(_row(rows[-1].end, TAKES["iron"], f"{bath.cloth} into the iron, moved all the time."))
-    rows.append(_row(rows[-1].end, TAKES["rinse"], f"Rinse {bath.cloth} until the water runs clear."))
+        rows.append(_row(rows[-1].end, TAKES["iron"], tr("{cloth} into the iron, moved all the time.",
+                                                         cloth=bath.cloth)))
+    rows.append(_row(rows[-1].end, TAKES["rinse"], tr("Rinse {cloth} until the water runs clear.", cloth=bath.cloth)))
     return rows
 
 
@@ -155,4 +163,4 @@ def day_words(row: ClockRow, day: dt.date) -> str:
     if not days:
         return ""
     side = "before" if days < 0 else "after"
-    return f"the day {side}" if abs(days) == 1 else f"{abs(days)} days {side}"
+    return tr("the day {side}", side=side) if abs(days) == 1 else f"{abs(days)} days {side}"

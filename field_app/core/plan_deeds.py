@@ -16,6 +16,7 @@ from field_app.core.moments import read_day
 from field_app.core.plans import MORDANTS, SHADES, PlanFacts, PlanNow, plan_draw_id, read_clock
 from field_app.core.records import Draft, Thing
 from field_app.core.units import Measure, read_measure, read_number, show_si
+from field_app.words import tr
 
 __all__ = ["BathForm", "LotForm", "PlanForm", "decide_done", "decide_plan", "form_of_plan"]
 
@@ -74,7 +75,9 @@ def _number(reader: Reader, where: str, text: str, most: float, unit: str, least
     if number is None:
         return ""
     if not least <= number <= Decimal(repr(most)):
-        reader.wrong(where, f"{text.strip()} {unit} can't be right", f"Give {least:g} to {most:g} {unit}.")
+        reader.wrong(where, tr("{text} {unit} can't be right", text=text.strip(), unit=unit),
+                     tr("Give {least:g} to {most:g} {unit}.",
+                        least=least, most=most, unit=unit))
     return _text(number)
 
 
@@ -89,10 +92,11 @@ def _amount(reader: Reader, form: LotForm) -> Measure | None:
         return None
     most = most_drawable(life)
     if not measure.si > 0:
-        reader.wrong(where, "nothing of it is planned", "Leave the lot out, or say how much of it goes in.")
+        reader.wrong(where, tr("nothing of it is planned"), tr("Leave the lot out, or say how much of it goes in."))
     elif measure.si > most * (1 + 1e-9):
-        reader.wrong(where, f"{form.amount.strip()} is more than is left, {show_si(most, unit)}",
-                     "Plan with less, or weigh the lot again if there is more.")
+        reader.wrong(where, tr("{amount} is more than is left, {show_si}", amount=form.amount.strip(),
+                               show_si=show_si(most, unit)),
+                     tr("Plan with less, or weigh the lot again if there is more."))
     return measure
 
 
@@ -100,16 +104,21 @@ def _bath(reader: Reader, number: int, form: BathForm, materials: Sequence[str])
     where = f"bath {number}"
     items = tuple(part.strip() for part in form.cloth.split(";") if part.strip())
     if not items:
-        reader.wrong(where, "no cloth is named", 'Type it as in "wool 2 kg" or "2 shirts linen".')
+        reader.wrong(where, tr("no cloth is named"), tr("Type it as in \"wool 2 kg\" or \"2 shirts linen\"."))
     reader.read(lambda: read_cloths(items, where=where))
     if form.shade not in SHADES:
-        reader.wrong(where, f"the shade {form.shade!r} is not known", f"Choose one of: {', '.join(SHADES)}.")
+        reader.wrong(where, tr("the shade {shade!r} is not known", shade=form.shade), tr("Choose one of: {SHADES}.",
+                                                                         SHADES=", ".join(SHADES)))
     if form.mordant not in MORDANTS:
-        reader.wrong(where, f"the mordant {form.mordant!r} is not known", f"Choose one of: {', '.join(MORDANTS)}.")
+        reader.wrong(where, tr("the mordant {mordant!r} is not known", mordant=form.mordant),
+                     tr("Choose one of: {MORDANTS}.",
+                        MORDANTS=", ".join(MORDANTS)))
     if form.material and form.material not in materials:
-        reader.wrong(where, f"no lot of {form.material} is in the plan", "Add one, or choose another liquor.")
+        reader.wrong(where, tr("no lot of {material} is in the plan", material=form.material),
+                     tr("Add one, or choose another liquor."))
     if not form.material and len(materials) > 1:
-        reader.wrong(where, "there are several liquors", f"Say which it goes into: {', '.join(materials)}.")
+        reader.wrong(where, tr("there are several liquors"), tr("Say which it goes into: {materials}.",
+                                                            materials=", ".join(materials)))
     return {"cloth": items or ("?",), "shade": form.shade, "mordant": form.mordant, "material": form.material,
             "hours": _number(reader, where, form.hours, _MOST_BATH, "h", least=0.01)}
 
@@ -119,15 +128,15 @@ def decide_plan(form: PlanForm, situation: Situation, *, changes: Thing | None =
     reader = Reader()
     name = reader.text("name", form.name, LONGEST_NAME)
     if not name:
-        reader.wrong("name", "is missing", 'Call the day something, such as "Harvest dyeing".')
+        reader.wrong("name", tr("is missing"), tr("Call the day something, such as \"Harvest dyeing\"."))
     day = reader.read(lambda: read_day(form.day, where="day"))
     fire = reader.read(lambda: read_clock(form.fire, where="fire"))
     chosen = [one.lot.id for one in form.lots]
     for one in form.lots:
         if one.lot.life.ended:
-            reader.wrong(f"lot {one.lot.code}", f"is {one.lot.life.state}", "Choose another lot.")
+            reader.wrong(f"lot {one.lot.code}", f"is {one.lot.life.state}", tr("Choose another lot."))
         if chosen.count(one.lot.id) > 1:
-            reader.wrong(f"lot {one.lot.code}", "is named twice", "Name it once, with all of its amount.")
+            reader.wrong(f"lot {one.lot.code}", tr("is named twice"), tr("Name it once, with all of its amount."))
     lots = [{"lot": one.lot.id, "amount": _amount(reader, one)} for one in form.lots]
     materials = tuple(dict.fromkeys(one.lot.facts.material for one in form.lots))
     baths = [_bath(reader, number, bath, materials) for number, bath in enumerate(form.baths, 1)]
@@ -137,13 +146,15 @@ def decide_plan(form: PlanForm, situation: Situation, *, changes: Thing | None =
         water = reader.read(lambda: read_measure(form.water, kind="volume", where="water", default_unit="L",
                                                  gallons=gallons))
         if water is not None and not water.si > 0:
-            reader.wrong("water", "is nothing", "Leave it out for what custom has, or say how much.")
+            reader.wrong("water", tr("is nothing"), tr("Leave it out for what custom has, or say how much."))
     soak = _number(reader, "soak", form.soak, _MOST_SOAK, "h")
     boil = _number(reader, "boil", form.boil, _MOST_BOIL, "h")
     ratio = _number(reader, "ratio", form.ratio, _MOST_RATIO, "L/kg", least=5)
     strainings = _number(reader, "strainings", form.strainings, _MOST_STRAININGS, "times", least=1)
     if "." in strainings:
-        reader.wrong("strainings", f"{strainings} is not a whole number", "Give how often it is boiled and strained.")
+        reader.wrong("strainings", tr("{strainings} is not a whole number", strainings=strainings),
+                     tr("Give how often it is boiled and "
+                        "strained."))
     note = reader.text("note", form.note, LONGEST_NOTE)
     if reader.problems or day is None or fire is None:
         return Decision(problems=tuple(dict.fromkeys(reader.problems)))
@@ -162,26 +173,29 @@ def decide_done(plan: PlanNow, lots: Sequence[LotNow], situation: Situation) -> 
     """
     reader, drafts = Reader(), []
     if plan.done:
-        reader.wrong("plan", "was told as done already", "Nothing needs to be done.")
+        reader.wrong("plan", tr("was told as done already"), tr("Nothing needs to be done."))
     at = situation.now.isoformat(timespec="seconds")
     known = {lot.id: lot for lot in lots}
     for one in plan.facts.lots:
         lot = known.get(one.lot)
         if lot is None:
-            reader.wrong("plan", "names a lot that is not known here", "Take it out of the plan, or sync first.")
+            reader.wrong("plan", tr("names a lot that is not known here"),
+                         tr("Take it out of the plan, or sync first."))
             continue
         most, unit = most_drawable(lot.life), lot.life.left.unit
         amount = one.amount
         if amount is None and most > 0:
             amount = Measure(_text(round(Decimal(repr(most)), 6)), unit)
         if amount is None or lot.life.ended:
-            reader.wrong(f"lot {lot.code}", "nothing is left of it", "Take it out of the plan first.")
+            reader.wrong(f"lot {lot.code}", tr("nothing is left of it"), tr("Take it out of the plan first."))
         elif amount.kind != ("volume" if unit == "L" else "mass"):
-            reader.wrong(f"lot {lot.code}", f"is counted in {unit} by now, {amount} was planned",
-                         "Change the plan to what goes in now.")
+            reader.wrong(f"lot {lot.code}", tr("is counted in {unit} by now, {amount} was planned", unit=unit,
+                                               amount=amount),
+                         tr("Change the plan to what goes in now."))
         elif amount.si > most * (1 + 1e-6):
-            reader.wrong(f"lot {lot.code}", f"{amount} was planned, {show_si(most, unit)} is left",
-                         "Change the plan to what went in, or weigh the lot again.")
+            reader.wrong(f"lot {lot.code}", tr("{amount} was planned, {show_si} is left", amount=amount,
+                                               show_si=show_si(most, unit)),
+                         tr("Change the plan to what went in, or weigh the lot again."))
         else:
             facts = DrawFacts.model_validate({"lot": lot.id, "amount": amount, "at": at, "purpose": plan.name})
             drafts.append(Draft(plan_draw_id(plan.id, lot.id), "draw", facts.as_json()))

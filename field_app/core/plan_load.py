@@ -24,6 +24,7 @@ from field_app.core.lots import LotNow
 from field_app.core.materials import Material
 from field_app.core.totals import total
 from field_app.core.units import Measure, show_si
+from field_app.words import tr
 
 __all__ = ["Ready", "Taking", "gathered_load", "ready_liquor", "taking"]
 
@@ -74,7 +75,7 @@ def taking(lot: LotNow, planned: Measure | None, stuff: Material) -> Taking:
         short = max(0.0, wanted - most_drawable(lot.life))
         amount = exact(wanted - short, left.unit, Reason("planned", show_si(wanted, left.unit), "said"))
     share = min(1.0, amount.central / left.central) if left.central > 0 else 0.0
-    told = Reason(f"share of what is left of {lot.code}", f"{100 * share:.0f} %", "worked out")
+    told = Reason(tr("share of what is left of {code}", code=lot.code), f"{100 * share:.0f} %", tr("worked out"))
     return Taking(lot, stuff, amount, short, worth, exact(share, "1", *([told] if share < 1 else [])))
 
 

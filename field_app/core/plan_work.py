@@ -36,6 +36,7 @@ from field_app.core.pots import Pot as Kettle
 from field_app.core.problems import Problem, Refused
 from field_app.core.totals import total
 from field_app.core.units import show_number, show_si
+from field_app.words import tr, tr_n
 
 __all__ = ["BathWork", "LiquorWork", "PlanWork", "work_out"]
 
@@ -156,19 +157,20 @@ def work_out(facts: PlanFacts, lots: Sequence[LotNow], kettles: Sequence[Kettle]
     for one in facts.lots:
         lot = known.get(one.lot)
         if lot is None:
-            problems.append(Problem("lots", "one of them is not known here", "Sync first, or take it out of the plan."))
+            problems.append(Problem("lots", tr("one of them is not known here"), tr("Sync first, or take it out of the "
+                                                                                "plan.")))
             continue
         if lot.stuff is None:
-            problems.append(Problem(f"lot {lot.code}", "is of stuff that this version doesn't know",
-                                    "Update this program, or take it out of the plan."))
+            problems.append(Problem(f"lot {lot.code}", tr("is of stuff that this version doesn't know"),
+                                    tr("Update this program, or take it out of the plan.")))
             continue
         took = taking(lot, one.amount, lot.stuff)
         problems += _lot_problems(took)
         takings.setdefault(lot.facts.material, []).append(took)
     if not facts.lots:
-        problems.append(Problem("lots", "none is chosen", "Choose what goes into the pots."))
+        problems.append(Problem("lots", tr("none is chosen"), tr("Choose what goes into the pots.")))
     if not facts.baths:
-        problems.append(Problem("cloth", "none is chosen", "Say what is to be dyed."))
+        problems.append(Problem("cloth", tr("none is chosen"), tr("Say what is to be dyed.")))
     liquors = []
     for key, ones in takings.items():
         baths = [bath for bath in facts.baths if bath.material == key or (not bath.material and len(takings) == 1)]
@@ -206,11 +208,13 @@ def _boil(facts: PlanFacts) -> float:
 def _lot_problems(took: Taking) -> list[Problem]:
     lot = took.lot
     if not took.amount.central > 0:
-        return [Problem(f"lot {lot.code}", "nothing is left of it", "Take it out of the plan, or weigh it again.")]
+        return [Problem(f"lot {lot.code}", tr("nothing is left of it"),
+                        tr("Take it out of the plan, or weigh it again."))]
     if took.short > 0:
         unit = took.amount.unit
-        return [Problem(f"lot {lot.code}", f"{show_si(took.short, unit)} more is planned than is left",
-                        "Plan with less, or weigh the lot again.")]
+        return [Problem(f"lot {lot.code}", tr("{show_si} more is planned than is left",
+                                              show_si=show_si(took.short, unit)),
+                        tr("Plan with less, or weigh the lot again."))]
     return []
 
 
@@ -279,21 +283,26 @@ def _verdict(bath: PlanBath, dyed: Dyed) -> str:
     wanted, comes = SHADES.index(_shade(bath)), SHADES.index(dyed.band.central)
     iron = "iron" in bath.mordant
     if comes == wanted:
-        return f"Comes out {dyed.band.words}, as wanted." + (" Iron takes it deeper." if iron else "")
+        return tr("Comes out {words}, as wanted.",
+                  words=dyed.band.words) + (tr(" Iron takes it deeper.") if iron else "")
     if comes > wanted:
-        return f"Comes out {dyed.band.words}, deeper than {bath.shade}: lift it earlier, or dye more cloth."
+        return tr("Comes out {words}, deeper than {shade}: lift it earlier, or dye more cloth.",
+                  words=dyed.band.words, shade=bath.shade)
     short = depth_of(_shade(bath)) / dyed.depth.central if dyed.depth.central > 0 else 0.0
-    how = "Iron takes it deeper." if iron else "Dip it again, put it in earlier, or sadden it with iron."
-    much = f" {bath.shade.capitalize()} takes {show_number(short)} times the dye." if 1 < short < 100 else ""
-    return f"Comes out {dyed.band.words}, paler than {bath.shade}.{much} {how}"
+    how = tr("Iron takes it deeper.") if iron else tr("Dip it again, put it in earlier, or sadden it with iron.")
+    much = tr(" {capitalize} takes {show_number} times the dye.", capitalize=bath.shade.capitalize(),
+              show_number=show_number(short)) if 1 < short < 100 else ""
+    return tr("Comes out {words}, paler than {shade}.{much} {how}", words=dyed.band.words, shade=bath.shade,
+              much=much, how=how)
 
 
 def _pot_problems(work: LiquorWork, kettles: Sequence[Kettle]) -> list[Problem]:
     if not kettles:
         return []
     widest = max(kettle.useful for kettle in kettles)
-    return [Problem("pots", f"the bath for {bath.cloth} comes to {show_si(bath.liquor + bath.water, 'L')}, the largest "
-                    f"pot takes {show_si(widest, 'L')}", "Dye it in several loads, or choose a larger pot.")
+    return [Problem("pots", tr("the bath for {cloth} comes to {show_si}, the largest pot takes {show_si2}",
+                               cloth=bath.cloth, show_si=show_si(bath.liquor + bath.water, "L"),
+                               show_si2=show_si(widest, "L")), tr("Dye it in several loads, or choose a larger pot."))
             for bath in work.baths if bath.liquor + bath.water > widest * 1.001]
 
 
@@ -305,6 +314,6 @@ def _late(facts: PlanFacts, clock: Sequence[ClockRow]) -> list[Problem]:
     if end.date() <= facts.day and end.hour < _LATE:
         return []
     days = (end.date() - facts.day).days
-    when = "" if not days else " the day after" if days == 1 else f", {days} days after"
-    return [Problem("clock", f"the last rinse ends at {end:%H:%M}{when}",
-                    "Light the fire earlier, boil the day before, or plan fewer or shorter baths.")]
+    when = "" if not days else tr_n(" the day after", ", {n} days after", days)
+    return [Problem("clock", tr("the last rinse ends at {end:%H:%M}{when}", end=end, when=when),
+                    tr("Light the fire earlier, boil the day before, or plan fewer or shorter baths."))]

@@ -23,6 +23,7 @@ from pydantic import BaseModel, ConfigDict, Field
 from field_app.core.facts import Facts, LocalTime, MeasureFact
 from field_app.core.problems import refuse
 from field_app.core.records import Thing
+from field_app.words import later, tr
 
 __all__ = ["MORDANTS", "SHADES", "Mordant", "PlanBath", "PlanFacts", "PlanLot", "PlanNow", "plan_draw_id", "plan_fault",
            "plan_now", "read_clock"]
@@ -30,8 +31,8 @@ __all__ = ["MORDANTS", "SHADES", "Mordant", "PlanBath", "PlanFacts", "PlanLot", 
 Mordant = Literal["none", "alum", "iron", "alum-iron"]
 #: What the cloth is treated with, in words.
 MORDANTS: Mapping[Mordant, str] = MappingProxyType({
-    "none": "no mordant", "alum": "alum before the bath", "iron": "iron after the bath",
-    "alum-iron": "alum before, iron after"})
+    "none": later("no mordant"), "alum": later("alum before the bath"), "iron": later("iron after the bath"),
+    "alum-iron": later("alum before, iron after")})
 SHADES = ("pale", "light", "medium", "dark")
 _CLOCK = re.compile(r"([01]?[0-9]|2[0-3])[:.]([0-5][0-9])\Z", re.ASCII)
 #: The space of names in which the draws of a plan get their ids (RFC 9562, 5.5).
@@ -122,7 +123,8 @@ def read_clock(text: str, *, where: str) -> dt.time:
     """
     match = _CLOCK.match(text.strip())
     if match is None:
-        raise refuse(where, f"{text.strip()!r} is not a time of day", "Type hours and minutes, such as 08:30.")
+        raise refuse(where, tr("{text!r} is not a time of day", text=text.strip()),
+                     tr("Type hours and minutes, such as 08:30."))
     return dt.time(int(match[1]), int(match[2]))
 
 
@@ -138,18 +140,18 @@ def plan_draw_id(plan: str, lot: str) -> str:
 def plan_fault(facts: PlanFacts) -> tuple[str, str] | None:
     """What is wrong with the facts of a plan from elsewhere, as place and words, or None."""
     if not facts.name.strip() or "\n" in facts.name:
-        return "name", "is not a name on one line"
+        return "name", tr("is not a name on one line")
     if _CLOCK.match(facts.fire) is None:
-        return "fire", "is not a time of day"
+        return "fire", tr("is not a time of day")
     for place, amount in (("water", facts.water), *((f"lots[{n}].amount", lot.amount) for n, lot in
                                                     enumerate(facts.lots))):
         if amount is not None and (amount.kind not in _kinds(place) or not amount.si > 0):
-            return place, f"{amount} is not an amount of it"
+            return place, tr("{amount} is not an amount of it", amount=amount)
     for n, bath in enumerate(facts.baths):
         if bath.shade not in SHADES:
-            return f"baths[{n}].shade", f"{bath.shade!r} is not known"
+            return f"baths[{n}].shade", tr("{shade!r} is not known", shade=bath.shade)
         if bath.mordant not in MORDANTS:
-            return f"baths[{n}].mordant", f"{bath.mordant!r} is not known"
+            return f"baths[{n}].mordant", tr("{mordant!r} is not known", mordant=bath.mordant)
     return _hours_fault(facts)
 
 
@@ -166,7 +168,7 @@ def _hours_fault(facts: PlanFacts) -> tuple[str, str] | None:
         except ValueError:
             wrong = True
         if wrong:
-            return place, f"{text!r} is not a number that can be"
+            return place, tr("{text!r} is not a number that can be", text=text)
     if not 1 <= facts.strainings <= 6:
-        return "strainings", f"{facts.strainings} is not a number of strainings"
+        return "strainings", tr("{strainings} is not a number of strainings", strainings=facts.strainings)
     return None

@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 
 from field_app.core.geodesy import Fix, Position
+from field_app.words import later, tr
 
 __all__ = ["EXAMPLES", "Unreadable", "read_geo_uri", "read_iso_6709", "sexagesimal"]
 
-EXAMPLES = "Type it as in 44.01234, -28.00567 or 44°0′44.4″ N 28°0′20.4″ W"
+EXAMPLES = later("Type it as in 44.01234, -28.00567 or 44°0′44.4″ N 28°0′20.4″ W")
 
 _PNUM = r"[0-9]+(?:\.[0-9]+)?"
 _GEO = re.compile(rf"geo:(-?{_PNUM}),(-?{_PNUM})(?:,-?{_PNUM})?((?:;[^;]*)*)\Z", re.IGNORECASE)
@@ -30,7 +31,8 @@ def sexagesimal(texts: list[str], *, below_zero: bool) -> float:
     """The angle [deg] of degrees, minutes and seconds; Unreadable if there are sixty of the latter two."""
     degrees, minutes, seconds = (*map(float, texts), 0.0, 0.0)[:3]
     if minutes >= 60 or seconds >= 60:
-        raise Unreadable("has sixty or more minutes or seconds", f"Check the numbers. {EXAMPLES}.")
+        raise Unreadable(tr("has sixty or more minutes or seconds"), tr("Check the numbers. {EXAMPLES}.",
+                                                                    EXAMPLES=EXAMPLES))
     angle = degrees + minutes / 60 + seconds / 3600
     return -angle if below_zero else angle
 
@@ -45,25 +47,28 @@ def read_geo_uri(text: str) -> Fix | None:
         return None
     found = _GEO.match(text)
     if found is None:
-        raise Unreadable("is not a geo URI as in RFC 5870",
-                         "Paste it as in geo:44.01234,-28.00567, without a question mark and what follows.")
+        raise Unreadable(tr("is not a geo URI as in RFC 5870"),
+                         tr("Paste it as in geo:44.01234,-28.00567, without a question mark and what follows."))
     radius = None
     names: list[str] = []
     for parameter in found[3].split(";")[1:]:
         parts = _PARAMETER.match(parameter)
         if parts is None:
-            raise Unreadable("has a parameter that can't be read", "Leave out the first semicolon and what follows.")
+            raise Unreadable(tr("has a parameter that can't be read"), tr("Leave out the first semicolon and what "
+                                                                      "follows."))
         name, value = parts[1].lower(), parts[2] or ""
         names.append(name)
         if name == "crs" and value.lower() != "wgs84":
-            raise Unreadable("is not in coordinates of WGS 84", "Convert it to WGS 84 first.")
+            raise Unreadable(tr("is not in coordinates of WGS 84"), tr("Convert it to WGS 84 first."))
         if name == "u":
             if not re.fullmatch(_PNUM, value):
-                raise Unreadable("has an uncertainty u that is not metres", "Give it as in u=12, or leave it out.")
+                raise Unreadable(tr("has an uncertainty u that is not metres"),
+                                 tr("Give it as in u=12, or leave it out."))
             radius = float(value)
     in_order = sorted(names, key=lambda name: {"crs": 0, "u": 1}.get(name, 2)) == names
     if not in_order or len(set(names)) < len(names):
-        raise Unreadable("repeats a parameter, or has crs and u out of order", "Put crs first, then u, each once.")
+        raise Unreadable(tr("repeats a parameter, or has crs and u out of order"),
+                         tr("Put crs first, then u, each once."))
     return Fix(Position(float(found[1]), float(found[2])), "pasted", radius)
 
 
@@ -78,10 +83,10 @@ def read_iso_6709(text: str) -> Fix | None:
         return None
     system = found[7]
     if system is not None and re.sub("[_: -]", "", system).lower() not in _WGS84_NAMES:
-        raise Unreadable("is not in coordinates of WGS 84", "Convert it to WGS 84 first.")
+        raise Unreadable(tr("is not in coordinates of WGS 84"), tr("Convert it to WGS 84 first."))
     if len(found[2]) not in (2, 4, 6) or len(found[5]) != len(found[2]) + 1:
-        raise Unreadable("has not the digits of ISO 6709, and nothing between its numbers",
-                         "Set a comma and a space between them, or add zeros as in +44.01234-028.00567/.")
+        raise Unreadable(tr("has not the digits of ISO 6709, and nothing between its numbers"),
+                         tr("Set a comma and a space between them, or add zeros as in +44.01234-028.00567/."))
     lat = _iso_angle(found[1], found[2], found[3], 2)
     lon = _iso_angle(found[4], found[5], found[6], 3)
     return Fix(Position(lat, lon), "pasted")

@@ -18,6 +18,7 @@ from field_app.core.geodesy import Fix, Position
 from field_app.core.position_standards import EXAMPLES, Unreadable, read_geo_uri, read_iso_6709, sexagesimal
 from field_app.core.problems import Refused, refuse
 from field_app.core.reading import clean, quoted
+from field_app.words import later, tr
 
 __all__ = ["read_position", "show_distance", "show_position"]
 
@@ -37,7 +38,7 @@ _SPELLED = tuple((re.compile(pattern), plain) for pattern, plain in (
 _INNER_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _LABEL = r"(lat|lon|lng)(?:gitude|itude|g)? ?[:=]? ?"
 _LABELLED = re.compile(rf"{_LABEL}(.+?)[ ,;/]*\b{_LABEL}(.+)\Z", re.IGNORECASE)
-_PIECE = r"([^NSEW,;/]+?)"
+_PIECE = later("([^NSEW,;/]+?)")
 _BETWEEN = r" ?[,;/]? ?"
 _LETTERS_BEHIND = re.compile(rf"{_PIECE} ?([NSEW]){_BETWEEN}{_PIECE} ?([NSEW])\Z")
 _LETTERS_BEFORE = re.compile(rf"([NSEW]) ?{_PIECE}{_BETWEEN}([NSEW]) ?{_PIECE}\Z")
@@ -80,10 +81,10 @@ def _read_pair(met: str) -> tuple[float, float]:
         text = pattern.sub(plain, text)
     text = re.sub(r"(?<![A-Za-z])[nsew](?![A-Za-z])", lambda letter: letter[0].upper(), text).strip()
     if re.search(r"(?<![A-Za-z])[oO](?![A-Za-z])", text):
-        raise Unreadable("has the letter O, which is east in one language and west in another", "Type E or W.")
+        raise Unreadable(tr("has the letter O, which is east in one language and west in another"), tr("Type E or W."))
     if re.fullmatch(r"[+-]?[0-9]+,[0-9]+", text):
-        raise Unreadable("is one number with a decimal comma, or two whole degrees",
-                         "Type both numbers with decimals, or whole degrees with a space after the comma.")
+        raise Unreadable(tr("is one number with a decimal comma, or two whole degrees"),
+                         tr("Type both numbers with decimals, or whole degrees with a space after the comma."))
     apart = _INNER_COMMA.sub(", ", text)
     if apart == text or "." in text:
         return _read_one_way(apart)
@@ -103,17 +104,17 @@ def _read_one_way(text: str, *, decimal_comma: bool = False) -> tuple[float, flo
     pieces = (_one_piece(labelled[2]), _one_piece(labelled[4])) if labelled else _two_pieces(text)
     letters = [letter for _, letter in pieces]
     if bool(letters[0]) != bool(letters[1]):
-        raise Unreadable("has a letter N, S, E or W for one angle only", "Give both angles a letter, or none.")
+        raise Unreadable(tr("has a letter N, S, E or W for one angle only"), tr("Give both angles a letter, or none."))
     by_letter = ["lat" if letter in "NS" else "lon" for letter in letters]
     axes = by_letter if letters[0] else ["lat", "lon"]
     if labelled:
         axes = ["lat" if labelled[group].lower() == "lat" else "lon" for group in (1, 3)]
         if letters[0] and axes != by_letter:
-            raise Unreadable("has a letter that doesn't fit the word", "Leave out the letters or the words.")
+            raise Unreadable(tr("has a letter that doesn't fit the word"), tr("Leave out the letters or the words."))
     if axes[0] == axes[1]:
-        raise Unreadable("gives the same kind of angle twice", "Give one latitude and one longitude.")
+        raise Unreadable(tr("gives the same kind of angle twice"), tr("Give one latitude and one longitude."))
     if decimal_comma and not letters[0] and not all("." in piece for piece, _ in pieces):
-        raise Unreadable("has a decimal comma in one angle only", "Give both angles decimals.")
+        raise Unreadable(tr("has a decimal comma in one angle only"), tr("Give both angles decimals."))
     degrees = dict(zip(axes, (_angle(*piece) for piece in pieces), strict=True))
     return degrees["lat"], degrees["lon"]
 
@@ -121,7 +122,7 @@ def _read_one_way(text: str, *, decimal_comma: bool = False) -> tuple[float, flo
 def _one_piece(text: str) -> _Piece:
     found = _LETTER_AT_AN_END.match(text.strip())
     if found is None or (found[1] and found[3]):
-        raise Unreadable("is not two angles")
+        raise Unreadable(tr("is not two angles"))
     return found[2], found[1] or found[3]
 
 
@@ -132,15 +133,16 @@ def _two_pieces(text: str) -> tuple[_Piece, _Piece]:
         return (found[2], found[1]), (found[4], found[3])
     if found := re.search("[NSEW]", text):
         if len(re.findall("[NSEW]", text)) == 1:
-            raise Unreadable("has a letter N, S, E or W for one angle only", "Give both angles a letter, or none.")
-        raise Unreadable("is not two angles with a letter each", f"{EXAMPLES}.")
+            raise Unreadable(tr("has a letter N, S, E or W for one angle only"),
+                             tr("Give both angles a letter, or none."))
+        raise Unreadable(tr("is not two angles with a letter each"), f"{EXAMPLES}.")
     if found := _SET_APART.match(text):
         return (found[1], ""), (found[2], "")
     # Nothing but space sets the angles apart: then both must be written alike.
     words = text.split(" ")
     half = len(words) // 2
     if len(words) != 2 * half or not half:
-        raise Unreadable("is not two angles")
+        raise Unreadable(tr("is not two angles"))
     return (" ".join(words[:half]), ""), (" ".join(words[half:]), "")
 
 
@@ -148,16 +150,17 @@ def _angle(piece: str, letter: str) -> float:
     """The angle of a piece of text [deg], negative to the south and west."""
     found = _ANGLE.match(piece.strip())
     if found is None:
-        raise Unreadable("is not two angles" if not letter else "is not two angles with a letter each")
+        raise Unreadable(tr("is not two angles") if not letter else tr("is not two angles with a letter each"))
     sign, degrees, degree_mark, minutes, minute_mark, seconds, second_mark = found.groups()
     texts = [number for number in (degrees, minutes, seconds) if number]
     if sign and letter:
-        raise Unreadable("has a sign and a letter for one angle", "Leave out the sign, or both letters.")
+        raise Unreadable(tr("has a sign and a letter for one angle"), tr("Leave out the sign, or both letters."))
     if any("." in number for number in texts[:-1]):
-        raise Unreadable("has decimals in a number that a smaller part follows", "Put decimals on the last only.")
+        raise Unreadable(tr("has decimals in a number that a smaller part follows"),
+                         tr("Put decimals on the last only."))
     if len(texts) > 1 and not (letter or degree_mark or minute_mark or second_mark):
-        raise Unreadable("has more than two numbers, and nothing that tells degrees from minutes",
-                         "Add marks or letters, as in 44°0.74′ N 28°0.34′ W.")
+        raise Unreadable(tr("has more than two numbers, and nothing that tells degrees from minutes"),
+                         tr("Add marks or letters, as in 44°0.74′ N 28°0.34′ W."))
     return sexagesimal(texts, below_zero=sign == "-" or letter in ("S", "W"))
 
 

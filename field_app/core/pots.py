@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from field_app.core.problems import refuse
+from field_app.words import tr
 
 __all__ = ["FULL", "SURFACE_PER_LITRE", "Filling", "Kettles", "Pot", "boiled_off", "kettles"]
 
@@ -38,9 +39,11 @@ class Pot:
 
     def __post_init__(self) -> None:
         if not 0 < self.volume <= _MOST_LITRES:
-            raise refuse("pot", f"{self.volume:g} L is not the size of a pot", "Give what it holds, as in 40 L.")
+            raise refuse("pot", tr("{volume:g} L is not the size of a pot", volume=self.volume),
+                         tr("Give what it holds, as in 40 L."))
         if not 0 < self.diameter <= _WIDEST:
-            raise refuse("pot", f"{self.diameter:g} m is not the width of a pot", "Give its width, as in 38 cm.")
+            raise refuse("pot", tr("{diameter:g} m is not the width of a pot", diameter=self.diameter),
+                         tr("Give its width, as in 38 cm."))
 
     @property
     def surface(self) -> float:
@@ -95,7 +98,7 @@ def kettles(stuff: float, water: float, pots: Sequence[Pot]) -> Kettles:
     3
     """
     if not pots:
-        raise refuse("pot", "none is given", "Give one pot at least, as in 40 L, 38 cm.")
+        raise refuse("pot", tr("none is given"), tr("Give one pot at least, as in 40 L, 38 cm."))
     whole = stuff + water
     chosen: list[Pot] = []
     for pot in sorted(pots, key=lambda pot: -pot.useful):

@@ -16,28 +16,29 @@ from field_app.core.estimate import Range, Reason, product
 from field_app.core.kubelka import Colour, colour_of, dyed
 from field_app.core.palette import GROUNDS, Ground, Palette, Tint
 from field_app.core.spectrum import Spectrum, reflectance_of
+from field_app.words import later, tr
 
 __all__ = ["BASES", "ILLUSTRATION", "OWN_SWATCHES", "UNDYED", "Expected", "expected", "label_of", "on_every_ground",
            "tone"]
 
 #: What the preview is, until the dyer's own swatch says more.
-ILLUSTRATION = "An illustration until a swatch of your own is in."
-OWN_SWATCHES = "Set by {count} of your own; still an illustration, for no two baths are alike."
+ILLUSTRATION = later("An illustration until a swatch of your own is in.")
+OWN_SWATCHES = later("Set by {count} of your own; still an illustration, for no two baths are alike.")
 UNDYED = "#ece1ca"
 #: Cloth to choose from: key, plain words, colour. Our own choice, common practice, no source.
 BASES: tuple[tuple[str, str, str], ...] = (
-    ("undyed-wool", "undyed wool", UNDYED),
-    ("white-cotton", "bleached cotton", "#f6f5f0"),
-    ("grey-linen", "raw linen", "#cbbfa6"),
-    ("grey-wool", "grey fleece", "#a39c92"),
-    ("brown-wool", "brown fleece", "#75604e"),
-    ("faded-blue", "faded blue", "#8b9db4"),
-    ("deep-blue", "deep blue", "#34466b"),
-    ("soft-yellow", "soft yellow", "#e3c875"),
-    ("leaf-green", "leaf green", "#7d8f5a"),
-    ("old-rose", "old rose", "#c2908c"),
-    ("brick-red", "brick red", "#a04a3c"),
-    ("pale-tan", "pale tan", "#cdb08a"),
+    ("undyed-wool", later("undyed wool"), UNDYED),
+    ("white-cotton", later("bleached cotton"), "#f6f5f0"),
+    ("grey-linen", later("raw linen"), "#cbbfa6"),
+    ("grey-wool", later("grey fleece"), "#a39c92"),
+    ("brown-wool", later("brown fleece"), "#75604e"),
+    ("faded-blue", later("faded blue"), "#8b9db4"),
+    ("deep-blue", later("deep blue"), "#34466b"),
+    ("soft-yellow", later("soft yellow"), "#e3c875"),
+    ("leaf-green", later("leaf green"), "#7d8f5a"),
+    ("old-rose", later("old rose"), "#c2908c"),
+    ("brick-red", later("brick red"), "#a04a3c"),
+    ("pale-tan", later("pale tan"), "#cdb08a"),
 )
 
 
@@ -127,13 +128,14 @@ def tone(lab: Lab) -> str:
     """
     warm = lab.b > 0 and lab.hue < 110
     if lab.lightness >= 80:
-        return "near white" if lab.chroma < 8 else f"near white, {'creamy' if warm else 'cool'}"
+        return tr("near white") if lab.chroma < 8 else (tr("near white, creamy") if warm
+                                                    else tr("near white, cool"))
     deep = next(word for least, word in (
-        (65, "soft"), (42, "mid"), (28, "deep"), (-1, "very deep")) if lab.lightness >= least)
+        (65, "soft"), (42, "mid"), (28, "deep"), (-1, tr("very deep"))) if lab.lightness >= least)
     if lab.chroma < 6:
-        return f"{deep}, grey"
+        return tr("{deep}, grey", deep=deep)
     if lab.chroma < 16:
         return f"{deep}, {'greyish' if warm else 'cool and greyish'}"
     if not warm:
-        return f"{deep}, cool"
+        return tr("{deep}, cool", deep=deep)
     return f"{deep}, {'very warm' if lab.chroma >= 32 else 'warm'}"

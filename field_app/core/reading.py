@@ -16,6 +16,7 @@ from difflib import get_close_matches
 
 from field_app.core.measures import UNITS, Kind, Measure, System, Unit, factor_si, offered
 from field_app.core.problems import Refused, refuse
+from field_app.words import later, tr
 
 __all__ = ["clean", "quoted", "read_measure", "read_number"]
 
@@ -23,10 +24,11 @@ _LONGEST = 40
 _SPACES = dict.fromkeys(map(ord, "\t\n\r\u00a0\u2002\u2003\u2007\u2009\u200a\u202f\u3000"), " ")
 _SIGNS = {ord("−"): "-", ord("⁄"): "/", ord("٫"): "."}
 _VULGAR = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒"
-_EXAMPLE = {"mass": "14.2 kg or 1 lb 4 oz", "volume": "12 L or 3 gal", "length": "310 m or 5 ft 3 in",
-            "temperature": "12 °C or 54 °F"}
-_NUMBER_RULE = "Type a number such as 14.2, 14,2, ½ or 1 1/2"
-_NO_EXPONENT = "Write the number out, as in 1200 or 0.05."
+_EXAMPLE = {"mass": later("14.2 kg or 1 lb 4 oz"), "volume": later("12 L or 3 gal"),
+            "length": later("310 m or 5 ft 3 in"),
+            "temperature": later("12 °C or 54 °F")}
+_NUMBER_RULE = later("Type a number such as 14.2, 14,2, ½ or 1 1/2")
+_NO_EXPONENT = later("Write the number out, as in 1200 or 0.05.")
 _EXPONENT = re.compile(r"[0-9.,]e[+-]?[0-9]", re.IGNORECASE)
 _WITH_VULGAR = re.compile(rf"(?:([0-9]+) *)?([{_VULGAR}])\Z")
 _WITH_SLASH = re.compile(r"(?:([0-9]+) +)?([0-9]+) ?/ ?([0-9]+)\Z")
@@ -40,12 +42,12 @@ _PART = re.compile(rf"(?P<number>[+-]? *[{_NUMERAL}][{_NUMERAL} ]*)"
 _WIDE = Context(prec=60)
 #: Units that mean different amounts to different people, and what to type instead.
 _UNCLEAR = {
-    "ton": "Type t for a tonne of 1000 kg, or give the pounds.",
-    "tons": "Type t for a tonne of 1000 kg, or give the pounds.",
-    "gr": "Type g for grams.",
-    "#": "Type lb for pounds.",
-    "heaped bushel": "Level it off and type bushel, or weigh it.",
-    "barrel": "Give litres or gallons.",
+    "ton": later("Type t for a tonne of 1000 kg, or give the pounds."),
+    "tons": later("Type t for a tonne of 1000 kg, or give the pounds."),
+    "gr": later("Type g for grams."),
+    "#": later("Type lb for pounds."),
+    "heaped bushel": later("Level it off and type bushel, or weigh it."),
+    "barrel": later("Give litres or gallons."),
 }
 
 
@@ -69,13 +71,15 @@ def clean(text: str, where: str, *, longest: int = _LONGEST, fix: str = _NUMBER_
     """
     text = text.translate(_SPACES).strip(" ")
     if len(text) > longest:
-        raise refuse(where, f"{quoted(text)} has more than {longest} signs", f"{fix}, and nothing more.")
+        raise refuse(where, tr("{quoted} has more than {longest} signs", quoted=quoted(text), longest=longest),
+                     tr("{fix}, and nothing more.", fix=fix))
     if not text:
-        raise refuse(where, "nothing was typed", f"{fix}.")
+        raise refuse(where, tr("nothing was typed"), f"{fix}.")
     for sign in text:
         if not sign.isprintable():
-            name = unicodedata.name(sign, "a control sign").lower()
-            raise refuse(where, f"{quoted(text)} holds an invisible sign ({name})", "Type it again by hand.")
+            name = unicodedata.name(sign, tr("a control sign")).lower()
+            raise refuse(where, tr("{quoted} holds an invisible sign ({name})", quoted=quoted(text), name=name),
+                         tr("Type it again by hand."))
     digits = (unicodedata.decimal(sign, None) for sign in text)
     plain = (sign if digit is None else str(digit) for sign, digit in zip(text, digits, strict=True))
     return "".join(plain).translate(_SIGNS)
@@ -93,14 +97,14 @@ def read_number(text: str, *, where: str, negative: bool = False) -> Decimal:
     """
     plain = clean(text, where)
     if _EXPONENT.search(plain):
-        raise refuse(where, f"{quoted(text)} is written with an exponent", _NO_EXPONENT)
+        raise refuse(where, tr("{quoted} is written with an exponent", quoted=quoted(text)), _NO_EXPONENT)
     number = _unsigned(plain[1:].strip() if plain[0] in "+-" else plain, text, where)
     below_zero = plain.startswith("-") and number != 0
     if below_zero and not negative:
-        raise refuse(where, f"{quoted(text)} is below zero", "Type a number of zero or more.")
+        raise refuse(where, tr("{quoted} is below zero", quoted=quoted(text)), tr("Type a number of zero or more."))
     if number >= 10**12 or len(f"{number:f}".partition(".")[2]) > 12:
-        raise refuse(where, f"{quoted(text)} has more digits than can be meant",
-                     "Use at most 12 digits before the decimal sign and 12 after it.")
+        raise refuse(where, tr("{quoted} has more digits than can be meant", quoted=quoted(text)),
+                     tr("Use at most 12 digits before the decimal sign and 12 after it."))
     return -number if below_zero else number
 
 
@@ -112,19 +116,19 @@ def _unsigned(body: str, text: str, where: str) -> Decimal:
         whole, point, decimals = plain.partition(".")
         return Decimal(f"{whole.lstrip('0') or '0'}{point}{decimals}")
     if re.fullmatch(r"[0-9 ]*(?:[.,][0-9 ]*){2,}", body):
-        what = "has more than one comma or point, and either could be the decimal sign"
-        raise refuse(where, f"{quoted(text)} {what}", "Type one decimal sign alone, as in 1250,5 or 1250.5.")
+        what = tr("has more than one comma or point, and either could be the decimal sign")
+        raise refuse(where, f"{quoted(text)} {what}", tr("Type one decimal sign alone, as in 1250,5 or 1250.5."))
     if re.fullmatch(r"[0-9]+(?: +[0-9]+)+(?:[.,][0-9]*)?", body):
-        raise refuse(where, f"{quoted(text)} has spaces between digits that are not groups of three",
-                     "Type one number without spaces, as in 1250.")
-    raise refuse(where, f"{quoted(text)} is not a number", f"{_NUMBER_RULE}.")
+        raise refuse(where, tr("{quoted} has spaces between digits that are not groups of three", quoted=quoted(text)),
+                     tr("Type one number without spaces, as in 1250."))
+    raise refuse(where, tr("{quoted} is not a number", quoted=quoted(text)), f"{_NUMBER_RULE}.")
 
 
 def _fraction(whole: str | None, part: str, text: str, where: str) -> Decimal:
     spelled = unicodedata.normalize("NFKD", part).translate(_SIGNS)
     above, below = (int(digits) for digits in spelled.split("/"))
     if below == 0 or (whole is not None and above >= below):
-        raise refuse(where, f"{quoted(text)} is not a fraction", "Type it as in 1/2 or 1 3/4.")
+        raise refuse(where, tr("{quoted} is not a fraction", quoted=quoted(text)), tr("Type it as in 1/2 or 1 3/4."))
     share = _WIDE.divide(Decimal(above), Decimal(below)).quantize(Decimal("1e-9"), context=_WIDE)
     return _WIDE.add(Decimal(whole or 0), share.normalize(_WIDE))
 
@@ -151,20 +155,24 @@ _BY_SPELLING = _units_by_spelling()
 def _read_unit(text: str, met: str, *, kind: Kind, where: str, gallons: System) -> Unit:
     name = _unit_text(text)
     unit = _BY_SPELLING.get((name, None)) or _BY_SPELLING.get((name, gallons))
-    choose = f"Type one of {', '.join(UNITS[key].label for key in offered(kind))}, as in {_EXAMPLE[kind]}."
+    choose = tr("Type one of {label}, as in {EXAMPLE}.", label=", ".join(UNITS[key].label for key in offered(kind)),
+                EXAMPLE=_EXAMPLE[kind])
     if unit is not None and unit.kind == kind:
         return unit
     if unit is not None:
         if unit.key == "oz" and kind == "volume":
-            choose = "Type fl oz for fluid ounces, or give litres."
-        raise refuse(where, f"{quoted(met)} is a {unit.kind} in {unit.label}, but a {kind} is needed", choose)
+            choose = tr("Type fl oz for fluid ounces, or give litres.")
+        raise refuse(where, tr("{quoted} is a {kind} in {label}, but a {kind2} is needed", quoted=quoted(met),
+                               kind=unit.kind, label=unit.label, kind2=kind), choose)
     if name in _UNCLEAR:
-        what = f"{quoted(text)} in {quoted(met)} means different amounts to different people"
+        what = tr("{quoted} in {quoted2} means different amounts to different people", quoted=quoted(text),
+                  quoted2=quoted(met))
         raise refuse(where, what, _UNCLEAR[name])
     known = [spelling for (spelling, _), unit in _BY_SPELLING.items() if unit.kind == kind]
     near = get_close_matches(name, known, 1)
-    hint = f" Did you mean {near[0]}?" if near else ""
-    raise refuse(where, f"{quoted(text)} in {quoted(met)} is not a unit known here", choose + hint)
+    hint = tr(" Did you mean {near}?", near=near[0]) if near else ""
+    raise refuse(where, tr("{quoted} in {quoted2} is not a unit known here", quoted=quoted(text), quoted2=quoted(met)),
+                 choose + hint)
 
 
 def read_measure(text: str, *, kind: Kind, where: str, default_unit: str | None = None,
@@ -185,18 +193,20 @@ def read_measure(text: str, *, kind: Kind, where: str, default_unit: str | None 
     """
     met = clean(text, where)
     if _EXPONENT.search(met):
-        raise refuse(where, f"{quoted(text)} is written with an exponent", _NO_EXPONENT)
+        raise refuse(where, tr("{quoted} is written with an exponent", quoted=quoted(text)), _NO_EXPONENT)
     parts = _parts(met, where=where, kind=kind)
     units, numbers = [], []
     for number, unit_text in parts:
         chosen = unit_text or (default_unit if len(parts) == 1 else None)
         if not chosen:
             bare = quoted(met) if len(parts) == 1 else f"{quoted(number)} in {quoted(met)}"
-            raise refuse(where, f"{bare} has no unit", f"Type it with its unit, as in {_EXAMPLE[kind]}.")
+            raise refuse(where, tr("{bare} has no unit", bare=bare), tr("Type it with its unit, as in {EXAMPLE}.",
+                                                          EXAMPLE=_EXAMPLE[kind]))
         units.append(_read_unit(chosen, met, kind=kind, where=where, gallons=gallons))
         numbers.append(read_number(number, where=where, negative=True))
     if numbers[0] < 0 and kind != "temperature":
-        raise refuse(where, f"{quoted(met)} is below zero", f"Type a {kind} of zero or more.")
+        raise refuse(where, tr("{quoted} is below zero", quoted=quoted(met)),
+                     tr("Type a {kind} of zero or more.", kind=kind))
     value, unit = f"{_add_up(numbers, units, met, where):f}", units[-1]
     typed = text.translate(_SPACES).strip(" ")
     try:
@@ -211,7 +221,9 @@ def _parts(met: str, *, where: str, kind: Kind) -> list[tuple[str, str | None]]:
     while at < len(met):
         part = _PART.match(met, at)
         if part is None or (parts and part["number"][0] in "+-.,/"):
-            raise refuse(where, f"{quoted(met)} is no number with a unit", f"Type it as in {_EXAMPLE[kind]}.")
+            raise refuse(where, tr("{quoted} is no number with a unit", quoted=quoted(met)),
+                         tr("Type it as in {EXAMPLE}.",
+                            EXAMPLE=_EXAMPLE[kind]))
         parts.append((part["number"].strip(), part["unit"]))
         at = part.end()
     return parts
@@ -220,15 +232,18 @@ def _parts(met: str, *, where: str, kind: Kind) -> list[tuple[str, str | None]]:
 def _add_up(numbers: list[Decimal], units: list[Unit], met: str, where: str) -> Decimal:
     total = numbers[0]
     for number, larger, unit in zip(numbers[1:], units, units[1:], strict=False):
-        alone = f"Give it in {unit.label} alone"
+        alone = tr("Give it in {label} alone", label=unit.label)
         if larger.kind == "temperature":
-            raise refuse(where, f"{quoted(met)} gives two temperatures", "Type one, as in 12 °C.")
+            raise refuse(where, tr("{quoted} gives two temperatures", quoted=quoted(met)), tr("Type one, as in 12 °C."))
         ratio = _WIDE.divide(factor_si(larger.key), factor_si(unit.key))
         if ratio <= 1 or ratio % 1:
-            what = f"{quoted(met)} adds {larger.label} and {unit.label}, which don't make one amount"
-            raise refuse(where, what, f"{alone}, or as in 1 lb 4 oz.")
+            what = tr("{quoted} adds {label} and {label2}, which don't make one amount", quoted=quoted(met),
+                      label=larger.label, label2=unit.label)
+            raise refuse(where, what, tr("{alone}, or as in 1 lb 4 oz.", alone=alone))
         if total % 1 or not 0 <= number < ratio:
-            what = f"{quoted(met)} is not whole {larger.label} and a rest in {unit.label}"
-            raise refuse(where, what, f"{alone}, or with less than {ratio:f} {unit.label}.")
+            what = tr("{quoted} is not whole {label} and a rest in {label2}", quoted=quoted(met), label=larger.label,
+                      label2=unit.label)
+            raise refuse(where, what, tr("{alone}, or with less than {ratio:f} {label}.", alone=alone, ratio=ratio,
+                                         label=unit.label))
         total = total * int(ratio) + number
     return total

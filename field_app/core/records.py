@@ -26,6 +26,7 @@ from typing import Any
 import rfc8785
 
 from field_app.core.problems import refuse
+from field_app.words import tr
 
 __all__ = ["KINDS", "Draft", "Thing", "Version", "belongs_to", "code_of", "name_of", "read_version", "settle",
            "sort_of", "sort_text"]
@@ -92,11 +93,11 @@ class Version:
         point = None
         if self.position is not None:
             latitude, longitude = self.position
-            point = {"type": "Point", "coordinates": [longitude, latitude]}
+            point = {"type": tr("Point"), "coordinates": [longitude, latitude]}
         properties = {**self.facts, "v": 1, "kind": self.kind, "deleted": self.deleted,
                       "hlc": self.hlc, "device": self.device, "seq": self.seq, "prev": self.prev,
                       "parents": list(self.parents)}
-        return {"type": "Feature", "id": self.thing, "geometry": point, "properties": properties}
+        return {"type": tr("Feature"), "id": self.thing, "geometry": point, "properties": properties}
 
 
 def name_of(text: bytes) -> str:
@@ -135,21 +136,21 @@ def read_version(text: bytes, *, where: str = "version") -> Version:
     or lone surrogates), if a member is missing or has a wrong form, or if a fact holds a binary float.
     Facts this program doesn't know are kept.
     """
-    fix = "Ask for the file again; this record is left out."
+    fix = tr("Ask for the file again; this record is left out.")
     try:
         feature = json.loads(text)
         canonical = rfc8785.dumps(feature)
     except (ValueError, RecursionError) as error:
-        raise refuse(where, f"is not readable as JSON ({error})", fix) from None
+        raise refuse(where, tr("is not readable as JSON ({error})", error=error), fix) from None
     if canonical != text:
-        raise refuse(where, "is not in the canonical form of RFC 8785", fix)
+        raise refuse(where, tr("is not in the canonical form of RFC 8785"), fix)
     if not isinstance(feature, dict) or not isinstance(feature.get("properties"), dict):
-        raise refuse(where, "is not a GeoJSON Feature with properties", fix)
+        raise refuse(where, tr("is not a GeoJSON Feature with properties"), fix)
     properties = dict(feature["properties"])
     envelope = {}
     for key in _ENVELOPE:
         if key not in properties:
-            raise refuse(f"{where}, properties.{key}", "is missing", fix)
+            raise refuse(tr("{where}, properties.{key}", where=where, key=key), tr("is missing"), fix)
         envelope[key] = properties.pop(key)
     faults = _envelope_faults(feature, envelope, properties)
     if faults:
@@ -164,7 +165,7 @@ def read_version(text: bytes, *, where: str = "version") -> Version:
         parents=tuple(envelope["parents"]), prev=envelope["prev"], deleted=envelope["deleted"],
     )
     if version.text != text:
-        raise refuse(where, "has members that a version does not have", fix)
+        raise refuse(where, tr("has members that a version does not have"), fix)
     return version
 
 
@@ -174,21 +175,21 @@ def _envelope_faults(feature: Any, envelope: Any, facts: Any) -> list[tuple[str,
 
     parents = envelope["parents"]
     checks = [
-        ("type", feature.get("type") == "Feature", "must be Feature"),
-        ("id", text(feature.get("id"), _URN), "must be urn:uuid: and a lower-case UUID"),
-        ("properties.v", envelope["v"] == 1, f"is {envelope['v']!r}; this program reads 1"),
-        ("properties.kind", isinstance(envelope["kind"], str) and bool(envelope["kind"]), "must be a word"),
-        ("properties.deleted", isinstance(envelope["deleted"], bool), "must be true or false"),
-        ("properties.hlc", text(envelope["hlc"], _HLC), "must be a stamp"),
-        ("properties.device", text(envelope["device"], _DEVICE), "must be 16 hexadecimal digits"),
+        ("type", feature.get("type") == "Feature", tr("must be Feature")),
+        ("id", text(feature.get("id"), _URN), tr("must be urn:uuid: and a lower-case UUID")),
+        ("properties.v", envelope["v"] == 1, tr("is {envelope!r}; this program reads 1", envelope=envelope["v"])),
+        ("properties.kind", isinstance(envelope["kind"], str) and bool(envelope["kind"]), tr("must be a word")),
+        ("properties.deleted", isinstance(envelope["deleted"], bool), tr("must be true or false")),
+        ("properties.hlc", text(envelope["hlc"], _HLC), tr("must be a stamp")),
+        ("properties.device", text(envelope["device"], _DEVICE), tr("must be 16 hexadecimal digits")),
         ("properties.seq", type(envelope["seq"]) is int and envelope["seq"] > 0,
-         "must be a whole number from 1"),
+         tr("must be a whole number from 1")),
         ("properties.prev", envelope["prev"] is None or text(envelope["prev"], _NAME),
-         "must be a name or null"),
+         tr("must be a name or null")),
         ("properties.parents", isinstance(parents, list) and all(text(p, _NAME) for p in parents),
-         "must be a list of names"),
-        ("geometry", _is_point(feature.get("geometry", "")), "must be null or a Point on the globe"),
-        ("properties", not _has_float(facts), "holds a binary number; amounts are decimal text"),
+         tr("must be a list of names")),
+        ("geometry", _is_point(feature.get("geometry", "")), tr("must be null or a Point on the globe")),
+        ("properties", not _has_float(facts), tr("holds a binary number; amounts are decimal text")),
     ]
     return [(place, words) for place, holds, words in checks if not holds]
 

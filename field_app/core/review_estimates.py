@@ -30,6 +30,7 @@ from field_app.core.lots import LotNow
 from field_app.core.materials import Material
 from field_app.core.own import InForce, OwnRecords, OwnTest, default_of, observed
 from field_app.core.problems import Refused
+from field_app.words import later
 
 __all__ = ["CHECKED", "SOON", "Check", "CheckKind", "checks_of_lot", "checks_of_tests"]
 
@@ -38,8 +39,8 @@ SOON = dt.timedelta(days=2)
 CheckKind = Literal["counted", "poured", "hull", "air-dry", "dry", "extract"]
 #: What is judged, in words: what was thought, and by what it is judged.
 CHECKED: Mapping[CheckKind, str] = MappingProxyType({
-    "counted": "mass by counting", "poured": "mass by the pail", "hull": "hull of whole fruit",
-    "air-dry": "mass once dried", "dry": "dry matter", "extract": "what boiling takes out"})
+    "counted": later("mass by counting"), "poured": later("mass by the pail"), "hull": later("hull of whole fruit"),
+    "air-dry": later("mass once dried"), "dry": later("dry matter"), "extract": later("what boiling takes out")})
 
 
 @dataclass(frozen=True, slots=True)

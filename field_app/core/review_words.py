@@ -15,22 +15,23 @@ from field_app.core.review_forecasts import Stood, TreeYear
 from field_app.core.season import short_day
 from field_app.core.season_review import Lesson, Yield
 from field_app.core.units import show_number, show_range
+from field_app.words import later, tr, tr_n
 
 __all__ = ["AIR_DRY_WORDS", "check_words", "count_words", "figure_range", "held_words", "in_hundredths",
            "lesson_name", "lesson_source", "seen_words", "stood_name", "stood_words", "stuff_words", "tally_words",
            "verdict_words", "weather_words", "yield_rows"]
 
-AIR_DRY_WORDS = "all as air-dry stuff"
+AIR_DRY_WORDS = later("all as air-dry stuff")
 _HELD: MappingProxyType[Place, str] = MappingProxyType(
-    {"inside": "inside", "below": "earlier than the band", "above": "later than the band"})
+    {"inside": "inside", "below": later("earlier than the band"), "above": later("later than the band")})
 _CAME: MappingProxyType[Place, str] = MappingProxyType(
-    {"inside": "inside", "below": "less than thought", "above": "more than thought"})
+    {"inside": "inside", "below": later("less than thought"), "above": later("more than thought")})
 _VERDICT: MappingProxyType[Verdict, str] = MappingProxyType({
-    "none": "Nothing to judge by yet.",
-    "few": "Too few to tell: ranges that hold only every second time could do as well by chance.",
-    "fits": "That fits ranges that hold four times in five.",
-    "narrow": "Fewer than chance explains: the ranges are too narrow. Reckon with more either way.",
-    "wide": "More than chance explains: the ranges are wider than they need be."})
+    "none": later("Nothing to judge by yet."),
+    "few": later("Too few to tell: ranges that hold only every second time could do as well by chance."),
+    "fits": later("That fits ranges that hold four times in five."),
+    "narrow": later("Fewer than chance explains: the ranges are too narrow. Reckon with more either way."),
+    "wide": later("More than chance explains: the ranges are wider than they need be.")})
 
 
 def stuff_words(key: str) -> str:
@@ -72,14 +73,16 @@ def yield_rows(one: Yield, key: str) -> tuple[tuple[str, Range], ...]:
 def seen_words(one: TreeYear) -> str:
     """When it was seen to be ready, with how far that is known."""
     if one.seen is None:
-        return "no date seen"
+        return tr("no date seen")
     off = max(1, round(one.off))
-    return f"seen about {short_day(one.seen)} (± {off} day{'' if off == 1 else 's'})"
+    return tr_n("seen about {short_day} (± {n} day)", "seen about {short_day} (± {n} days)", off,
+                short_day=short_day(one.seen))
 
 
 def stood_name(stood: Stood) -> str:
     """Which forecast it is."""
-    return f"as the season began, {short_day(stood.made)}" if stood.early else f"on {short_day(stood.made)}"
+    return tr("as the season began, {short_day}",
+              short_day=short_day(stood.made)) if stood.early else f"on {short_day(stood.made)}"
 
 
 def _days(first: dt.date, last: dt.date) -> str:
@@ -97,8 +100,9 @@ def held_words(year: TreeYear, stood: Stood) -> str:
     if place is not None:
         return _HELD[place]
     if not year.over:
-        return "not judged: not over yet"
-    return "not judged: no date was seen" if year.seen is None else "not judged: the date is not known well enough"
+        return tr("not judged: not over yet")
+    return tr("not judged: no date was seen") if year.seen is None else tr("not judged: the date is not known well "
+                                                                           "enough")
 
 
 def lesson_name(one: Lesson) -> str:
@@ -116,14 +120,14 @@ def lesson_source(one: Lesson) -> str:
     parts = [f"{count} own {what if count == 1 else several}"
              for count, what, several in ((one.tests, "test", "tests"), (one.swatches, "swatch", "swatches")) if count]
     if one.was_set:
-        parts.insert(0, "a value of your own")
+        parts.insert(0, tr("a value of your own"))
     return f"by {' and '.join(parts)}"
 
 
 def check_words(one: Check, decimal: str = ".") -> str:
     """What was thought and what it came to."""
-    return (f"thought {figure_range(one.thought, decimal)}, came to {_came(one.came, one.thought.unit, decimal)}: "
-            f"{_CAME[one.place]}")
+    return (tr("thought {figure_range}, came to {came}: {CAME}", figure_range=figure_range(one.thought, decimal),
+               came=_came(one.came, one.thought.unit, decimal), CAME=_CAME[one.place]))
 
 
 def count_words(told: Coverage) -> str:
@@ -133,12 +137,15 @@ def count_words(told: Coverage) -> str:
     '16 of 20 inside (1 below, 3 above); about 16 expected, 13 to 19 by chance'
     """
     if not told.n:
-        return "none yet"
+        return tr("none yet")
     low, high = told.by_chance
     chance = f"{low}" if low == high else f"{low} to {high}"
     outside = ", ".join(f"{count} {where}" for count, where in ((told.below, "below"), (told.above, "above")) if count)
-    return (f"{told.inside} of {told.n} inside{f' ({outside})' if outside else ''}; "
-            f"about {round(told.expected)} expected, {chance} by chance")
+    return (tr("{inside} of {it} inside ({outside}); about {number} expected, {chance} by chance",
+                inside=told.inside, it=told.n, outside=outside, number=round(told.expected), chance=chance) if outside
+             else tr("{inside} of {it} inside; about {number} expected, {chance} by chance", inside=told.inside,
+                     it=told.n,
+                number=round(told.expected), chance=chance))
 
 
 def tally_words(told: Coverage) -> str:
@@ -147,7 +154,7 @@ def tally_words(told: Coverage) -> str:
     >>> tally_words(Coverage(1, 2, 0))
     '2 of 3 inside'
     """
-    return f"{told.inside} of {told.n} inside"
+    return tr("{inside} of {it} inside", inside=told.inside, it=told.n)
 
 
 def verdict_words(told: Coverage) -> str:
@@ -159,6 +166,6 @@ def weather_words(years: Sequence[int]) -> str:
     """Why so many forecasts tell less than their number, or empty."""
     if not years:
         return ""
-    seasons = "1 season" if len(years) == 1 else f"{len(years)} seasons"
-    return (f"From {seasons}. Trees of one season share its weather, so chance may reach further than told. The date "
-            "seen lies between two visits and is known to some days only.")
+    seasons = tr("1 season") if len(years) == 1 else f"{len(years)} seasons"
+    return (tr("From {seasons}. Trees of one season share its weather, so chance may reach further than told. The "
+               "date seen lies between two visits and is known to some days only.", seasons=seasons))

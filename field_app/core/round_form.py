@@ -18,13 +18,14 @@ from field_app.core.problems import Refused, refuse
 from field_app.core.rounds import PACES, Means, Pace, Wish
 from field_app.core.sites import SiteNow, name_key
 from field_app.core.units import read_measure, read_number
+from field_app.words import later, tr
 
 __all__ = ["Asked", "RoundForm", "read_round", "read_until"]
 
 _CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})\Z", re.ASCII)
 #: What a figure of the pace may be: from, to [in the unit of its field].
 _SENSE: Mapping[str, tuple[float, float, str]] = MappingProxyType({
-    "speed": (0.5, 130.0, "km/h"), "detour": (1.0, 5.0, "times the straight line"), "hour": (0.0, 200.0, "kg")})
+    "speed": (0.5, 130.0, "km/h"), "detour": (1.0, 5.0, later("times the straight line")), "hour": (0.0, 200.0, "kg")})
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,9 +75,11 @@ def read_until(text: str, now: dt.datetime, *, where: str = "until") -> dt.datet
             raise ValueError
         until = now.replace(hour=int(match[1]), minute=int(match[2]), second=0, microsecond=0)
     except ValueError:
-        raise refuse(where, f"{text.strip()!r:.40} is not a time of day", "Type it like 17:30.") from None
+        raise refuse(where, tr("{text!r:.40} is not a time of day", text=text.strip()),
+                     tr("Type it like 17:30.")) from None
     if until <= now:
-        raise refuse(where, f"{until:%H:%M} is past, it is {now:%H:%M}", "Type a later time, or leave it out.")
+        raise refuse(where, tr("{until:%H:%M} is past, it is {now:%H:%M}", until=until, now=now),
+                     tr("Type a later time, or leave it out."))
     return until
 
 
@@ -95,8 +98,8 @@ def read_round(form: RoundForm, sites: Sequence[SiteNow], now: dt.datetime, *, n
 
     start = None
     if isinstance(form.start, str) and not form.start.strip():
-        reader.wrong(name("start"), "where you begin is missing",
-                     "Give a position such as 44.0123, -28.0057, or the name of a site.")
+        reader.wrong(name("start"), tr("where you begin is missing"),
+                     tr("Give a position such as 44.0123, -28.0057, or the name of a site."))
     else:
         start = reader.read(lambda: _place(form.start, sites, name("start")))
     end: Literal["start", "open"] | Position | None
@@ -107,7 +110,8 @@ def read_round(form: RoundForm, sites: Sequence[SiteNow], now: dt.datetime, *, n
     until = reader.read(lambda: read_until(form.until, now, where=name("until"))) if form.until.strip() else None
     next_day = reader.read(lambda: read_day(form.next_day, where=name("next_day"))) if form.next_day.strip() else None
     if next_day is not None and next_day <= now.date():
-        reader.wrong(name("next_day"), f"{next_day} is not after today", "Give the next day on which you could go.")
+        reader.wrong(name("next_day"), tr("{next_day} is not after today", next_day=next_day),
+                     tr("Give the next day on which you could go."))
     carry, need, need_words = _mass(reader, form.carry, name("carry")), None, ""
     if read_need is None:
         need = _mass(reader, form.need, name("need"))
@@ -125,11 +129,12 @@ def _place(given: str | Fix, sites: Sequence[SiteNow], where: str) -> Position:
     found = [site for site in sites if given == site.id or name_key(site.name) == name_key(given)]
     if len(found) == 1:
         if found[0].position is None:
-            raise refuse(where, f"where {found[0].name} is was not noted", "Give a position, or another site.")
+            raise refuse(where, tr("where {name} is was not noted", name=found[0].name),
+                         tr("Give a position, or another site."))
         return found[0].position
     if not any(sign.isdigit() for sign in given):
-        raise refuse(where, f"{given.strip()!r:.60} is neither a position nor a site",
-                     "List the sites to see their names.")
+        raise refuse(where, tr("{given!r:.60} is neither a position nor a site", given=given.strip()),
+                     tr("List the sites to see their names."))
     return read_position(given, where=where).position
 
 
@@ -138,7 +143,7 @@ def _mass(reader: Reader, text: str, where: str) -> float | None:
         return None
     mass = reader.read(lambda: read_measure(text, kind="mass", where=where, default_unit="kg"))
     if mass is not None and not mass.si > 0:
-        reader.wrong(where, "is nothing", "Leave it out, or give how much.")
+        reader.wrong(where, tr("is nothing"), tr("Leave it out, or give how much."))
         return None
     return None if mass is None else mass.si
 
@@ -146,16 +151,21 @@ def _mass(reader: Reader, text: str, where: str) -> float | None:
 def _pace(reader: Reader, form: RoundForm, name: Callable[[str], str]) -> Pace | None:
     means: Means | None = next((one for one in get_args(Means) if one == form.means), None)
     if means is None:
-        reader.wrong(name("means"), f"{form.means!r:.40} is not known", f"Choose one of: {', '.join(get_args(Means))}.")
+        reader.wrong(name("means"), tr("{means!r:.40} is not known", means=form.means), tr("Choose one of: {get_args}.",
+                                                                           get_args=", ".join(get_args(Means))))
         return None
     told: dict[str, Any] = {}
     for field, (least, most, unit) in _SENSE.items():
         text = getattr(form, field)
         if not text.strip():
             continue
-        number = reader.read(lambda text=text, field=field: float(read_number(text, where=name(field))))  # type: ignore[misc]  # mypy can't type a lambda's default
+        number = reader.read(lambda text=text,
+                             field=field: float(read_number(text,
+                                                            where=name(field))))  # type: ignore[misc]  # mypy can't type a lambda's default
         if number is not None and not least <= number <= most:
-            reader.wrong(name(field), f"{text.strip()} makes no sense here", f"Give {least:g} to {most:g} {unit}.")
+            reader.wrong(name(field), tr("{text} makes no sense here", text=text.strip()),
+                         tr("Give {least:g} to {most:g} {unit}.",
+                            least=least, most=most, unit=unit))
         elif number is not None:
             told[field] = number
     if form.stop.strip():

@@ -27,13 +27,15 @@ from field_app.core.sites import LeaveState
 from field_app.core.totals import total
 from field_app.core.tours import End, matrix
 from field_app.core.units import show_number
+from field_app.words import later, tr
 
 __all__ = ["NOT_PATHS", "PACES", "Candidate", "LeftOut", "Leg", "Means", "Pace", "Round", "Stop", "Wish", "plan_round"]
 
 Means = Literal["foot", "bicycle", "car"]
 Why = Literal["refused", "expired", "not-asked", "taken", "nowhere", "nothing", "not-worth", "time", "load", "enough"]
 
-NOT_PATHS = "Legs are straight lines, made longer by a factor; they are not paths. Look where one can walk or drive."
+NOT_PATHS = later("Legs are straight lines, made longer by a factor; they are not paths. Look where one can walk or "
+                  "drive.")
 #: A site of which this share of the worth would be lost by the next possible day is due [1].
 _LOSING = 0.1
 #: Less than this is nothing to walk for [kg].
@@ -241,7 +243,8 @@ def plan_round(candidates: Sequence[Candidate], start: Position, begins: dt.date
     cautions = [*(light.cautions(begins, now, wish.margin) if stops else ()), *([NOT_PATHS] if stops else [])]
     if wish.carry is not None and sum(stop.expected.high for stop in stops) > wish.carry >= sum(
             stop.expected.central for stop in stops) > 0:
-        cautions.insert(0, f"There may be more than {show_number(wish.carry)} kg: take what would be lost first.")
+        cautions.insert(0, tr("There may be more than {show_number} kg: take what would be lost first.",
+                              show_number=show_number(wish.carry)))
     return Round(start, begins, wish, tuple(stops), home, now, tuple(left_out), light, tuple(cautions))
 
 
@@ -281,18 +284,18 @@ def _stop(one: Candidate, at: Position, now: dt.datetime, kg: float, wish: Wish)
     arrive = now + dt.timedelta(minutes=leg.minutes)
     notes = []
     if one.cap is not None and one.expected is not None and one.expected.high > one.cap:
-        notes.append(f"{show_number(one.cap)} kg at most, as agreed.")
+        notes.append(tr("{show_number} kg at most, as agreed.", show_number=show_number(one.cap)))
     brings = one.brings
     if kg < brings.central - _ROUNDING:
-        why = "is not needed" if wish.need_is_less else "can't be carried"
-        notes.append(f"Take {show_number(kg)} kg: more {why}.")
+        why = tr("is not needed") if wish.need_is_less else tr("can't be carried")
+        notes.append(tr("Take {show_number} kg: more {why}.", show_number=show_number(kg), why=why))
         brings = _capped(brings, kg)
     return Stop(one, leg, arrive, arrive + dt.timedelta(minutes=wish.pace.stop), brings, tuple(notes))
 
 
 _LEAVE: Mapping[LeaveState, str] = MappingProxyType({
-    "refused": "leave was refused: don't gather there", "expired": "leave has ended: ask again",
-    "not-asked": "leave was not asked yet: ask first"})
+    "refused": later("leave was refused: don't gather there"), "expired": later("leave has ended: ask again"),
+    "not-asked": later("leave was not asked yet: ask first")})
 
 
 def _not_at_all(one: Candidate) -> tuple[Why, str] | None:
@@ -300,11 +303,11 @@ def _not_at_all(one: Candidate) -> tuple[Why, str] | None:
     if one.leave != "given":
         return one.leave, _LEAVE[one.leave]
     if one.cap is not None and one.cap < _NOTHING:
-        return "taken", "what was agreed is taken already: ask again"
+        return "taken", tr("what was agreed is taken already: ask again")
     if one.position is None:
-        return "nowhere", "where it is was not noted"
+        return "nowhere", tr("where it is was not noted")
     if one.brings.central < _NOTHING:
-        return "nothing", one.why or "nothing is expected there today"
+        return "nothing", one.why or tr("nothing is expected there today")
     return None
 
 
@@ -313,13 +316,14 @@ def _not_this_time(one: Candidate, number: int, choice: Choice, legs: Sequence[S
     """Why a site where one may gather is not on this round."""
     if sum(choice.kg) >= limits.room - _ROUNDING:
         if wish.need_is_less:
-            return "enough", "it is enough without it"
-        return "load", f"no more than {show_number(wish.carry or 0.0)} kg can be carried"
+            return "enough", tr("it is enough without it")
+        return "load", tr("no more than {show_number} kg can be carried", show_number=show_number(wish.carry or 0.0))
     adds = choice.extra[number]
     if wish.until is not None and limits.minutes is not None and choice.minutes + adds > limits.minutes:
         alone = legs[0][number + 1] + legs[number + 1][-1] + limits.stop
         far = alone > limits.minutes
         return "time", f"{'too far to be back' if far else 'no time for it'} by {wish.until:%H:%M}"
     kg = min(one.brings.central, limits.room - sum(choice.kg))
-    not_due = "" if _offer(one).due else "not due, and "
-    return "not-worth", f"{not_due}not worth the way: {adds:.0f} minutes more for {show_number(kg)} kg"
+    not_due = "" if _offer(one).due else tr("not due, and ")
+    return "not-worth", tr("{not_due}not worth the way: {adds:.0f} minutes more for {show_number} kg",
+                           not_due=not_due, adds=adds, show_number=show_number(kg))

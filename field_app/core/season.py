@@ -22,10 +22,12 @@ from typing import Any, Literal
 
 from field_app.core.materials import Mark
 from field_app.core.positions import Position
+from field_app.words import later
 
 __all__ = ["CalendarRow", "Season", "calendar_row", "hopkins_shift", "is_south", "season_of", "short_day"]
 
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_MONTHS = (later("Jan"), later("Feb"), later("Mar"), later("Apr"), later("May"), later("Jun"), later("Jul"),
+           later("Aug"), later("Sep"), later("Oct"), later("Nov"), later("Dec"))
 #: Hopkins 1918: days for each degree of latitude and of longitude [d/deg], and metres of height for a day [m/d]:
 #: 4 days for 1 degree, for 5 degrees, and for 400 feet.
 DAYS_PER_LATITUDE, DAYS_PER_LONGITUDE, METRES_PER_DAY = 4.0, 0.8, 121.92 / 4

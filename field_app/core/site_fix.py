@@ -12,6 +12,7 @@ from field_app.core.gather import fix_facts
 from field_app.core.positions import Fix, Position, distance_m
 from field_app.core.problems import Problem
 from field_app.core.records import Draft, Thing
+from field_app.words import tr
 
 __all__ = ["decide_fix", "disagree", "noted_fix", "together"]
 
@@ -54,7 +55,7 @@ def decide_fix(site: Thing, fixes: Sequence[Fix], *, instead: bool = False) -> D
     instead: leave the noted position out, because it is wrong.
     """
     if not fixes:
-        return Decision(problems=(Problem("position", "no fix was taken", "Ask the device where you are."),))
+        return Decision(problems=(Problem("position", tr("no fix was taken"), tr("Ask the device where you are.")),))
     facts = SiteFacts.model_validate(dict(site.facts))
     noted = noted_fix(facts, None if site.position is None else Position(*site.position))
     found = together(noted, fixes, instead=instead).fix

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from field_app.core.estimate import Range, product, quotient
+from field_app.words import later, tr
 
 __all__ = ["SCALE", "SWATCH", "Check", "Factor", "worthwhile_checks"]
 
@@ -25,9 +26,11 @@ Factor = Literal["net", "hull share", "dry matter", "strength", "wof"]
 # Least part of the width that is worth a check: below it, nobody would see the band move.
 _WORTH_IT = 0.05
 _PARTS = (
-    (1 / 20, "a twentieth"), (1 / 10, "a tenth"), (1 / 5, "a fifth"), (1 / 4, "a quarter"), (1 / 3, "a third"),
-    (2 / 5, "two fifths"), (1 / 2, "half"), (3 / 5, "three fifths"), (2 / 3, "two thirds"), (3 / 4, "three quarters"),
-    (9 / 10, "nine tenths"),
+    (1 / 20, later("a twentieth")), (1 / 10, later("a tenth")), (1 / 5, later("a fifth")), (1 / 4, later("a quarter")),
+    (1 / 3, later("a third")),
+    (2 / 5, later("two fifths")), (1 / 2, "half"), (3 / 5, later("three fifths")), (2 / 3, later("two thirds")),
+    (3 / 4, later("three quarters")),
+    (9 / 10, later("nine tenths")),
 )
 
 
@@ -41,7 +44,7 @@ class Check:
 
     def __str__(self) -> str:
         part = min(_PARTS, key=lambda part: abs(part[0] - self.shrinks))[1]
-        return f"{self.words}: the range of cloth would shrink by about {part}."
+        return tr("{words}: the range of cloth would shrink by about {part}.", words=self.words, part=part)
 
 
 def worthwhile_checks(factors: Mapping[Factor, Range], *, weighed: bool, part: str) -> tuple[Check, ...]:
@@ -52,13 +55,13 @@ def worthwhile_checks(factors: Mapping[Factor, Range], *, weighed: bool, part: s
     """
     offers: list[tuple[Literal["weigh", "hull", "dry", "swatch"], str, dict[Factor, float]]] = []
     if not weighed:
-        offers.append(("weigh", "Weigh the load", {"net": SCALE}))
+        offers.append(("weigh", tr("Weigh the load"), {"net": SCALE}))
     if "hull share" in factors:
-        offers.append(("hull", "Take the hulls off and weigh them without the nuts",
+        offers.append(("hull", tr("Take the hulls off and weigh them without the nuts"),
                        {"net": 1.0, "hull share": SCALE}))
-    offers.append(("dry", f"Dry 200 g of the {part} until it loses no more weight, and weigh it again",
+    offers.append(("dry", tr("Dry 200 g of the {part} until it loses no more weight, and weigh it again", part=part),
                    {"dry matter": SCALE}))
-    offers.append(("swatch", f"Dye a swatch of 10 g with the {part} and note how it came out",
+    offers.append(("swatch", tr("Dye a swatch of 10 g with the {part} and note how it came out", part=part),
                    {"strength": 1.0, "wof": SWATCH}))
     now = _width(factors)
     found = []

@@ -22,6 +22,7 @@ from field_app.core.problems import refuse
 from field_app.core.records import Draft, Thing
 from field_app.core.swatches import SwatchFacts, fault_of_swatch
 from field_app.core.units import Kind, Measure, read_measure, read_number
+from field_app.words import later, tr
 
 __all__ = ["SwatchForm", "decide_swatch"]
 
@@ -63,11 +64,14 @@ def decide_swatch(form: SwatchForm, situation: Situation, lot: LotFacts | None =
     facts |= _subject(reader, form, situation, lot)
     for name, kind, unit, needed in (("stuff", "mass", form.unit, True), ("cloth", "mass", form.unit, True),
                                      ("bath", "volume", "L", False), ("heat", "temperature", "degC", False)):
-        facts[name] = _amount(reader, name, getattr(form, name), kind, unit, needed=needed)  # type: ignore[arg-type]  # the table's kinds
+        facts[name] = _amount(reader, name, getattr(form, name), kind, unit,  # type: ignore[arg-type]  # the table's
+                              needed=needed)
     hours = reader.read(lambda: read_hours(form.time))
     facts["hours"] = None if hours is None else f"{hours:.6f}".rstrip("0").rstrip(".")
     if form.mordant not in GROUNDS:
-        reader.wrong("mordant", f"{form.mordant!r:.30} is not known", f"Choose one of: {', '.join(get_args(Ground))}.")
+        reader.wrong("mordant", tr("{mordant!r:.30} is not known", mordant=form.mordant),
+                     tr("Choose one of: {get_args}.",
+                        get_args=", ".join(get_args(Ground))))
     facts["mordant"] = form.mordant
     facts["base"] = reader.read(lambda: read_hex(form.base, where="base")) if form.base.strip() else UNDYED
     facts |= reader.read(lambda: _result(form.result)) or {}
@@ -88,21 +92,23 @@ def decide_swatch(form: SwatchForm, situation: Situation, lot: LotFacts | None =
 
 def _subject(reader: Reader, form: SwatchForm, situation: Situation, lot: LotFacts | None) -> dict[str, object]:
     if (not form.lot or form.state) and form.state not in STATES:
-        reader.wrong("condition", f"{form.state!r:.30} is not known", f"Choose one of: {', '.join(STATES)}.")
+        reader.wrong("condition", tr("{state!r:.30} is not known", state=form.state), tr("Choose one of: {STATES}.",
+                                                                         STATES=", ".join(STATES)))
     if form.lot:
         if lot is None:
-            reader.wrong("lot", f"{form.lot!r:.60} is not known", "List the lots to see their codes.")
+            reader.wrong("lot", tr("{lot!r:.60} is not known", lot=form.lot), tr("List the lots to see their codes."))
         return {"lot": form.lot, "state": form.state or None}
     reader.read(lambda: material(form.material))
     if form.site and not any(site.id == form.site for site in situation.sites):
-        reader.wrong("place", f"{form.site!r:.60} is not known", "List the places to see their names.")
+        reader.wrong("place", tr("{site!r:.60} is not known", site=form.site),
+                     tr("List the places to see their names."))
     return {"material": form.material, "state": form.state, "site": form.site or None}
 
 
 def _amount(reader: Reader, name: str, text: str, kind: Kind, unit: str, *, needed: bool) -> Measure | None:
     if not text.strip():
         if needed:
-            reader.wrong(name, "is not given", "Type what the scale shows, as in 5 g.")
+            reader.wrong(name, tr("is not given"), tr("Type what the scale shows, as in 5 g."))
         return None
     return reader.read(lambda: read_measure(text, kind=kind, where=name, default_unit=unit))
 
@@ -115,7 +121,7 @@ def _result(text: str) -> dict[str, str]:
     """
     body = text.strip()
     if not body:
-        raise refuse("result", "what came out is not told", _RESULT_FIX)
+        raise refuse("result", tr("what came out is not told"), _RESULT_FIX)
     if body.lower() in SHADES:
         return {"band": body.lower()}
     # A colour is told by its sign, so that the lightness 40 is not read as one.
@@ -123,8 +129,9 @@ def _result(text: str) -> dict[str, str]:
         return {"colour": read_hex(body, where="result")}
     number = body[1:].lstrip("*= ") if body[:1] in "Ll" else body
     if not number[:1].isdigit():
-        raise refuse("result", f"{text!r:.40} is neither a shade, a lightness nor a colour", _RESULT_FIX)
+        raise refuse("result", tr("{text!r:.40} is neither a shade, a lightness nor a colour", text=text), _RESULT_FIX)
     return {"lightness": f"{read_number(number, where='result'):f}"}
 
 
-_RESULT_FIX = "Give pale, light, medium or dark, a measured lightness such as L* 42, or a colour such as #7f5a38."
+_RESULT_FIX = later("Give pale, light, medium or dark, a measured lightness such as L* 42, or a colour such as "
+                    "#7f5a38.")

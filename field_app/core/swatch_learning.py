@@ -42,6 +42,7 @@ from field_app.core.uptake import (
     reference_uptake,
     strength_for,
 )
+from field_app.words import tr, tr_n
 
 __all__ = ["Taught", "taught"]
 
@@ -137,8 +138,8 @@ def _wof_after(after: Joint, sd: float, spreads: Mapping[str, float], site: str,
 
 def _tint(ground: Ground, after: Joint, before: _Before, count: int) -> Tint:
     made = []
-    for names, unit, words in ((_STRENGTHS[ground], "1", "how strongly it colours"),
-                               (_FALLS[ground], "nm", "how far its colour reaches towards red")):
+    for names, unit, words in ((_STRENGTHS[ground], "1", tr("how strongly it colours")),
+                               (_FALLS[ground], "nm", tr("how far its colour reaches towards red"))):
         prior = before.sum(names)
         shift, sd = after.told(dict.fromkeys(names, 1.0))
         sd = min(sd, prior.sd)
@@ -148,8 +149,9 @@ def _tint(ground: Ground, after: Joint, before: _Before, count: int) -> Tint:
         reasons = tuple(reason for name in names for reason in rows_of(before.stuff)[name].reasons)
         if count:
             text = f"{one.central:.3g}{'' if unit == '1' else ' nm'} ({one.low:.3g}–{one.high:.3g})"
-            several = "your own swatch" if count == 1 else f"your own {count} swatches"
-            reasons = (Reason(words, text, "said", f"{several}, on top of what the table assumes", "own"),)
+            several = tr_n("your own swatch", "your own {n} swatches", count)
+            reasons = (Reason(words, text, "said", tr("{several}, on top of what the table assumes", several=several),
+                              "own"),)
         made.append(one.because(*reasons))
     return Tint(made[0], made[1])
 
@@ -201,7 +203,7 @@ def _amount(one: Swatch, stuff: Material) -> tuple[float, float]:
     fresh, dry = stuff.parameter("dry", one.state) or stuff.parameter("dry"), stuff.parameter("dry", "air-dry")
     if one.state == "air-dry" or fresh is None or dry is None:
         return wof, spread_of(1.03)
-    known, whole = known_of(fresh.range("dry matter")), known_of(dry.range("dry matter"))
+    known, whole = known_of(fresh.range(tr("dry matter"))), known_of(dry.range(tr("dry matter")))
     return wof * math.exp(known.mid - whole.mid), math.hypot(known.sd, whole.sd, spread_of(1.03))
 
 

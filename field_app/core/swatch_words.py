@@ -8,6 +8,7 @@ from field_app.core.palette import GROUND_WORDS
 from field_app.core.preview import BASES, UNDYED
 from field_app.core.swatches import Swatch, SwatchFacts
 from field_app.core.units import read_number
+from field_app.words import tr
 
 __all__ = ["cloth_words", "result_words", "swatch_words"]
 
@@ -21,7 +22,9 @@ def result_words(facts: SwatchFacts) -> str:
     """What came out: a shade, a measured lightness or a colour."""
     if facts.band is not None:
         return facts.band
-    return f"L* {facts.lightness}, measured" if facts.lightness is not None else f"{facts.colour}, by eye"
+    return tr("L* {lightness}, measured",
+              lightness=facts.lightness) if facts.lightness is not None else tr("{colour}, by eye",
+                                                                                    colour=facts.colour)
 
 
 def swatch_words(one: Swatch) -> str:
@@ -30,5 +33,6 @@ def swatch_words(one: Swatch) -> str:
     ground = "" if facts.mordant == "none" else f", {GROUND_WORDS[facts.mordant]}"
     base = "" if facts.base == UNDYED else f" of {cloth_words(facts.base)}"
     hours = show_hours(float(read_number(facts.hours, where="time")))
-    return (f"{facts.stuff} of {stuff.name if stuff else one.material}, {one.state}, on {facts.cloth} of cloth{base}"
-            f"{ground}, {hours}: {result_words(facts)}")
+    return (tr("{stuff} of {value}, {state}, on {cloth} of cloth{base}{ground}, {hours}: {result_words}",
+               stuff=facts.stuff, value=stuff.name if stuff else one.material, state=one.state, cloth=facts.cloth,
+               base=base, ground=ground, hours=hours, result_words=result_words(facts)))

@@ -20,6 +20,7 @@ from field_app.core.palette import Ground
 from field_app.core.preview import UNDYED
 from field_app.core.problems import Problem, Refused
 from field_app.core.units import Measure, read_number
+from field_app.words import tr
 
 __all__ = ["LEAST_HOURS", "MOST_HOURS", "RESULTS", "Swatch", "SwatchFacts", "fault_of_swatch", "is_swatch"]
 
@@ -84,8 +85,8 @@ def is_swatch(kind: str, facts: object) -> bool:
 def fault_of_swatch(facts: SwatchFacts) -> Problem | None:
     """What stands against a swatch, or None."""
     if facts.lot is None and (facts.material is None or facts.state is None):
-        return Problem("material", "neither a lot nor a material and its condition is told",
-                       "Tell what it was dyed with.")
+        return Problem("material", tr("neither a lot nor a material and its condition is told"),
+                       tr("Tell what it was dyed with."))
     try:
         if facts.material is not None:
             material(facts.material)
@@ -100,30 +101,37 @@ def _amount_fault(facts: SwatchFacts) -> Problem | None:
         ("stuff", facts.stuff, "mass"), ("cloth", facts.cloth, "mass"), ("bath", facts.bath, "volume"))
     for name, measure, kind in wanted:
         if measure is not None and (measure.kind != kind or not measure.si > 0):
-            return Problem(name, f"{measure} is not a {kind} above nothing", "Give it as in 25 g, or 1 L for a bath.")
+            return Problem(name, tr("{measure} is not a {kind} above nothing", measure=measure, kind=kind),
+                           tr("Give it as in 25 g, or 1 L for a bath."))
     if facts.heat is not None and (facts.heat.kind != "temperature" or not _COLDEST <= facts.heat.si <= _HOTTEST):
-        return Problem("heat", f"{facts.heat} is no heat of a bath", "Give it as in 85 °C.")
+        return Problem("heat", tr("{heat} is no heat of a bath", heat=facts.heat), tr("Give it as in 85 °C."))
     if not LEAST_HOURS <= read_number(facts.hours, where="time") <= MOST_HOURS:
-        return Problem("time", f"{facts.hours} h is no time in a bath", "Give ten seconds at least, two weeks at most.")
+        return Problem("time", tr("{hours} h is no time in a bath", hours=facts.hours),
+                       tr("Give ten seconds at least, two weeks at "
+                          "most."))
     if facts.bath is not None and not 1 <= facts.bath.si / facts.cloth.si <= 2000:
-        return Problem("bath", f"{facts.bath} for {facts.cloth} of cloth can't be meant", "Check both amounts.")
+        return Problem("bath", tr("{bath} for {cloth} of cloth can't be meant", bath=facts.bath, cloth=facts.cloth),
+                       tr("Check both amounts."))
     if not 1e-3 <= facts.stuff.si / facts.cloth.si <= 1e3:
-        return Problem("stuff", f"{facts.stuff} for {facts.cloth} of cloth can't be meant", "Check both weighings.")
+        return Problem("stuff", tr("{stuff} for {cloth} of cloth can't be meant", stuff=facts.stuff,
+                                   cloth=facts.cloth), tr("Check both weighings."))
     return None
 
 
 def _result_fault(facts: SwatchFacts) -> Problem | None:
     if sum(getattr(facts, name) is not None for name in RESULTS) != 1:
-        return Problem("result", "what came out has to be told in one way",
-                       "Give a shade, a lightness that was measured, or a colour.")
+        return Problem("result", tr("what came out has to be told in one way"),
+                       tr("Give a shade, a lightness that was measured, or a colour."))
     before, after = lab_of(read_hex(facts.base)).lightness, None
     if facts.colour is not None:
         after = lab_of(read_hex(facts.colour, where="result")).lightness
     if facts.lightness is not None:
         after = float(read_number(facts.lightness, where="result"))
         if not 0 < after <= 100:
-            return Problem("result", f"{facts.lightness} is no lightness L*", "Give a number above 0, up to 100.")
+            return Problem("result", tr("{lightness} is no lightness L*", lightness=facts.lightness),
+                           tr("Give a number above 0, up to 100."))
     if after is not None and not after < before - 0.5:
-        return Problem("result", f"a lightness of {after:.0f} is not darker than the cloth before, {before:.0f}",
-                       "Dye never makes cloth lighter; check the colour of the cloth before.")
+        return Problem("result", tr("a lightness of {after:.0f} is not darker than the cloth before, {before:.0f}",
+                                    after=after, before=before),
+                       tr("Dye never makes cloth lighter; check the colour of the cloth before."))
     return None

@@ -22,10 +22,11 @@ from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.reading import clean, quoted, read_number
 from field_app.core.spread import spread
 from field_app.core.units import show_number, show_range
+from field_app.words import later, tr
 
 __all__ = ["Topping", "read_strength", "topping"]
 
-_FIX = "Type it as in 12 g/L, or as a refractometer shows it, 1.2 brix"
+_FIX = later("Type it as in 12 g/L, or as a refractometer shows it, 1.2 brix")
 _NOTHING = 1e-12
 
 
@@ -43,16 +44,16 @@ class Topping:
     def words(self) -> str:
         """What to do, as a sentence or two."""
         if self.add.high == 0:
-            return "The bath is still as strong as wanted; nothing to add."
-        text = f"Add {show_range(self.add)} of concentrate."
+            return tr("The bath is still as strong as wanted; nothing to add.")
+        text = tr("Add {show_range} of concentrate.", show_range=show_range(self.add))
         if self.times is None:
             return text
         few, usual, many = self.times
         if many == 0:
-            return f"{text} There is not enough of it for once."
+            return tr("{text} There is not enough of it for once.", text=text)
         often = "once" if usual == 1 else f"{usual} times"
         around = "" if few == many else f" ({few}–{many})"
-        return f"{text} It lasts for {often}{around}."
+        return tr("{text} It lasts for {often}{around}.", text=text, often=often, around=around)
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain data; concentrate in [L]."""
@@ -73,10 +74,11 @@ def topping(bath: float, now: Range, wanted: Range, concentrate: Range, store: R
     'Add 3.75 L of concentrate. It lasts for 4 times.'
     """
     if not 0 < bath < math.inf:
-        raise refuse("bath", f"{bath:g} L is no bath", "Give how much is in it, as in 30 L.")
+        raise refuse("bath", tr("{bath:g} L is no bath", bath=bath), tr("Give how much is in it, as in 30 L."))
     if concentrate.low <= wanted.high:
-        raise refuse("concentrate", f"{show_range(concentrate)} may be no stronger than the "
-                     f"{show_number(wanted.central)} g/L wanted", "Boil it down first, or read it.")
+        raise refuse("concentrate", tr("{show_range} may be no stronger than the {show_number} g/L wanted",
+                                       show_range=show_range(concentrate), show_number=show_number(wanted.central)),
+                     tr("Boil it down first, or read it."))
     inputs = [now, wanted, concentrate, store or exact(0.0, "L")]
 
     def chain(values: Sequence[float]) -> tuple[float, float]:
@@ -107,11 +109,11 @@ def read_strength(text: str, *, where: str = "strength") -> Range:
         if lower.endswith(ending):
             number = float(read_number(lower.removesuffix(ending), where=where))
             if not number > 0:
-                raise refuse(where, f"{quoted(text)} is nothing", f"{_FIX}.")
+                raise refuse(where, tr("{quoted} is nothing", quoted=quoted(text)), f"{_FIX}.")
             if ending == "g/l":
                 return exact(number, "g/L", Reason(where, text.strip(), "said"))
             try:
                 return strength_of_reading(number)
             except ValueError:
-                raise Refused([Problem(where, f"{quoted(text)} is no reading", f"{_FIX}.")]) from None
-    raise refuse(where, f"{quoted(text)} has no unit", f"{_FIX}.")
+                raise Refused([Problem(where, tr("{quoted} is no reading", quoted=quoted(text)), f"{_FIX}.")]) from None
+    raise refuse(where, tr("{quoted} has no unit", quoted=quoted(text)), f"{_FIX}.")

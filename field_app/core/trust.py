@@ -35,6 +35,7 @@ from field_app.core.swatches import SwatchFacts, fault_of_swatch, is_swatch
 from field_app.core.units import Kind, Measure
 from field_app.core.vessels import VesselFacts, vessel_fault
 from field_app.core.weather import WarmthFacts, warmth_fault
+from field_app.words import later, tr
 
 __all__ = ["LIMITS", "MODELS", "Limits", "examine", "read_trusted"]
 
@@ -81,8 +82,8 @@ _URN = re.compile(r"urn:uuid:[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-
 _RADIUS = re.compile(r"[0-9]{1,8}(\.[0-9]{1,6})?\Z")
 # RFC 8785 writes every control sign with a backslash.
 _MAY_HOLD_CONTROLS = re.compile(rb"\\(?:u00|[bfr])").search
-_ASK = "It is set aside. Ask for the file again, or have the record told anew."
-_NEWER = "It is set aside. Update this program, then take the file again."
+_ASK = later("It is set aside. Ask for the file again, or have the record told anew.")
+_NEWER = later("It is set aside. Update this program, then take the file again.")
 
 
 def read_trusted(text: bytes, name: str, *, where: str, reader: Reader) -> Row:
@@ -107,7 +108,7 @@ def examine(version: _Read, *, where: str = "record") -> Problem | None:
         belongs = KINDS.get(version.kind)
         alone = version.kind in _MAY_STAND_ALONE and facts.get(belongs or "") is None
         if belongs is not None and not alone and not _is_urn(facts.get(belongs)):
-            fault = (belongs, "must be the id of another record", _ASK)
+            fault = (belongs, tr("must be the id of another record"), _ASK)
         elif version.kind in MODELS:
             fault = _facts_fault(version.kind, facts)
     if fault is None:
@@ -129,14 +130,14 @@ def _stamp_fault(version: _Read) -> _Fault | None:
             return None
     except ValueError:
         pass  # not a stamp at all
-    return "hlc", "is not a stamp of the device that the record names", _ASK
+    return "hlc", tr("is not a stamp of the device that the record names"), _ASK
 
 
 def _control_fault(value: Any, place: str = "facts") -> _Fault | None:
     # A terminal would obey such signs.
     if isinstance(value, str):
         if any(ord(sign) < 32 and sign not in "\n\t" for sign in value):
-            return place, "holds signs that can't be shown", _ASK
+            return place, tr("holds signs that can't be shown"), _ASK
     elif isinstance(value, dict):
         for name, member in value.items():
             if fault := _control_fault(name, place) or _control_fault(member, name):
@@ -149,7 +150,7 @@ def _control_fault(value: Any, place: str = "facts") -> _Fault | None:
 def _facts_fault(kind: str, told: Mapping[str, Any]) -> _Fault | None:
     # The model would also read the text "12", or true, as a number.
     if kind == "lot" and type(told.get("count")) not in (int, type(None)):
-        return "count", "must be a whole number", _ASK
+        return "count", tr("must be a whole number"), _ASK
     if is_swatch(kind, told):
         kind = "swatch"
     try:
@@ -167,7 +168,7 @@ def _told(error: ValidationError) -> _Fault:
     first = error.errors(include_url=False, include_context=False)[0]
     place = ".".join(str(step) for step in first["loc"]) or "facts"
     if first["type"] == "missing":
-        return place, "is missing", _ASK
+        return place, tr("is missing"), _ASK
     words = str(first["msg"]).removeprefix("Value error, ")
     return place, f"{words[:1].lower()}{words[1:]}", _NEWER if first["type"] == "literal_error" else _ASK
 
@@ -180,7 +181,7 @@ def _amount_fault(kind: str, facts: Facts) -> _Fault | None:
         if measure.kind not in kinds:
             return name, f"{measure} is not a {' or a '.join(kinds)}", _ASK
         if positive and not measure.si > 0:
-            return name, f"{measure} is nothing", _ASK
+            return name, tr("{measure} is nothing", measure=measure), _ASK
     return None
 
 
@@ -189,7 +190,8 @@ def _time_fault(kind: str, facts: Facts) -> _Fault | None:
         return None
     text = getattr(facts, _TIMES[kind])
     if not text.isascii() or not EARLIEST_YEAR <= dt.datetime.fromisoformat(text).year <= _LAST_YEAR:
-        return _TIMES[kind], f"is not between {EARLIEST_YEAR} and {_LAST_YEAR}", _ASK
+        return _TIMES[kind], tr("is not between {EARLIEST_YEAR} and {LAST_YEAR}", EARLIEST_YEAR=EARLIEST_YEAR,
+                                LAST_YEAR=_LAST_YEAR), _ASK
     return None
 
 
@@ -200,7 +202,7 @@ def _of_kind(facts: Facts) -> _Fault | None:
 
 def _site_fault(facts: SiteFacts) -> _Fault | None:
     if not facts.name.strip() or "\n" in facts.name:
-        return "name", "is not a name on one line", _ASK
+        return "name", tr("is not a name on one line"), _ASK
     for key in facts.materials:
         material(key)
     return _fix_fault(facts)
@@ -212,7 +214,7 @@ def _lot_fault(facts: LotFacts) -> _Fault | None:
         ripeness(facts.ripeness)
     count = facts.count
     if count is not None and count < 1:
-        return "count", f"{count} is nothing", _ASK
+        return "count", tr("{count} is nothing", count=count), _ASK
     net_mass(facts)
     return _fix_fault(facts)
 
@@ -220,7 +222,7 @@ def _lot_fault(facts: LotFacts) -> _Fault | None:
 def _fix_fault(facts: SiteFacts | LotFacts) -> _Fault | None:
     fix = facts.fix
     if fix is not None and fix.accuracy is not None and not _RADIUS.match(fix.accuracy):
-        return "fix.accuracy", "is not a radius in metres", _ASK
+        return "fix.accuracy", tr("is not a radius in metres"), _ASK
     return None
 
 
@@ -236,7 +238,7 @@ def _plan_fault(facts: PlanFacts) -> _Fault | None:
     return None if fault is None else (*fault, _ASK)
 def _value_fault(facts: ValueFacts) -> _Fault | None:
     if facts.site is not None and not _is_urn(facts.site):
-        return "site", "must be the id of another record", _ASK
+        return "site", tr("must be the id of another record"), _ASK
     problem = fault_of_value(facts)
     if problem is None:
         return None
@@ -245,7 +247,7 @@ def _value_fault(facts: ValueFacts) -> _Fault | None:
 
 def _swatch_fault(facts: SwatchFacts) -> _Fault | None:
     if facts.site is not None and not _is_urn(facts.site):
-        return "site", "must be the id of another record", _ASK
+        return "site", tr("must be the id of another record"), _ASK
     problem = fault_of_swatch(facts)
     if problem is None:
         return None
@@ -254,7 +256,7 @@ def _swatch_fault(facts: SwatchFacts) -> _Fault | None:
 
 def _test_fault(facts: OwnTestFacts) -> _Fault | None:
     if facts.site is not None and not _is_urn(facts.site):
-        return "site", "must be the id of another record", _ASK
+        return "site", tr("must be the id of another record"), _ASK
     problem = fault_of_test(facts)
     if problem is None:
         return None

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from field_app.core.measures import factor_si
+from field_app.words import later
 
 __all__ = ["units_told"]
 
-_NAMES = {"us": {"bushel": ("bu-us", "struck US bushel"), "gallon": ("gal-us", "US liquid gallon"),
-                 "quart": ("qt-us", "US liquid quart")},
-          "imperial": {"bushel": ("bu-imp", "imperial bushel"), "gallon": ("gal-imp", "imperial gallon"),
-                       "quart": ("qt-imp", "imperial quart")}}
+_NAMES = {"us": {"bushel": ("bu-us", later("struck US bushel")), "gallon": ("gal-us", later("US liquid gallon")),
+                 "quart": ("qt-us", later("US liquid quart"))},
+          "imperial": {"bushel": ("bu-imp", later("imperial bushel")), "gallon": ("gal-imp", later("imperial gallon")),
+                       "quart": ("qt-imp", later("imperial quart"))}}
 
 
 def units_told(gallons: str) -> dict[str, str]:

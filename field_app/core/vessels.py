@@ -20,6 +20,7 @@ from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing
 from field_app.core.sites import name_key
 from field_app.core.units import UNITS, Kind, Measure, read_measure, read_number
+from field_app.words import later, tr
 
 __all__ = [
     "MADE_OF",
@@ -51,18 +52,19 @@ class Make:
 
 #: What vessels are made of, the plainest first.
 MADE_OF: Mapping[str, Make] = MappingProxyType({
-    "enamel": Make("enamel", "Where the enamel is chipped, iron gets into the bath and dulls the colour."),
-    "stainless": Make("stainless steel"),
-    "aluminium": Make("aluminium", "It acts like a little alum. Washing soda and lye eat it: keep them out."),
-    "iron": Make("iron", "Iron makes every colour darker and greyer, and too much of it makes wool brittle."),
-    "copper": Make("copper", "Copper changes the colour, and its salts are poison: gloves, and away from children."),
-    "plastic": Make("plastic", "For cold liquor and for gathering only: hot liquor softens it."),
-    "wood": Make("wood", "Wood keeps the dye of the last bath, and oak adds tannin of its own."),
-    "glass": Make("glass", "Hot liquor into cold glass breaks it."),
-    "other": Make("something else"),
+    "enamel": Make("enamel", later("Where the enamel is chipped, iron gets into the bath and dulls the colour.")),
+    "stainless": Make(later("stainless steel")),
+    "aluminium": Make("aluminium", later("It acts like a little alum. Washing soda and lye eat it: keep them out.")),
+    "iron": Make("iron", later("Iron makes every colour darker and greyer, and too much of it makes wool brittle.")),
+    "copper": Make("copper", later("Copper changes the colour, and its salts are poison: gloves, and away from "
+                                   "children.")),
+    "plastic": Make("plastic", later("For cold liquor and for gathering only: hot liquor softens it.")),
+    "wood": Make("wood", later("Wood keeps the dye of the last bath, and oak adds tannin of its own.")),
+    "glass": Make("glass", later("Hot liquor into cold glass breaks it.")),
+    "other": Make(later("something else")),
 })
 #: What holds for every pot, whatever it is made of (common practice, no source).
-NEVER_FOOD = "A pot that was used for dyeing is never used for food again."
+NEVER_FOOD = later("A pot that was used for dyeing is never used for food again.")
 _MOST_L, _WIDEST_M, _HEAVIEST_KG, _MOST_M2 = 5000.0, 3.0, 200.0, 7.0
 _AREA = re.compile(r"\s*(?P<number>.*?)\s*(?P<unit>m2|m²|cm2|cm²)?\s*\Z", re.IGNORECASE | re.DOTALL)
 
@@ -148,20 +150,22 @@ def vessel_now(thing: Thing) -> VesselNow:
 def vessel_fault(facts: VesselFacts) -> Problem | None:
     """What stands against a vessel, or None: no name, or a size that no vessel has."""
     if not facts.name.strip() or "\n" in facts.name:
-        return Problem("name", "is not a name on one line", "Give it a name that you will know again.")
+        return Problem("name", tr("is not a name on one line"), tr("Give it a name that you will know again."))
     limits: tuple[tuple[str, Measure | None, Kind, float], ...] = (
         ("volume", facts.volume, "volume", _MOST_L), ("diameter", facts.diameter, "length", _WIDEST_M),
         ("tare", facts.tare, "mass", _HEAVIEST_KG))
     for where, measure, kind, most in limits:
         if measure is not None and (UNITS[measure.unit].kind != kind or not 0 < measure.si <= most):
-            return Problem(where, f"{measure.typed or measure} is not that of a pot or pail", "Measure it again.")
+            return Problem(where, tr("{typed} is not that of a pot or pail", typed=measure.typed or measure),
+                           tr("Measure it again."))
     if facts.surface is not None:
         try:
             area = float(read_number(facts.surface, where="surface"))
         except Refused as refused:
             return refused.problems[0]
         if not 0 < area <= _MOST_M2:
-            return Problem("surface", f"{facts.surface} m² is not that of a pot or pail", "Measure it again.")
+            return Problem("surface", tr("{surface} m² is not that of a pot or pail", surface=facts.surface),
+                           tr("Measure it again."))
     return None
 
 
@@ -171,21 +175,24 @@ def decide_vessel(form: VesselForm, situation: Situation, owned: Sequence[Vessel
     reader = Reader()
     name = reader.text("name", form.name, LONGEST_NAME)
     if not name:
-        reader.wrong("name", "is empty", "Give it a name that you will know again, such as big enamel pot.")
+        reader.wrong("name", tr("is empty"), tr("Give it a name that you will know again, such as big enamel pot."))
     elif any(name_key(one.name) == name_key(name) for one in owned if corrects is None or one.id != corrects.id):
-        reader.wrong("name", f"there is one named {name!r} already", "Tell them apart in the name.")
+        reader.wrong("name", tr("there is one named {name!r} already", name=name), tr("Tell them apart in the name."))
     if form.vessel not in VESSELS:
-        reader.wrong("kind", f"{form.vessel!r:.30} is not known", "Choose pot or pail.")
+        reader.wrong("kind", tr("{vessel!r:.30} is not known", vessel=form.vessel), tr("Choose pot or pail."))
     if form.made_of not in MADE_OF:
-        reader.wrong("made of", f"{form.made_of!r:.30} is not known", f"Choose one of: {', '.join(MADE_OF)}.")
+        reader.wrong(tr("made of"), tr("{made_of!r:.30} is not known", made_of=form.made_of),
+                     tr("Choose one of: {MADE_OF}.",
+                        MADE_OF=", ".join(MADE_OF)))
     if not form.volume.strip():
-        reader.wrong("volume", "what it holds is missing", "Fill it with a jug and count, or read its stamp: 12 L.")
+        reader.wrong("volume", tr("what it holds is missing"),
+                     tr("Fill it with a jug and count, or read its stamp: 12 L."))
     volume = _read(reader, "volume", form.volume, "volume", "L", form)
     diameter = _read(reader, "diameter", form.diameter, "length", "cm", form)
     tare = _read(reader, "tare", form.tare, "mass", "kg", form)
     surface = reader.read(lambda: _area(form.surface)) if form.surface.strip() else None
     if diameter is not None and surface is not None:
-        reader.wrong("surface", "both a width and a surface are given", "Give the width of a round one alone.")
+        reader.wrong("surface", tr("both a width and a surface are given"), tr("Give the width of a round one alone."))
     note = reader.text("note", form.note, LONGEST_NOTE)
     if not reader.problems:
         facts = VesselFacts.model_validate({
@@ -211,7 +218,8 @@ def _area(text: str) -> str:
     """Decimal text [m²] of a surface as typed, in m² or cm²."""
     found = _AREA.match(text)
     if found is None or not found["number"]:
-        raise refuse("surface", f"{text.strip()!r:.40} is no surface", "Type it as in 0.12 m² or 1200 cm².")
+        raise refuse("surface", tr("{text!r:.40} is no surface", text=text.strip()),
+                     tr("Type it as in 0.12 m² or 1200 cm²."))
     number = read_number(found["number"], where="surface")
     if (found["unit"] or "m2").casefold().startswith("cm"):
         number /= Decimal(10000)

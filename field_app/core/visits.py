@@ -9,12 +9,14 @@ from field_app.core.cloth import shades
 from field_app.core.estimate import Range, Reason, exact, product, quotient
 from field_app.core.materials import Material
 from field_app.core.units import show_number
+from field_app.words import later, tr
 
 __all__ = ["READY", "UNKNOWN", "WORTH_KG", "lasting_due", "left_of", "visit_mass", "worth_of"]
 
-_PRACTICE = "common practice, no source"
+_PRACTICE = later("common practice, no source")
 #: What one brings home from a site where one never gathered [kg].
-UNKNOWN = Range(0.3, 1.5, 6.0, "kg", (Reason("first visit", "1.5 kg (0.3–6)", "default", _PRACTICE, "practice"),))
+UNKNOWN = Range(0.3, 1.5, 6.0, "kg",
+                (Reason(later("first visit"), later("1.5 kg (0.3–6)"), "default", _PRACTICE, "practice"),))
 #: How far the next visit may be from the mean of the earlier ones, as a factor either way [1].
 _FACTOR = 2.0
 #: From this probability on a tree counts as ready [1], and from this mass on as worth the way [kg]
@@ -36,11 +38,11 @@ def visit_mass(earlier: Sequence[float], *, gathered: bool = False) -> Range:
     if not told:
         return UNKNOWN
     mean = sum(told) / len(told)
-    visits = f"{show_number(mean)} kg a visit, from {len(told)}"
+    visits = tr("{show_number} kg a visit, from {count}", show_number=show_number(mean), count=len(told))
     if gathered:
-        after = Reason("gathered there this season", "a quarter is left", "default", _PRACTICE, "practice")
-        return Range(0.0, mean / 4, mean, "kg", (Reason("by earlier visits", visits, "weighed"), after))
-    return Range(mean / _FACTOR, mean, mean * _FACTOR, "kg", (Reason("by earlier visits", visits, "weighed"),))
+        after = Reason(tr("gathered there this season"), tr("a quarter is left"), "default", _PRACTICE, "practice")
+        return Range(0.0, mean / 4, mean, "kg", (Reason(tr("by earlier visits"), visits, "weighed"), after))
+    return Range(mean / _FACTOR, mean, mean * _FACTOR, "kg", (Reason(tr("by earlier visits"), visits, "weighed"),))
 
 
 def lasting_due(began: dt.date, ends: dt.date, today: dt.date) -> bool:
@@ -59,7 +61,7 @@ def worth_of(stuff: Material, mass: Range) -> Range:
     share = stuff.parameter("hull-share", "fresh") if part.key == "whole-fruit" else None
     if dry is None or air_dry is None or mass.high <= 0:
         return Range(0.0, 0.0, 0.0, "kg")
-    factors = [mass, dry.range("dry matter"), *([share.range("hull share of the fruit")] if share else [])]
+    factors = [mass, dry.range(tr("dry matter")), *([share.range(tr("hull share of the fruit"))] if share else [])]
     stuff_air_dry = quotient(product(*factors, unit="kg"), exact(air_dry.central, "1"), unit="kg")
     return next(shade for shade in shades(stuff_air_dry, stuff, None) if shade.name == "medium").cloth
 

@@ -29,6 +29,7 @@ from field_app.core.forms import LONGEST_NAME, Decision, Reader, Situation
 from field_app.core.positions import Fix, read_position
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing
+from field_app.words import tr
 
 __all__ = ["Table", "WarmthFacts", "WeatherForm", "decide_weather", "read_table", "temperatures", "warmth_fault",
            "warmth_id"]
@@ -107,8 +108,9 @@ def _columns(heads: Sequence[str]) -> tuple[int, int, int]:
                 break
     missing = [words for name, words in (("day", "date"), ("low", "min"), ("high", "max")) if name not in found]
     if missing:
-        raise refuse("headings", f"there is no column for {' and '.join(missing)} among: {', '.join(heads)[:200]}",
-                     "Name the columns date, min and max, with the unit, such as min (°C).")
+        raise refuse("headings", tr("there is no column for {missing} among: {heads}", missing=" and ".join(missing),
+                                    heads=", ".join(heads)[:200]),
+                     tr("Name the columns date, min and max, with the unit, such as min (°C)."))
     return found["day"], found["low"], found["high"]
 
 
@@ -117,12 +119,13 @@ def _unit(heads: Iterable[str], told: str) -> Scale:
         units: dict[str, Scale] = {"c": "degC", "f": "degF"}
         unit = units.get(told.strip().casefold().removeprefix("deg").removeprefix("°"))
         if unit is None:
-            raise refuse("unit", f"{told!r:.40} is neither C nor F", "Say C or F.")
+            raise refuse("unit", tr("{told!r:.40} is neither C nor F", told=told), tr("Say C or F."))
         return unit
     scales = {letter.upper() for head in heads
               for letter in re.findall(r"(?:°|deg\s?|[\s_(\[/])([cf])(?:elsius|ahrenheit)?[\s)\]]*\Z", head.casefold())}
     if len(scales) != 1:
-        raise refuse("unit", "the headings don't tell whether these are °C or °F", "Say which: --unit C or --unit F.")
+        raise refuse("unit", tr("the headings don't tell whether these are °C or °F"),
+                     tr("Say which: --unit C or --unit F."))
     return "degF" if scales == {"F"} else "degC"
 
 
@@ -141,7 +144,8 @@ def read_table(text: str, *, today: dt.date, unit: str = "") -> Table:
     sign = max(";\t,", key=first.count)
     rows = list(csv.reader(body.splitlines(), delimiter=sign))
     if not rows or sign not in first:
-        raise refuse("FILE", "is not a table with headings", "Give a CSV file with the columns date, min and max.")
+        raise refuse("FILE", tr("is not a table with headings"),
+                     tr("Give a CSV file with the columns date, min and max."))
     day_at, low_at, high_at = _columns(rows[0])
     scale = _unit((rows[0][low_at], rows[0][high_at]), unit)
     days: dict[dt.date, tuple[str, str]] = {}
@@ -153,18 +157,21 @@ def read_table(text: str, *, today: dt.date, unit: str = "") -> Table:
             day = _day(row[day_at] if day_at < len(row) else "", today)
             pair = _pair(row, low_at, high_at, scale)
             if pair is not None and days.get(day, pair) != pair:
-                raise refuse("", f"{day} is told twice, with other temperatures", "Keep one of the two.")
+                raise refuse("", tr("{day} is told twice, with other temperatures", day=day),
+                             tr("Keep one of the two."))
         except Refused as refused:
             problems += [Problem(f"row {number}", one.what, one.fix) for one in refused.problems]
             continue
         if pair is not None:
             days[day] = pair
     if problems:
-        more = [Problem("FILE", f"and {len(problems) - _TOLD} rows more", "Mend them too.")] if len(
+        more = [Problem("FILE", tr("and {count} rows more", count=len(problems) - _TOLD), tr("Mend them too."))] if len(
             problems) > _TOLD else []
         raise Refused([*problems[:_TOLD], *more])
     if not days:
-        raise refuse("FILE", "holds no day with both temperatures", "Give a CSV file with the columns date, min, max.")
+        raise refuse("FILE", tr("holds no day with both temperatures"),
+                     tr("Give a CSV file with the columns date, min, "
+                        "max."))
     return Table(scale, days, _gaps(days))
 
 
@@ -175,9 +182,10 @@ def _day(text: str, today: dt.date) -> dt.date:
     except ValueError:
         day = None
     if day is None:
-        raise refuse("", f"{text.strip()!r:.40} is not a day", "Write year-month-day, such as 2026-10-08.")
+        raise refuse("", tr("{text!r:.40} is not a day", text=text.strip()),
+                     tr("Write year-month-day, such as 2026-10-08."))
     if not dt.date(1900, 1, 1) <= day <= today:
-        raise refuse("", f"{day} is {'before 1900' if day.year < 1900 else 'still to come'}", "Check the year.")
+        raise refuse("", f"{day} is {'before 1900' if day.year < 1900 else 'still to come'}", tr("Check the year."))
     return day
 
 
@@ -187,14 +195,18 @@ def _pair(row: Sequence[str], low_at: int, high_at: int, scale: Scale) -> tuple[
         return None
     for cell in cells:
         if not _NUMBER.match(cell):
-            raise refuse("", f"{cell!r:.40} is not a temperature", "Write a number, or leave the cell empty.")
+            raise refuse("", tr("{cell!r:.40} is not a temperature", cell=cell),
+                         tr("Write a number, or leave the cell empty."))
     low, high = (format(Decimal(cell.replace(",", ".").replace("\u2212", "-").lstrip("+")), "f") for cell in cells)
     if Decimal(low) > Decimal(high):
-        raise refuse("", f"the lowest, {low}, is above the highest, {high}", "Check whether the columns are swapped.")
+        raise refuse("", tr("the lowest, {low}, is above the highest, {high}", low=low, high=high),
+                     tr("Check whether the columns are swapped."))
     for value in (low, high):
         if not COLDEST <= celsius(value, scale) <= WARMEST:
             name, other = ("°C", "F") if scale == "degC" else ("°F", "C")
-            raise refuse("", f"{value} {name} was never measured on earth", f"If it is °{other}, say --unit {other}.")
+            raise refuse("", tr("{value} {name} was never measured on earth", value=value, name=name),
+                         tr("If it is °{other}, say --unit {other}.",
+                            other=other))
     return low, high
 
 
@@ -263,11 +275,12 @@ def temperatures(facts: Iterable[WarmthFacts]) -> dict[dt.date, tuple[float, flo
 def warmth_fault(facts: WarmthFacts) -> Problem | None:
     """What stands against the facts of temperatures from elsewhere, or None."""
     if not 1 <= len(facts.low) <= 366 or len(facts.low) != len(facts.high):
-        return Problem("low", "and high are not the days of one year", "Ask for the table again.")
+        return Problem("low", tr("and high are not the days of one year"), tr("Ask for the table again."))
     last = facts.first + dt.timedelta(days=len(facts.low) - 1)
     if not facts.first.year == last.year == facts.year or not 1900 <= facts.year <= 2286:
-        return Problem("first", "and year are not of one year", "Ask for the table again.")
+        return Problem("first", tr("and year are not of one year"), tr("Ask for the table again."))
     for low, high in zip(facts.low, facts.high, strict=True):
         if (low or high) and not (_KEPT.match(low) and _KEPT.match(high) and Decimal(low) <= Decimal(high)):
-            return Problem("low", f"{low!r:.20} to {high!r:.20} is no day", "Ask for the table again.")
+            return Problem("low", tr("{low!r:.20} to {high!r:.20} is no day", low=low, high=high),
+                           tr("Ask for the table again."))
     return None

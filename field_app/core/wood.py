@@ -6,12 +6,13 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from field_app.core.forms import Reader
+from field_app.words import later, tr
 
 __all__ = ["STANDING", "WOODS", "read_wood"]
 
 #: The wood that bark may come from, as key and words (common practice, no source).
 WOODS: Mapping[str, str] = MappingProxyType({
-    "felled": "a felled tree", "pruned": "pruned boughs", "wind-thrown": "wind-thrown wood"})
+    "felled": later("a felled tree"), "pruned": later("pruned boughs"), "wind-thrown": later("wind-thrown wood")})
 #: What can be said too, and is refused.
 STANDING = "standing"
 
@@ -21,15 +22,17 @@ def read_wood(reader: Reader, text: str, part: str) -> str | None:
     key = text.strip()
     if part != "bark":
         if key:
-            reader.wrong("wood", "is asked of bark alone", "Leave it out.")
+            reader.wrong("wood", tr("is asked of bark alone"), tr("Leave it out."))
         return None
     if key == STANDING:
-        reader.wrong("wood", "bark of a standing tree's trunk is not taken: it kills the tree",
-                     "Take it from felled, pruned or wind-thrown wood.")
+        reader.wrong("wood", tr("bark of a standing tree's trunk is not taken: it kills the tree"),
+                     tr("Take it from felled, pruned or wind-thrown wood."))
     elif not key:
-        reader.wrong("wood", "which wood the bark came from is not told", f"Say one of: {', '.join(WOODS)}.")
+        reader.wrong("wood", tr("which wood the bark came from is not told"), tr("Say one of: {WOODS}.",
+                                                                             WOODS=", ".join(WOODS)))
     elif key not in WOODS:
-        reader.wrong("wood", f"{key!r:.40} is not known", f"Say one of: {', '.join(WOODS)}.")
+        reader.wrong("wood", tr("{key!r:.40} is not known", key=key),
+                     tr("Say one of: {WOODS}.", WOODS=", ".join(WOODS)))
     else:
         return key
     return None

@@ -26,6 +26,7 @@ from field_app.handover.package import GROUP, MAP, PLANNER
 from field_app.handover.packing import LIMITS, Limits, is_packed_by_us, unpack
 from field_app.handover.sequence import VERSIONS, listed, pieces
 from field_app.handover.take import judge
+from field_app.words import later, tr
 
 __all__ = ["Report", "check"]
 
@@ -81,8 +82,8 @@ def check(data: bytes, limits: Limits = LIMITS) -> Report:
             counts = _contents(files, described, faults)
         grouped = described is not None and described.profile == GROUP
         if faults.problems == () and not is_packed_by_us(data, files, may_be_deflated=grouped):
-            faults.note("file", "was packed again by another program, or its packing was touched; "
-                        "what is in it is whole", "Nothing has to be done.")
+            faults.note("file", tr("was packed again by another program, or its packing was touched; what is in it "
+                                   "is whole"), tr("Nothing has to be done."))
     return Report(
         profile=described.profile if described else "", title=described.title if described else "",
         made=described.made if described else None, counts=MappingProxyType(counts),
@@ -105,7 +106,7 @@ def _contents(files: Mapping[str, bytes], described: Described, faults: Faults) 
 
 
 #: What a row of a table is, in the words of a message.
-_ONE = {"sites": "a site", "lots": "a lot", "dye-days": "a dye day"}
+_ONE = {"sites": later("a site"), "lots": later("a lot"), "dye-days": later("a dye day")}
 
 
 def _others_known(table: Table, rows: Mapping[str, Sequence[CheckedRow]], faults: Faults) -> None:
@@ -115,5 +116,6 @@ def _others_known(table: Table, rows: Mapping[str, Sequence[CheckedRow]], faults
     for row in rows[table.name]:
         named = row.cells.get(column, "")
         if named and named not in known:
-            faults.add(f"{table.path} row {row.number}, {column}",
-                       f"{shown(named, 60)} is not {_ONE[other]} of {other}.csv", record=row.cells.get(LOTS.key))
+            faults.add(tr("{path} row {number}, {column}", path=table.path, number=row.number, column=column),
+                       tr("{shown} is not {ONE} of {other}.csv", shown=shown(named, 60), ONE=_ONE[other], other=other),
+                       record=row.cells.get(LOTS.key))

@@ -24,6 +24,7 @@ from field_app.handover.jsontext import read_json
 from field_app.handover.options import EVERYTHING, EXACT_PLACES, PlannerOptions
 from field_app.handover.package import DESCRIPTOR, FORMAT, GROUP, MAP, PLANNER, SCHEMA
 from field_app.handover.sequence import VERSIONS
+from field_app.words import later, tr
 
 __all__ = ["MAY_HAVE", "PROFILES", "Described", "read_descriptor", "read_moment_text"]
 
@@ -39,8 +40,8 @@ PROFILES: Mapping[str, tuple[tuple[Table, ...], tuple[str, ...]]] = MappingProxy
 })
 #: Tables that a file of either profile may have.
 MAY_HAVE: tuple[Table, ...] = DAY_TABLES
-_REPACK = ("If you changed it on purpose, its size and hash in datapackage.json have to follow; "
-           "otherwise ask whoever made the file for a new copy.")
+_REPACK = (later("If you changed it on purpose, its size and hash in datapackage.json have to follow; otherwise ask "
+                 "whoever made the file for a new copy."))
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,8 @@ def read_moment_text(text: object) -> dt.datetime | None:
 def read_descriptor(files: Mapping[str, bytes], faults: Faults) -> Described | None:
     """What the descriptor says, or None if there is none that can be read; all faults are told."""
     if DESCRIPTOR not in files:
-        faults.add("file", f"has no {DESCRIPTOR}", "This is not a file of lots. Choose another file.")
+        faults.add("file", tr("has no {DESCRIPTOR}", DESCRIPTOR=DESCRIPTOR),
+                   tr("This is not a file of lots. Choose another file."))
         return None
     try:
         package = read_json(files[DESCRIPTOR], where=DESCRIPTOR)
@@ -85,18 +87,19 @@ def read_descriptor(files: Mapping[str, bytes], faults: Faults) -> Described | N
         faults.take(refused)
         return None
     if not isinstance(package, dict):
-        faults.add(DESCRIPTOR, "is not an object")
+        faults.add(DESCRIPTOR, tr("is not an object"))
         return None
     if package.get("$schema") != SCHEMA:
-        faults.add(f"{DESCRIPTOR} $schema", f"is {_met(package, '$schema')}, not {shown(SCHEMA, 80)}")
+        faults.add(f"{DESCRIPTOR} $schema", tr("is {met}, not {shown}", met=_met(package, "$schema"),
+                                               shown=shown(SCHEMA, 80)))
     title = package.get("title")
     if not isinstance(title, str) or not title.isprintable() or len(title) > _LONGEST_TITLE:
-        faults.add(f"{DESCRIPTOR} title", f"is {_met(package, 'title')}, not a line of text")
+        faults.add(f"{DESCRIPTOR} title", tr("is {met}, not a line of text", met=_met(package, "title")))
         title = ""
     made = read_moment_text(package.get("created"))
     if made is None:
         faults.add(f"{DESCRIPTOR} created",
-                   f"is {_met(package, 'created')}, not a date and time such as 2026-10-09T18:00:00-02:00")
+                   tr("is {met}, not a date and time such as 2026-10-09T18:00:00-02:00", met=_met(package, "created")))
     profile, options = _handover(package, files, faults)
     fields = _resources(package, files, options, faults, *PROFILES.get(profile, PROFILES[PLANNER]))
     return Described(profile, title, made, options, fields)
@@ -110,31 +113,35 @@ def _handover(package: Mapping[str, Any], files: Mapping[str, bytes], faults: Fa
     where = f"{DESCRIPTOR} handover"
     said = package.get("handover")
     if not isinstance(said, dict):
-        faults.add(where, f"is {_met(package, 'handover')}, not an object",
-                   "This is not a file of lots. Choose another file.")
+        faults.add(where, tr("is {met}, not an object", met=_met(package, "handover")),
+                   tr("This is not a file of lots. Choose another file."))
         return "", PlannerOptions()
     profile = said.get("profile")
     if not isinstance(profile, str) or profile not in PROFILES:
-        faults.add(f"{where}.profile", f"is {_met(said, 'profile')}; this program checks {' and '.join(PROFILES)}",
-                   "Check it with a newer program.")
+        faults.add(f"{where}.profile", tr("is {met}; this program checks {PROFILES}", met=_met(said, "profile"),
+                                          PROFILES=" and ".join(PROFILES)),
+                   tr("Check it with a newer program."))
     if said.get("format") != FORMAT or isinstance(said["format"], bool):
-        faults.add(f"{where}.format", f"is {_met(said, 'format')}; this program checks {FORMAT}",
-                   "Check it with a newer program.")
+        faults.add(f"{where}.format", tr("is {met}; this program checks {FORMAT}", met=_met(said, "format"),
+                                         FORMAT=FORMAT),
+                   tr("Check it with a newer program."))
     places, names, notes = said.get("places", ""), said.get("names"), said.get("notes")
     if not (places is None or (type(places) is int and 0 <= places < EXACT_PLACES)):
-        faults.add(f"{where}.places", f"is {_met(said, 'places')}, not 0 to {EXACT_PLACES - 1} or null")
+        faults.add(f"{where}.places", tr("is {met}, not 0 to {EXACT_PLACES} or null", met=_met(said, "places"),
+                                         EXACT_PLACES=EXACT_PLACES - 1))
         places = None
     for name, value in (("names", names), ("notes", notes)):
         if not isinstance(value, bool):
-            faults.add(f"{where}.{name}", f"is {_met(said, name)}, not true or false")
+            faults.add(f"{where}.{name}", tr("is {met}, not true or false", met=_met(said, name)))
     options = PlannerOptions(places=places, names=names is True, notes=notes is True)
     if profile == GROUP and not _tells_of_versions(package, files):
-        faults.add(f"{where}.profile", f"is {shown(GROUP)}, but the file holds nothing to take in, as a planner's "
-                   "file does not; it was checked as one", "Ask whoever made the file which of the two it is.")
+        faults.add(f"{where}.profile", tr("is {shown}, but the file holds nothing to take in, as a planner's file "
+                                          "does not; it was checked as one", shown=shown(GROUP)),
+                   tr("Ask whoever made the file which of the two it is."))
         return PLANNER, options
     if profile == GROUP:
         if options.as_json() != EVERYTHING.as_json():
-            faults.add(where, "leaves something out, which a group file never does")
+            faults.add(where, tr("leaves something out, which a group file never does"))
         options = EVERYTHING
     return profile if isinstance(profile, str) and _WORD.match(profile) else "", options
 
@@ -151,7 +158,7 @@ def _resources(package: Mapping[str, Any], files: Mapping[str, bytes], options: 
                tables: Sequence[Table], others: Sequence[str]) -> dict[str, dict[str, Column | None]]:
     listed = package.get("resources")
     if not isinstance(listed, list):
-        faults.add(f"{DESCRIPTOR} resources", f"is {_met(package, 'resources')}, not a list")
+        faults.add(f"{DESCRIPTOR} resources", tr("is {met}, not a list", met=_met(package, "resources")))
         listed = []
     found: dict[str, Mapping[str, Any]] = {}
     names: set[str] = set()
@@ -159,29 +166,30 @@ def _resources(package: Mapping[str, Any], files: Mapping[str, bytes], options: 
         where = f"{DESCRIPTOR} resource {number}"
         path = resource.get("path") if isinstance(resource, dict) else None
         if not isinstance(path, str):
-            faults.add(where, "has no path")
+            faults.add(where, tr("has no path"))
             continue
         name = resource.get("name")
         if not isinstance(name, str) or name in names:
-            faults.add(f"{where} name", f"is {_met(resource, 'name')}; each needs a name of its own")
+            faults.add(f"{where} name", tr("is {met}; each needs a name of its own", met=_met(resource, "name")))
         else:
             names.add(name)
         if path in found:
-            faults.add(f"{where} path", f"{shown(path)} is described twice")
+            faults.add(f"{where} path", tr("{shown} is described twice", shown=shown(path)))
             continue
         found[path] = resource
         _file(where, path, resource, files, faults)
     for path in files:
         if path not in found and path != DESCRIPTOR:
-            faults.add(path, f"is not described in {DESCRIPTOR}", "Describe it there, or take it out.")
+            faults.add(path, tr("is not described in {DESCRIPTOR}", DESCRIPTOR=DESCRIPTOR),
+                       tr("Describe it there, or take it out."))
     due = (*(table.path for table in tables), *others)
     for path in due:
         if path not in found:
-            faults.add(f"{DESCRIPTOR} resources", f"does not describe {path}")
+            faults.add(f"{DESCRIPTOR} resources", tr("does not describe {path}", path=path))
     may = {table.path for table in MAY_HAVE}
     for path in found:
         if path not in due and path not in may:
-            faults.note(shown(path), "was added by somebody else; it was not read", "Nothing has to be done.")
+            faults.note(shown(path), tr("was added by somebody else; it was not read"), tr("Nothing has to be done."))
     return {table.name: _fields(table, found[table.path], options, faults)
             for table in (*tables, *MAY_HAVE) if table.path in found}
 
@@ -190,19 +198,21 @@ def _file(where: str, path: str, resource: Mapping[str, Any], files: Mapping[str
           faults: Faults) -> None:
     data = files.get(path)
     if data is None:
-        faults.add(f"{where} path", f"{shown(path)} is not among the members that could be read")
+        faults.add(f"{where} path", tr("{shown} is not among the members that could be read", shown=shown(path)))
         return
     size, digest = resource.get("bytes"), resource.get("hash")
     if type(size) is not int or size != len(data):
-        faults.add(path, f"is {len(data)} bytes, but bytes in {DESCRIPTOR} is {_met(resource, 'bytes')}",
+        faults.add(path, tr("is {count} bytes, but bytes in {DESCRIPTOR} is {met}", count=len(data),
+                            DESCRIPTOR=DESCRIPTOR, met=_met(resource, "bytes")),
                    _REPACK)
     actual = f"sha256:{hashlib.sha256(data).hexdigest()}"
     if not isinstance(digest, str) or not _HASH.match(digest):
-        faults.add(f"{where} hash", f"is {_met(resource, 'hash')}, not sha256: and 64 hexadecimal digits")
+        faults.add(f"{where} hash", tr("is {met}, not sha256: and 64 hexadecimal digits", met=_met(resource, "hash")))
     elif digest != actual:
-        faults.add(path, f"does not match its hash in {DESCRIPTOR}: it was changed or damaged", _REPACK)
+        faults.add(path, tr("does not match its hash in {DESCRIPTOR}: it was changed or damaged",
+                            DESCRIPTOR=DESCRIPTOR), _REPACK)
     if resource.get("encoding") not in ("utf-8", "UTF-8"):
-        faults.add(f"{where} encoding", f"is {_met(resource, 'encoding')}, not utf-8")
+        faults.add(f"{where} encoding", tr("is {met}, not utf-8", met=_met(resource, "encoding")))
 
 
 def _fields(table: Table, resource: Mapping[str, Any], options: PlannerOptions,
@@ -211,44 +221,46 @@ def _fields(table: Table, resource: Mapping[str, Any], options: PlannerOptions,
     schema = resource.get("schema")
     listed = schema.get("fields") if isinstance(schema, dict) else None
     if not isinstance(schema, dict) or not isinstance(listed, list):
-        faults.add(f"{where} schema", "has no fields")
+        faults.add(f"{where} schema", tr("has no fields"))
         return {}
     wanted = {column.name: column for column in table.columns}
     fields: dict[str, Column | None] = {}
     for number, field in enumerate(listed, 1):
         name = field.get("name") if isinstance(field, dict) else None
         if not isinstance(name, str) or name in fields:
-            faults.add(f"{where} field {number}", "has no name of its own")
+            faults.add(f"{where} field {number}", tr("has no name of its own"))
             continue
         if name in wanted:
             fields[name] = _column(wanted[name], field, f"{where} field {name}", faults)
         else:
             fields[name] = None
             faults.note(f"{table.path} column {shown(name)}",
-                        "was added by somebody else; it was not checked", "Nothing has to be done.")
+                        tr("was added by somebody else; it was not checked"), tr("Nothing has to be done."))
     due = table.having(*options.columns)
     for column in due:
         if column.name not in fields:
-            faults.add(f"{where} field {column.name}", "is missing")
+            faults.add(f"{where} field {column.name}", tr("is missing"))
     for column in table.columns:
         if column.name in fields and column not in due:
             faults.add(f"{where} field {column.name}",
-                       f"is there, though handover says {column.option}: false")
+                       tr("is there, though handover says {option}: false", option=column.option))
     if schema.get("primaryKey") not in ([table.key], table.key):
-        faults.add(f"{where} primaryKey", f"is {_met(schema, 'primaryKey')}, not {shown(table.key)}")
+        faults.add(f"{where} primaryKey", tr("is {met}, not {shown}", met=_met(schema, "primaryKey"),
+                                             shown=shown(table.key)))
     if table.points_at is not None:
         column_name, other = table.points_at
         due_keys = [{"fields": [column_name], "reference": {"resource": other, "fields": [column_name]}}]
         if schema.get("foreignKeys") != due_keys:
-            faults.add(f"{where} foreignKeys", f"does not point {column_name} at {other}")
+            faults.add(f"{where} foreignKeys", tr("does not point {column_name} at {other}", column_name=column_name,
+                                                  other=other))
     return fields
 
 
 def _column(column: Column, field: Mapping[str, Any], where: str, faults: Faults) -> Column:
     if field.get("type") != column.type:
-        faults.add(f"{where} type", f"is {_met(field, 'type')}, not {shown(column.type)}")
+        faults.add(f"{where} type", tr("is {met}, not {shown}", met=_met(field, "type"), shown=shown(column.type)))
     if field.get("unit", "") != column.unit:
-        faults.add(f"{where} unit", f"is {_met(field, 'unit')}, not {shown(column.unit)}", ASK)
+        faults.add(f"{where} unit", tr("is {met}, not {shown}", met=_met(field, "unit"), shown=shown(column.unit)), ASK)
     limits = field.get("constraints")
     declared = limits.get("enum") if isinstance(limits, dict) else None
     if not column.keys_of:

@@ -20,13 +20,14 @@ from field_app.core.problems import Problem, Refused
 from field_app.core.units import UNITS, offered
 from field_app.handover.cells import is_risky, read_text, shown
 from field_app.handover.faults import Faults
+from field_app.words import later, tr
 
 __all__ = ["DRAWS", "HEADER", "PlannedDraw", "is_draws", "read_draws"]
 
 DRAWS = "draws.csv"
 HEADER = ("draw_id", "lot", "amount", "unit")
 _MORE = ("purpose", "by", "when")
-_SAVE = "Save it as comma-separated UTF-8 text without a byte-order mark, as in RFC 4180."
+_SAVE = later("Save it as comma-separated UTF-8 text without a byte-order mark, as in RFC 4180.")
 _AMOUNT = re.compile(r"[0-9]{1,12}(\.[0-9]{1,12})?\Z")
 _COMMA = re.compile(r"[0-9]+,[0-9]+\Z")
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9._:-]{0,79}\Z")
@@ -62,17 +63,21 @@ def read_draws(data: bytes, where: str = DRAWS) -> tuple[tuple[PlannedDraw, ...]
         for number, cells in enumerate(rows, 2):
             place = f"{where} row {number}"
             if number > _MOST_ROWS:
-                faults.add(place, f"is beyond the {_MOST_ROWS:,} rows that are read", "Part the list.")
+                faults.add(place, tr("is beyond the {MOST_ROWS:,} rows that are read", MOST_ROWS=_MOST_ROWS),
+                           tr("Part the list."))
                 break
             if len(cells) != len(header):
-                faults.add(place, f"has {len(cells)} cells, the header has {len(header)}", _SAVE)
+                faults.add(place, tr("has {count} cells, the header has {count2}", count=len(cells),
+                                     count2=len(header)), _SAVE)
                 continue
             draw = _draw(number, place, dict(zip(header, cells, strict=True)), faults)
             if draw is None:
                 continue
             if draw.form.ref in found:
-                faults.add(f"{place}, draw_id", f"{shown(draw.form.ref)} is also in row {found[draw.form.ref].row}",
-                           "Give each draw an id of its own.")
+                faults.add(tr("{place}, draw_id", place=place),
+                           tr("{shown} is also in row {row}", shown=shown(draw.form.ref),
+                              row=found[draw.form.ref].row),
+                           tr("Give each draw an id of its own."))
                 continue
             found[draw.form.ref] = draw
     return tuple(found.values()), faults.problems
@@ -80,19 +85,20 @@ def read_draws(data: bytes, where: str = DRAWS) -> tuple[tuple[PlannedDraw, ...]
 
 def _rows(data: bytes, where: str, faults: Faults) -> Iterator[list[str]]:
     if len(data) > _MOST_BYTES:
-        faults.add(where, f"is {len(data):,} bytes; at most {_MOST_BYTES:,} are read", "Part the list.")
+        faults.add(where, tr("is {count:,} bytes; at most {MOST_BYTES:,} are read", count=len(data),
+                             MOST_BYTES=_MOST_BYTES), tr("Part the list."))
         return
     if data.startswith(b"\xef\xbb\xbf"):
-        faults.add(where, "starts with a byte-order mark", _SAVE)
+        faults.add(where, tr("starts with a byte-order mark"), _SAVE)
         return
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        faults.add(f"{where} line {line}", f"byte 0x{data[error.start]:02X} is not UTF-8", _SAVE)
+        faults.add(f"{where} line {line}", tr("byte 0x{data:02X} is not UTF-8", data=data[error.start]), _SAVE)
         return
     if not text.strip():
-        faults.add(where, "is empty", f"Begin it with the header {','.join(HEADER)}.")
+        faults.add(where, tr("is empty"), tr("Begin it with the header {HEADER}.", HEADER=",".join(HEADER)))
         return
     rows = csv.reader(io.StringIO(text, newline=""), strict=True)
     number = 0
@@ -100,17 +106,18 @@ def _rows(data: bytes, where: str, faults: Faults) -> Iterator[list[str]]:
         for number, cells in enumerate(rows, 1):  # noqa: B007  # the number is told if the next row breaks
             yield cells
     except csv.Error as error:
-        faults.add(f"{where} row {number + 1}", f"can't be read ({error})", _SAVE)
+        faults.add(f"{where} row {number + 1}", tr("can't be read ({error})", error=error), _SAVE)
 
 
 def _header_is_right(header: Sequence[str], where: str, faults: Faults) -> bool:
-    due = f"Begin the list with {','.join(HEADER)}; {', '.join(_MORE)} may follow."
+    due = tr("Begin the list with {HEADER}; {MORE} may follow.", HEADER=",".join(HEADER), MORE=", ".join(_MORE))
     if len(header) == 1 and any(sign in header[0] for sign in ";\t"):
-        faults.add(f"{where} row 1", "is parted by semicolons or tabs, not commas", _SAVE)
+        faults.add(tr("{where} row 1", where=where), tr("is parted by semicolons or tabs, not commas"), _SAVE)
     elif tuple(header[:len(HEADER)]) != HEADER:
-        faults.add(f"{where} row 1", f"is {shown(','.join(header), 80)}", due)
+        faults.add(tr("{where} row 1", where=where), f"is {shown(','.join(header), 80)}", due)
     elif odd := [name for place, name in enumerate(header) if name not in (*HEADER, *_MORE) or name in header[:place]]:
-        faults.add(f"{where} row 1, {shown(odd[0])}", "is not a column of a list of draws, or there twice", due)
+        faults.add(tr("{where} row 1, {shown}", where=where, shown=shown(odd[0])),
+                   tr("is not a column of a list of draws, or there twice"), due)
     else:
         return True
     return False
@@ -132,23 +139,26 @@ def _draw(number: int, place: str, cells: Mapping[str, str], faults: Faults) -> 
 def _cell_faults(place: str, cells: Mapping[str, str]) -> Iterator[Problem]:
     for name, cell in cells.items():
         if name in HEADER and not cell:
-            yield Problem(f"{place}, {name}", "is empty", "Every row needs it.")
+            yield Problem(f"{place}, {name}", tr("is empty"), tr("Every row needs it."))
         elif len(cell) > _LONGEST or any(ord(sign) < 32 for sign in cell):
-            yield Problem(f"{place}, {name}", "is too long, or holds signs that can't be shown", "Shorten it.")
+            yield Problem(f"{place}, {name}", tr("is too long, or holds signs that can't be shown"), tr("Shorten it."))
         elif name in _MORE and is_risky(cell) and not cell.startswith("'"):
-            yield Problem(f"{place}, {name}", f"{shown(cell)} would be run as a formula by a spreadsheet",
-                          "Put a ' before it.")
+            yield Problem(f"{place}, {name}", tr("{shown} would be run as a formula by a spreadsheet",
+                                                 shown=shown(cell)),
+                          tr("Put a ' before it."))
 
 
 def _value_faults(place: str, cells: Mapping[str, str]) -> Iterator[Problem]:
     if not _ID.match(cells["draw_id"]):
-        yield Problem(f"{place}, draw_id", f"{shown(cells['draw_id'])} is not an id",
-                      "Use letters, digits, points, colons and hyphens, 80 at most.")
+        yield Problem(tr("{place}, draw_id", place=place), tr("{shown} is not an id", shown=shown(cells["draw_id"])),
+                      tr("Use letters, digits, points, colons and hyphens, 80 at most."))
     if not _AMOUNT.match(cells["amount"]):
-        fix = ("Write a decimal point, as in 5.5." if _COMMA.match(cells["amount"])
-               else "Write digits with a decimal point; the unit has its own column.")
-        yield Problem(f"{place}, amount", f"{shown(cells['amount'])} is not a number", fix)
+        fix = (tr("Write a decimal point, as in 5.5.") if _COMMA.match(cells["amount"])
+               else tr("Write digits with a decimal point; the unit has its own column."))
+        yield Problem(tr("{place}, amount", place=place), tr("{shown} is not a number", shown=shown(cells["amount"])),
+                      fix)
     units = (*offered("mass"), *offered("volume"))
     if cells["unit"] not in units:
-        yield Problem(f"{place}, unit", f"{shown(cells['unit'])} is not one of {', '.join(units)}",
-                      "Choose one of them.")
+        yield Problem(tr("{place}, unit", place=place), tr("{shown} is not one of {units}", shown=shown(cells["unit"]),
+                                           units=", ".join(units)),
+                      tr("Choose one of them."))

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from field_app.core.problems import Problem, Refused
+from field_app.words import later, tr
 
 __all__ = ["ASK", "Faults"]
 
-ASK = "Ask whoever made the file for a new copy."
+ASK = later("Ask whoever made the file for a new copy.")
 #: More than these help nobody to mend a file.
 MOST = 200
 #: After so many more, reading on would only cost time.
@@ -57,8 +58,9 @@ class Faults:
         """Everything that is wrong."""
         if not self._beyond:
             return tuple(self._problems)
-        words = "and was not read to its end" if self.hopeless else "like these"
-        return (*self._problems, Problem("file", f"has {self._beyond} more faults {words}", ASK))
+        words = tr("and was not read to its end") if self.hopeless else tr("like these")
+        return (*self._problems, Problem("file", tr("has {beyond} more faults {words}", beyond=self._beyond,
+                                                    words=words), ASK))
 
     @property
     def notes(self) -> tuple[Problem, ...]:

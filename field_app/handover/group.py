@@ -25,12 +25,13 @@ from field_app.handover.package import DESCRIPTOR, GROUP, Part, description, lot
 from field_app.handover.packing import LIMITS, pack
 from field_app.handover.rows import Row
 from field_app.handover.sequence import VERSIONS, sequence
+from field_app.words import later, tr
 
 __all__ = ["NOTICE", "Disagreement", "group_file", "group_name"]
 
 #: What to tell before such a file leaves the device for the first time.
-NOTICE = ("The file holds the exact places of your trees and their names, notes, and who gave leave. "
-          "Put it only where people look who may know the trees.")
+NOTICE = (later("The file holds the exact places of your trees and their names, notes, and who gave leave. Put it "
+                "only where people look who may know the trees."))
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +51,8 @@ class Disagreement:
         """The same as one sentence."""
         held, others = self.difference.holds, self.difference.others
         what = {"lot": "lot", "site": "site"}.get(self.kind, f"{self.kind} of")
-        otherwise = ", ".join(f"“{other.words}” (device {other.device})" for other in others)
+        otherwise = ", ".join(tr("“{words}” (device {device})", words=other.words, device=other.device)
+                              for other in others)
         return (f"{what} {self.belongs_to or 'not known here'}, {self.difference.about}: “{held.words}” holds "
                 f"(device {held.device}), others say {otherwise}")
 
@@ -77,7 +79,7 @@ def group_file(texts: Iterable[bytes], lots: Iterable[LotNow], sites: Iterable[S
     whole = [*_version_parts(named), *parts, table_part(DIFFERENCES, _difference_rows(disagreements))]
     day = made.date().isoformat()
     package = description(
-        whole, title=f"Harvest lots of a group, with exact places, as they stood on {day}", made=made,
+        whole, title=tr("Harvest lots of a group, with exact places, as they stood on {day}", day=day), made=made,
         words=(f"{count} lot{'' if count == 1 else 's'} of gathered dye stuff, and {len(named)} "
                f"version{'' if len(named) == 1 else 's'} of all records. Exact places are inside, with the names of "
                "the sites, all notes, and who gave leave: give it only to people who may know the trees. "
@@ -88,8 +90,9 @@ def group_file(texts: Iterable[bytes], lots: Iterable[LotNow], sites: Iterable[S
              **{part.path: part.data for part in tables}}
     unpacked = sum(map(len, files.values()))
     if unpacked > LIMITS.unpacked:
-        raise refuse("group file", f"would be {unpacked:,} bytes; at most {LIMITS.unpacked:,} are read",
-                     "Start a new data folder for the new season, and keep this one.")
+        raise refuse(tr("group file"), tr("would be {unpacked:,} bytes; at most {unpacked2:,} are read",
+                                      unpacked=unpacked, unpacked2=LIMITS.unpacked),
+                     tr("Start a new data folder for the new season, and keep this one."))
     # Stored, so that what is left of a cut file can be read; packed only where it would be too large.
     return pack(files, deflated=unpacked > 0.9 * LIMITS.packed)
 
@@ -97,7 +100,8 @@ def group_file(texts: Iterable[bytes], lots: Iterable[LotNow], sites: Iterable[S
 def _version_parts(named: dict[str, bytes]) -> tuple[Part, Part]:
     names = sorted(named)
     texts = plain_part(VERSIONS, sequence(named.values()), name="version-texts",
-                       title="Every version of every record, as a GeoJSON text sequence (RFC 8142)", form="geojsons",
+                       title=tr("Every version of every record, as a GeoJSON text sequence (RFC 8142)"),
+                       form="geojsons",
                        mediatype="application/geo+json-seq")
     return table_part(NAMES_TABLE, [{"version": name} for name in names]), texts
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from field_app.core.problems import refuse
+from field_app.words import tr
 
 __all__ = ["EVERYTHING", "EXACT_PLACES", "GroupOptions", "PlannerOptions"]
 
@@ -32,8 +33,9 @@ class PlannerOptions:
 
     def __post_init__(self) -> None:
         if self.places is not None and not 0 <= self.places <= EXACT_PLACES:
-            raise refuse("places", f"{self.places} is not a number of places to round to",
-                         f"Take 0 to {EXACT_PLACES}, such as 2 for about 1 km; {EXACT_PLACES} is exact.")
+            raise refuse("places", tr("{places} is not a number of places to round to", places=self.places),
+                         tr("Take 0 to {EXACT_PLACES}, such as 2 for about 1 km; {EXACT_PLACES} is exact.",
+                            EXACT_PLACES=EXACT_PLACES))
         if self.places == EXACT_PLACES:
             object.__setattr__(self, "places", None)
 
@@ -56,10 +58,10 @@ class PlannerOptions:
     @property
     def withheld(self) -> str:
         """What every row says of what was left out (Darwin Core informationWithheld)."""
-        kept = [("exact position", self.places is not None), ("name of the site", not self.names),
-                ("notes", not self.notes), ("who gave leave", not self.people)]
+        kept = [(tr("exact position"), self.places is not None), (tr("name of the site"), not self.names),
+                ("notes", not self.notes), (tr("who gave leave"), not self.people)]
         words = ", ".join(words for words, left_out in kept if left_out)
-        return words and f"{words}: ask whoever made the file"
+        return words and tr("{words}: ask whoever made the file", words=words)
 
     def as_json(self) -> dict[str, int | bool | None]:
         """The options as the descriptor states them."""

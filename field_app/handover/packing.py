@@ -20,6 +20,7 @@ from dataclasses import dataclass
 
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.handover.cells import shown
+from field_app.words import later, tr
 
 __all__ = ["LIMITS", "Limits", "is_packed_by_us", "pack", "unpack"]
 
@@ -43,7 +44,7 @@ _NAME = re.compile(r"[a-z0-9][a-z0-9_-]{0,59}(\.[a-z0-9]{1,12}){1,2}\Z")
 _CHUNK = 1 << 16
 _EARLIEST = (1980, 1, 1, 0, 0, 0)
 _RIGHTS = 0o100644 << 16
-_ASK = "Ask whoever made the file for a new copy."
+_ASK = later("Ask whoever made the file for a new copy.")
 #: What the library raises on bytes that are no zip, or a broken one.
 _BROKEN = (zipfile.BadZipFile, zlib.error, struct.error, NotImplementedError, RuntimeError, ValueError,
            EOFError, OSError, OverflowError, IndexError, KeyError)
@@ -90,20 +91,22 @@ def unpack(data: bytes, limits: Limits = LIMITS) -> tuple[dict[str, bytes], tupl
     Raises Refused if it is no zip, or more than the limits allow.
     """
     if len(data) > limits.packed:
-        raise refuse("file", f"is {len(data):,} bytes; at most {limits.packed:,} are read",
-                     "This is not a file of lots, or it has to be made in parts.")
+        raise refuse("file", tr("is {count:,} bytes; at most {packed:,} are read", count=len(data),
+                                packed=limits.packed),
+                     tr("This is not a file of lots, or it has to be made in parts."))
     # Each entry of the directory starts with this mark. Counting first keeps a directory of a million
     # entries from being built in memory.
     if data.count(b"PK\x01\x02") > 100 * limits.entries:
-        raise refuse("file", f"has more than {limits.entries} members", _ASK)
+        raise refuse("file", tr("has more than {entries} members", entries=limits.entries), _ASK)
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
     except _BROKEN:
-        raise refuse("file", "is not a zip, or its end is missing", _ASK) from None
+        raise refuse("file", tr("is not a zip, or its end is missing"), _ASK) from None
     with archive:
         members = archive.infolist()
         if len(members) > limits.entries:
-            raise refuse("file", f"has {len(members)} members; at most {limits.entries} are read", _ASK)
+            raise refuse("file", tr("has {count} members; at most {entries} are read", count=len(members),
+                                    entries=limits.entries), _ASK)
         files: dict[str, bytes] = {}
         problems: list[Problem] = []
         left = limits.unpacked
@@ -114,7 +117,7 @@ def unpack(data: bytes, limits: Limits = LIMITS) -> tuple[dict[str, bytes], tupl
                     files[member.filename] = _read(archive, member, left, limits.ratio)
                     left -= len(files[member.filename])
                 except _BROKEN as error:
-                    fault = Problem(member.filename, f"can't be unpacked ({str(error)[:80]})", _ASK)
+                    fault = Problem(member.filename, tr("can't be unpacked ({text})", text=str(error)[:80]), _ASK)
             if fault is not None:
                 problems.append(fault)
     return files, tuple(problems)
@@ -124,14 +127,15 @@ def _member_fault(member: zipfile.ZipInfo, files: Mapping[str, bytes]) -> Proble
     name = member.filename
     kind = member.external_attr >> 28
     if not _NAME.match(name) or member.orig_filename != name:
-        return Problem(f"member {shown(member.orig_filename)}", "is not a plain name of a file",
-                       "Nothing was unpacked from it. " + _ASK)
+        return Problem(f"member {shown(member.orig_filename)}", tr("is not a plain name of a file"),
+                       tr("Nothing was unpacked from it. ") + _ASK)
     faults = [
-        (name in files, "is there twice"),
-        (bool(member.flag_bits & 0x1), "is encrypted"),
-        (kind not in (0, 8), "is a link or a device, not a file"),
+        (name in files, tr("is there twice")),
+        (bool(member.flag_bits & 0x1), tr("is encrypted")),
+        (kind not in (0, 8), tr("is a link or a device, not a file")),
         (member.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED),
-         f"is packed by method {member.compress_type}; only stored (0) and deflated (8) are read"),
+         tr("is packed by method {compress_type}; only stored (0) and deflated (8) are read",
+            compress_type=member.compress_type)),
     ]
     return next((Problem(name, words, _ASK) for holds, words in faults if holds), None)
 
@@ -144,8 +148,8 @@ def _read(archive: zipfile.ZipFile, member: zipfile.ZipInfo, left: int, ratio: i
         while chunk := stream.read(_CHUNK):
             size += len(chunk)
             if size > room:
-                words = (f"unpacks to more than {ratio} times its packed size" if room < left
-                         else "unpacks to more than may be read")
+                words = (tr("unpacks to more than {ratio} times its packed size", ratio=ratio) if room < left
+                         else tr("unpacks to more than may be read"))
                 raise Refused([Problem(member.filename, words, _ASK)])
             parts.append(chunk)
     return b"".join(parts)

@@ -28,14 +28,15 @@ from field_app.handover.jsontext import read_json
 from field_app.handover.package import DESCRIPTOR, FORMAT, GROUP, PLANNER
 from field_app.handover.packing import LIMITS, Limits, is_packed_by_us, unpack
 from field_app.handover.sequence import NAMES, VERSIONS, Written, listed, pieces, salvage
+from field_app.words import later, tr, tr_n
 
 __all__ = ["Known", "PlannersFile", "Taken", "judge", "take"]
 
 #: Tells which of some names are known already, so that their texts need not be read again.
 Known = Callable[[Collection[str]], Collection[str]]
-_AGAIN = "Ask whoever made the file for a new copy; what was good in it is kept."
-_OTHER = "This is not a group file. Choose another file."
-_PLANNERS = "Ask for the group file: one makes it by syncing with a shared folder."
+_AGAIN = later("Ask whoever made the file for a new copy; what was good in it is kept.")
+_OTHER = later("This is not a group file. Choose another file.")
+_PLANNERS = later("Ask for the group file: one makes it by syncing with a shared folder.")
 #: What a zip ends with, and how far from its end that may begin [byte] (PKWARE APPNOTE 6.3, 4.3.16).
 _DIRECTORY_END, _SHORTEST_END = b"PK\x05\x06", 22
 _LONGEST_END = _SHORTEST_END + 0xFFFF
@@ -92,10 +93,11 @@ def take(data: bytes, *, known: Known | None = None, limits: Limits = LIMITS) ->
     field_app.core.problems.Refused: file: holds no records of ours. This is not a group file. Choose another file.
     """
     if len(data) > limits.packed:
-        raise refuse("file", f"is {len(data):,} bytes; at most {limits.packed:,} are read", _OTHER)
+        raise refuse("file", tr("is {count:,} bytes; at most {packed:,} are read", count=len(data),
+                                packed=limits.packed), _OTHER)
     found = _bare(data) if data.startswith(b"\x1e") else _group(data, limits)
     if len(found.pieces) > VERSION_LIMITS.records:
-        raise refuse(VERSIONS, f"holds more than {VERSION_LIMITS.records:,} records", _OTHER)
+        raise refuse(VERSIONS, tr("holds more than {records:,} records", records=VERSION_LIMITS.records), _OTHER)
     return _read(found, known)
 
 
@@ -106,8 +108,8 @@ def judge(found: Sequence[Written], names: frozenset[str]) -> Taken:
 
 def _bare(data: bytes) -> _Found:
     found = _Found(pieces(data), vouched=True)
-    found.faults.note("file", "is a bare list of records, without checksums: whether one was changed on its way "
-                      "can't be told", "Where you can, take a group file instead.")
+    found.faults.note("file", tr("is a bare list of records, without checksums: whether one was changed on its way "
+                                 "can't be told"), tr("Where you can, take a group file instead."))
     return found
 
 
@@ -132,14 +134,14 @@ def _group(data: bytes, limits: Limits) -> _Found:
                    listed=listed(files[NAMES]) if NAMES in files else names,
                    cut=not _has_end(data))
     if not found.pieces and VERSIONS.encode() not in data:
-        raise refuse("file", "holds no records of ours" if data else "is empty", _OTHER)
+        raise refuse("file", tr("holds no records of ours") if data else tr("is empty"), _OTHER)
     if package is not None:
         _tell_differences(files, stated, right, faults)
     if not faults.problems:
         found.digest = _sha256(files[VERSIONS])
         if not is_packed_by_us(data, files, may_be_deflated=True):
-            faults.note("file", "was packed again by another program, or its packing was touched; what is in it is "
-                        "whole", "Nothing has to be done.")
+            faults.note("file", tr("was packed again by another program, or its packing was touched; what is in it "
+                                   "is whole"), tr("Nothing has to be done."))
     return found
 
 
@@ -160,7 +162,7 @@ def _description(files: Mapping[str, bytes], faults: Faults) -> Mapping[str, Any
     if DESCRIPTOR not in files:
         # Where nothing could be unpacked that is told already, and so is a description that is there but broken.
         if files and DESCRIPTOR not in {problem.where for problem in faults.problems}:
-            faults.add("file", f"has no {DESCRIPTOR}", _AGAIN)
+            faults.add("file", tr("has no {DESCRIPTOR}", DESCRIPTOR=DESCRIPTOR), _AGAIN)
         return None
     try:
         package = read_json(files[DESCRIPTOR], where=DESCRIPTOR)
@@ -169,7 +171,7 @@ def _description(files: Mapping[str, bytes], faults: Faults) -> Mapping[str, Any
         return None
     if isinstance(package, dict):
         return package
-    faults.add(DESCRIPTOR, "is not an object")
+    faults.add(DESCRIPTOR, tr("is not an object"))
     return None
 
 
@@ -180,15 +182,19 @@ def _refuse_others(package: Mapping[str, Any] | None, data: bytes) -> None:
     cut_planners = package is None and b'"profile": "planner"' in data and VERSIONS.encode() not in data
     if profile == PLANNER or cut_planners:
         raise PlannersFile([Problem(
-            "file", "is a planner's file: it tells what there is, and can't be taken in", _PLANNERS)])
+            "file", tr("is a planner's file: it tells what there is, and can't be taken in"), _PLANNERS)])
     if package is None:
         return
     if profile != GROUP:
-        raise refuse(f"{DESCRIPTOR} handover.profile", f"is {shown(profile)}, not {shown(GROUP)}", _OTHER)
+        raise refuse(tr("{DESCRIPTOR} handover.profile", DESCRIPTOR=DESCRIPTOR),
+                     tr("is {shown}, not {shown2}", shown=shown(profile),
+                        shown2=shown(GROUP)), _OTHER)
     form = said.get("format") if isinstance(said, dict) else None
     if type(form) is int and form > FORMAT:
-        raise refuse(f"{DESCRIPTOR} handover.format", f"is {form}; this program reads {FORMAT}",
-                     "Update this program, then take the file again.")
+        raise refuse(tr("{DESCRIPTOR} handover.format", DESCRIPTOR=DESCRIPTOR),
+                     tr("is {form}; this program reads {FORMAT}", form=form,
+                        FORMAT=FORMAT),
+                     tr("Update this program, then take the file again."))
 
 
 def _stated(package: Mapping[str, Any] | None) -> dict[str, str]:
@@ -208,17 +214,19 @@ def _tell_differences(files: Mapping[str, bytes], stated: Mapping[str, str], rig
     told = {problem.where for problem in faults.problems}
     for path in (VERSIONS, NAMES):
         if path not in stated:
-            faults.add(f"{DESCRIPTOR} resources", f"does not state the hash of {path}", _AGAIN)
+            faults.add(f"{DESCRIPTOR} resources", tr("does not state the hash of {path}", path=path), _AGAIN)
     for path in stated:
         if path in files and path not in right:
             fix = _AGAIN if path in (VERSIONS, NAMES) else (
-                "Nothing is taken in from it. To change a record, change it in the program.")
-            faults.add(path, f"does not match its hash in {DESCRIPTOR}: it was changed or damaged", fix)
+                tr("Nothing is taken in from it. To change a record, change it in the program."))
+            faults.add(path, tr("does not match its hash in {DESCRIPTOR}: it was changed or damaged",
+                                DESCRIPTOR=DESCRIPTOR), fix)
         elif path not in files and path not in told:
-            faults.add(shown(path), "is not among the members that could be read", _AGAIN)
+            faults.add(shown(path), tr("is not among the members that could be read"), _AGAIN)
     for path in files:
         if path not in stated and path != DESCRIPTOR:
-            faults.note(path, f"is not described in {DESCRIPTOR}; it was not read", "Nothing has to be done.")
+            faults.note(path, tr("is not described in {DESCRIPTOR}; it was not read", DESCRIPTOR=DESCRIPTOR),
+                        tr("Nothing has to be done."))
 
 
 def _read(found: _Found, known: Known | None) -> Taken:
@@ -242,9 +250,9 @@ def _read(found: _Found, known: Known | None) -> Taken:
             where = f"{VERSIONS} record {piece.number}"
             if piece.last:
                 cut = True
-                faults.add(where, "is cut off", _AGAIN)
+                faults.add(where, tr("is cut off"), _AGAIN)
             else:
-                set_aside(piece, Problem(where, "is not a text of its own between RS and LF (RFC 8142)", _AGAIN))
+                set_aside(piece, Problem(where, tr("is not a text of its own between RS and LF (RFC 8142)"), _AGAIN))
     seen = set(met)
     for name, piece in zip(names, whole, strict=True):
         if name in seen:
@@ -252,7 +260,8 @@ def _read(found: _Found, known: Known | None) -> Taken:
         seen.add(name)
         where = f"{VERSIONS} record {piece.number}"
         if not found.vouched and name not in found.listed:
-            set_aside(piece, Problem(where, f"is not what was written: its hash is not in {NAMES}", _AGAIN))
+            set_aside(piece,
+                      Problem(where, tr("is not what was written: its hash is not in {NAMES}", NAMES=NAMES), _AGAIN))
             continue
         try:
             versions.append(read_trusted(piece.text, name, where=where, reader=reader))
@@ -260,8 +269,9 @@ def _read(found: _Found, known: Known | None) -> Taken:
             set_aside(piece, refused.problems[0])
     missing = len(found.listed.difference(names))
     if missing:
-        faults.add(VERSIONS, f"{missing} of the {len(found.listed)} records that {NAMES} lists "
-                   f"{'is' if missing == 1 else 'are'} not whole in it", _AGAIN)
+        faults.add(VERSIONS, tr_n("{n} of the {count} records that {NAMES} lists is not whole in it",
+                                  "{n} of the {count} records that {NAMES} lists are not whole in it", missing,
+                                  count=len(found.listed), NAMES=NAMES), _AGAIN)
     twice = len(names) - len(set(names))
     return Taken(versions=tuple(versions), known=first + twice, problems=faults.problems, notes=faults.notes,
                  cut=cut, quarantined=tuple(aside), digest="" if faults.problems else found.digest)

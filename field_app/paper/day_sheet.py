@@ -15,6 +15,7 @@ from field_app.core.plans import MORDANTS, PlanNow
 from field_app.core.units import show_range, show_si
 from field_app.paper.lot_label import day_text, what_text
 from field_app.paper.page import PAPERS, Page, Paper
+from field_app.words import tr
 
 if TYPE_CHECKING:
     import datetime as dt
@@ -43,7 +44,8 @@ class _Sheet:
         self.pages += 1
         self.y = _TOP
         if self.pages > 1:
-            self.y += self.page.line(_SIDE, self.y, f"{self.title}, page {self.pages}", _SMALL, width=self.width) + 1
+            self.y += self.page.line(_SIDE, self.y, tr("{title}, page {pages}", title=self.title, pages=self.pages),
+                                     _SMALL, width=self.width) + 1
 
     def room(self, height: float) -> None:
         """Go on to a next page if so much doesn't fit any more."""
@@ -80,10 +82,10 @@ def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper 
     sheet.begin()
     sheet.y += page.lines(_SIDE, sheet.y, facts.name, 18, width=sheet.width, most=2, bold=True)
     ends = max((row.end for row in work.clock), default=None)
-    until = f", last rinse at {ends:%H:%M}" if ends and work.baths else ""
-    sheet.text(f"{day_text(facts.day)}, fire at {facts.fire}{until}")
+    until = tr(", last rinse at {ends:%H:%M}", ends=ends) if ends and work.baths else ""
+    sheet.text(tr("{day_text}, fire at {fire}{until}", day_text=day_text(facts.day), fire=facts.fire, until=until))
     for problem in work.problems:
-        sheet.text(f"To settle: {problem}", bold=True)
+        sheet.text(tr("To settle: {problem}", problem=problem), bold=True)
     for liquor in work.liquors:
         _liquor(sheet, liquor, decimal)
     for liquor in work.liquors:
@@ -91,46 +93,54 @@ def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper 
             _bath(sheet, bath, liquor, decimal)
     _helpers(sheet, work, decimal)
     if work.clock:
-        sheet.head("The day by the clock")
+        sheet.head(tr("The day by the clock"))
         for row in work.clock:
             day = day_words(row, facts.day)
             sheet.pair(row.hours_words + (f", {day}" if day else ""), row.words, 44.0)
     _rinsing(sheet, work.baths, decimal)
     if work.cautions:
-        sheet.head("Take care")
+        sheet.head(tr("Take care"))
         sheet.text("  ".join(caution.short for caution in work.cautions), _SMALL)
     if facts.note:
-        sheet.head("Note")
+        sheet.head(tr("Note"))
         sheet.text(facts.note)
     _came_out(sheet, work.baths)
     return page.data()
 
 
 def _liquor(sheet: _Sheet, liquor: LiquorWork, decimal: str) -> None:
-    sheet.head(f"Liquor of {liquor.stuff.name.lower()}: {show_range(liquor.volume, decimal=decimal)}")
+    sheet.head(tr("Liquor of {name}: {show_range}", name=liquor.stuff.name.lower(),
+                  show_range=show_range(liquor.volume, decimal=decimal)))
     for one in liquor.takings:
         amount = show_si(one.amount.central, one.amount.unit, decimal=decimal)
         sheet.pair(one.lot.code, f"{amount} of {what_text(one.lot)}", 18.0)
     made = liquor.made
     if made is not None:
-        pots = f" Fill the pots {made.kettles.times} times." if made.kettles and made.kettles.times > 1 else ""
-        sheet.text(f"Put in {show_range(made.water, decimal=decimal)} of water; "
-                   f"{show_range(made.boiled_off, decimal=decimal)} boils off.{pots}")
-    sheet.text(f"In it: {show_range(liquor.extract, decimal=decimal)} of extract.")
+        pots = tr(" Fill the pots {times} times.",
+                  times=made.kettles.times) if made.kettles and made.kettles.times > 1 else ""
+        sheet.text(tr("Put in {show_range} of water; {show_range2} boils off.{pots}",
+                      show_range=show_range(made.water, decimal=decimal),
+                      show_range2=show_range(made.boiled_off, decimal=decimal), pots=pots))
+    sheet.text(tr("In it: {show_range} of extract.", show_range=show_range(liquor.extract, decimal=decimal)))
     if liquor.kept > 0.5:
-        sheet.text(f"Keep {show_si(liquor.kept, 'L', decimal=decimal)} of it for another day, cool or frozen.")
+        sheet.text(tr("Keep {show_si} of it for another day, cool or frozen.",
+                      show_si=show_si(liquor.kept, "L", decimal=decimal)))
 
 
 def _bath(sheet: _Sheet, bath: BathWork, liquor: LiquorWork, decimal: str) -> None:
-    sheet.head(f"Bath {bath.place} of {liquor.stuff.name.lower()}: {bath.cloth}", 14.0)
-    mix = (f"{show_si(bath.liquor, 'L', decimal=decimal)} of the liquor and "
-           f"{show_si(bath.water, 'L', decimal=decimal)} of water" if bath.liquor else "the same bath again")
+    sheet.head(tr("Bath {place} of {name}: {cloth}", place=bath.place, name=liquor.stuff.name.lower(),
+                  cloth=bath.cloth), 14.0)
+    mix = (tr("{show_si} of the liquor and {show_si2} of water", show_si=show_si(bath.liquor, "L", decimal=decimal),
+              show_si2=show_si(bath.water, "L", decimal=decimal)) if bath.liquor else tr("the same bath again"))
     mordant = next(words for key, words in MORDANTS.items() if key == bath.bath.mordant)
-    sheet.text(f"{show_range(bath.mass, decimal=decimal)} of cloth in {mix}, {bath.dyed.load.hours:g} h; {mordant}.")
+    sheet.text(tr("{show_range} of cloth in {mix}, {hours:g} h; {mordant}.",
+                  show_range=show_range(bath.mass, decimal=decimal), mix=mix, hours=bath.dyed.load.hours,
+                  mordant=mordant))
     sheet.text(bath.verdict)
     for dose in bath.doses:
-        grams = show_range(dose.grams, decimal=decimal) if dose.grams else "as its label says"
-        sheet.text(f"{dose.helper.name} for {dose.fibre}: {grams}. {dose.helper.words}", _SMALL, x=4.0)
+        grams = show_range(dose.grams, decimal=decimal) if dose.grams else tr("as its label says")
+        sheet.text(tr("{name} for {fibre}: {grams}. {words}", name=dose.helper.name, fibre=dose.fibre, grams=grams,
+                      words=dose.helper.words), _SMALL, x=4.0)
 
 
 def _helpers(sheet: _Sheet, work: PlanWork, decimal: str) -> None:
@@ -139,7 +149,7 @@ def _helpers(sheet: _Sheet, work: PlanWork, decimal: str) -> None:
         return
     from field_app.core.helpers import LABEL
 
-    sheet.head("To weigh out")
+    sheet.head(tr("To weigh out"))
     for name, amount in grams.items():
         sheet.pair(show_range(amount, decimal=decimal), name, 44.0)
     sheet.text(LABEL, _SMALL)
@@ -151,17 +161,19 @@ def _rinsing(sheet: _Sheet, baths: Sequence[BathWork], decimal: str) -> None:
     from field_app.core.totals import total
 
     litres = total((bath.rinses.litres for bath in baths), unit="L")
-    sheet.head("Rinsing")
-    sheet.text(f"{show_range(litres, decimal=decimal)} of water in all, until it runs clear. {baths[0].rinses.words}")
+    sheet.head(tr("Rinsing"))
+    sheet.text(tr("{show_range} of water in all, until it runs clear. {words}",
+                  show_range=show_range(litres, decimal=decimal), words=baths[0].rinses.words))
 
 
 def _came_out(sheet: _Sheet, baths: Sequence[BathWork]) -> None:
     """Room to write beside every load what came of it."""
-    sheet.head("What came out", 16.0)
+    sheet.head(tr("What came out"), 16.0)
     names = [f"{bath.place}. {bath.cloth}" for bath in baths] or ["", "", ""]
     for name in names:
         sheet.room(12.0)
         sheet.page.box(_SIDE, sheet.y, sheet.width, 11.0)
         sheet.page.line(_SIDE + 1.5, sheet.y + 1, name, _SMALL, width=sheet.width * 0.45)
-        sheet.page.line(_SIDE + sheet.width * 0.5, sheet.y + 1, "shade, time, notes:", _SMALL, width=sheet.width * 0.3)
+        sheet.page.line(_SIDE + sheet.width * 0.5, sheet.y + 1, tr("shade, time, notes:"), _SMALL,
+                        width=sheet.width * 0.3)
         sheet.y += 12.0

@@ -10,6 +10,7 @@ from field_app.core.problems import Problem, Refused
 from field_app.paper.lot_label import LotLabel
 from field_app.paper.page import PAPERS, Page, Paper
 from field_app.paper.qr import draw_code
+from field_app.words import tr
 
 __all__ = ["LEAST", "SINGLE", "Grid", "labels_pdf"]
 
@@ -40,18 +41,23 @@ class Grid:
     def __post_init__(self) -> None:
         found = []
         if self.paper not in PAPERS:
-            found.append(Problem("paper", f"{self.paper!r:.20} is not known", f"Choose {' or '.join(PAPERS)}."))
+            found.append(Problem("paper", tr("{paper!r:.20} is not known", paper=self.paper), tr("Choose {PAPERS}.",
+                                                                                 PAPERS=" or ".join(PAPERS))))
         if not (1 <= self.columns <= 6 and 1 <= self.rows <= 12):
-            found.append(Problem("labels", f"{self.columns} x {self.rows} don't go on a sheet",
-                                 "Take 1 to 6 beside each other and 1 to 12 below each other."))
+            found.append(Problem("labels", tr("{columns} x {rows} don't go on a sheet", columns=self.columns,
+                                              rows=self.rows),
+                                 tr("Take 1 to 6 beside each other and 1 to 12 below each other.")))
         if not (0 <= self.side <= 60 and 0 <= self.top <= 60 and 0 <= self.gap <= 30):
-            found.append(Problem("margins", "are wider than a sheet allows", "Give up to 60 mm, gaps up to 30 mm."))
+            found.append(Problem("margins", tr("are wider than a sheet allows"),
+                                 tr("Give up to 60 mm, gaps up to 30 mm.")))
         if found:
             raise Refused(found)
         width, height = self.size
         if width < LEAST[0] or height < LEAST[1]:
-            raise Refused([Problem("labels", f"of {width:.0f} x {height:.0f} mm are too small to be read wet",
-                                   f"Take fewer on a sheet: {LEAST[0]:.0f} x {LEAST[1]:.0f} mm at least.")])
+            raise Refused([Problem("labels", tr("of {width:.0f} x {height:.0f} mm are too small to be read wet",
+                                                width=width, height=height),
+                                   tr("Take fewer on a sheet: {LEAST:.0f} x {LEAST2:.0f} mm at least.",
+                                      LEAST=LEAST[0], LEAST2=LEAST[1]))])
 
     @property
     def size(self) -> tuple[float, float]:
@@ -73,8 +79,8 @@ def labels_pdf(labels: Sequence[LotLabel], *, made: dt.datetime, grid: Grid | No
     Raises Refused for no label at all, or for more places skipped than a sheet has.
     """
     if not labels:
-        raise Refused([Problem("lots", "none is named", "Name the lots that need a label.")])
-    title = "Labels: " + ", ".join(label.code for label in labels)
+        raise Refused([Problem("lots", tr("none is named"), tr("Name the lots that need a label."))])
+    title = tr("Labels: ") + ", ".join(label.code for label in labels)
     if grid is None:
         page = Page(*SINGLE, title, made)
         for label in labels:
@@ -82,8 +88,9 @@ def labels_pdf(labels: Sequence[LotLabel], *, made: dt.datetime, grid: Grid | No
             _draw(page, label, 0.0, 0.0, *SINGLE)
         return page.data()
     if not 0 <= skip < grid.count:
-        raise Refused([Problem("skip", f"a sheet has {grid.count} places, {skip} can't be skipped",
-                               f"Give 0 to {grid.count - 1}.")])
+        raise Refused([Problem("skip", tr("a sheet has {count} places, {skip} can't be skipped", count=grid.count,
+                                          skip=skip),
+                               tr("Give 0 to {count}.", count=grid.count - 1))])
     page = Page(*PAPERS[grid.paper], title, made)
     width, height = grid.size
     for place, label in enumerate(labels, skip):

@@ -12,11 +12,14 @@ from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS, RIPENESS
 from field_app.core.problems import Refused
 from field_app.core.units import show_range
+from field_app.words import later, tr
 
 __all__ = ["LotLabel", "day_text", "lot_label", "what_text"]
 
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
-_STATES = {"gathered": "as gathered", "weighed": "weighed again", "soaked": "under water", "boiled": "boiled",
+_MONTHS = (later("Jan"), later("Feb"), later("Mar"), later("Apr"), later("May"), later("Jun"), later("Jul"),
+           later("Aug"), later("Sep"), later("Oct"), later("Nov"), later("Dec"))
+_STATES = {"gathered": later("as gathered"), "weighed": later("weighed again"), "soaked": later("under water"),
+           "boiled": "boiled",
            "strained": "liquor", "dried": "dried", "spent": "spent", "spoiled": "spoiled"}
 
 
@@ -61,16 +64,17 @@ def what_text(lot: LotNow) -> str:
 def _state(lot: LotNow) -> str:
     state = _STATES[lot.life.state]
     if lot.life.state == "gathered" and lot.facts.condition != "fresh":
-        return {"soaked": "under water", "air-dry": "air-dry"}[lot.facts.condition]
+        return {"soaked": tr("under water"), "air-dry": "air-dry"}[lot.facts.condition]
     return state if lot.life.state == "gathered" else f"{state} {day_text(lot.life.since.date())}"
 
 
 def _use_by(found: UseBy | None) -> str:
     if found is None:
-        return "Nothing is left."
+        return tr("Nothing is left.")
     if found.earliest is None or found.latest is None:
         return found.words
-    return f"Use by {day_text(found.earliest)}, {day_text(found.latest)} at the latest"
+    return tr("Use by {day_text}, {day_text2} at the latest", day_text=day_text(found.earliest),
+              day_text2=day_text(found.latest))
 
 
 def _left(life: LotLife, decimal: str) -> str:
@@ -83,6 +87,7 @@ def lot_label(lot: LotNow, *, decimal: str = ".") -> LotLabel:
         keeps = _use_by(use_by_now(lot.facts, lot.life, lot.stuff))
         cautions = tuple(one.short for one in cautions_for(lot.facts.material, lot.facts.part, "keep"))
     except Refused:
-        keeps, cautions = "Nothing is known of how long it keeps.", ()
-    return LotLabel(lot.id, lot.code, what_text(lot), f"Gathered {day_text(lot.gathered.date())}", _state(lot),
+        keeps, cautions = tr("Nothing is known of how long it keeps."), ()
+    return LotLabel(lot.id, lot.code, what_text(lot), tr("Gathered {day_text}",
+                                                         day_text=day_text(lot.gathered.date())), _state(lot),
                     _left(lot.life, decimal), keeps, cautions)

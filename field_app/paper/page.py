@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from field_app.paper.metrics import width_of
+from field_app.words import later, tr
 
 __all__ = ["PAPERS", "Page", "Paper", "printable"]
 
@@ -23,7 +24,8 @@ PAPERS: dict[Paper, tuple[float, float]] = {"A4": (210.0, 297.0), "Letter": (215
 #: A point [mm].
 POINT = 25.4 / 72
 _LEAST = 7.0  # points: smaller is not read with wet glasses
-_INSTEAD = {"≤": "at most ", "≥": "at least ", "−": "-", "→": "to", "\u2009": " ", "\u202f": " ", "ₑ": "e", "⁰": "0"}
+_INSTEAD = {"≤": later("at most "), "≥": later("at least "), "−": "-", "→": "to", "\u2009": " ", "\u202f": " ",
+            "ₑ": "e", "⁰": "0"}
 
 
 def printable(text: str) -> str:
@@ -163,7 +165,7 @@ class Page:
         pdf.info["CreationDate"] = pydyf.String(f"D:{self.made.astimezone(dt.UTC):%Y%m%d%H%M%S}Z")
         fonts = pydyf.Dictionary({name: pydyf.Dictionary({
             "Type": "/Font", "Subtype": "/Type1", "BaseFont": f"/{base}", "Encoding": "/WinAnsiEncoding"})
-            for name, base in (("R", "Helvetica"), ("B", "Helvetica-Bold"))})
+            for name, base in (("R", tr("Helvetica")), ("B", "Helvetica-Bold"))})
         for operators in self._pages:
             stream = pydyf.Stream([line.encode("ascii") for line in operators], compress=True)
             pdf.add_object(stream)

@@ -24,12 +24,13 @@ from field_app.phone.icons import FONT, NAMES, OTHER_NAMES, icons_named, lean_fo
 from field_app.phone.pack import app_archive, app_files, lean_library, wheel_files
 from field_app.phone.page import page_files, service_worker
 from field_app.phone.wheels import fetch
+from field_app.words import later, tr
 
 __all__ = ["MARK", "Built", "base_path", "build", "folder_files", "write_folder"]
 
 #: The file by which a folder is known as one that was made here.
 MARK = "build.json"
-_MADE_BY = "field-app phone"
+_MADE_BY = later("field-app phone")
 _LIBRARY = "pyodide/python_stdlib.zip"
 
 
@@ -52,12 +53,12 @@ def base_path(text: str) -> str:
     '/book/'
     """
     if not text.startswith("/") or not text.endswith("/") or "//" in text or not set(text) <= _IN_PATH:
-        raise refuse("--base-url", f"{text!r} is not the path of a folder on a host",
-                     "Write it like /field-book/, with a slash at both ends; / if it is the whole host.")
+        raise refuse("--base-url", tr("{text!r} is not the path of a folder on a host", text=text),
+                     tr("Write it like /field-book/, with a slash at both ends; / if it is the whole host."))
     return text
 
 
-_IN_PATH = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._~/")
+_IN_PATH = frozenset(later("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._~/"))
 
 
 def folder_files(wheels: list[Path], base: str, package: Path | None = None) -> tuple[str, dict[str, bytes]]:
@@ -103,12 +104,12 @@ def build(folder: Path, *, base: str = "/", say: Callable[[str], None]) -> Built
     """
     base = base_path(base)
     _check(folder)
-    say("Fetching the packages that run on a phone")
+    say(tr("Fetching the packages that run on a phone"))
     with tempfile.TemporaryDirectory() as place:
         name, files = folder_files(fetch(Path(place)), base)
-    say(f"Writing {len(files)} files")
+    say(tr("Writing {count} files", count=len(files)))
     write_folder(folder, files)
-    say("Weighing them as they travel")
+    say(tr("Weighing them as they travel"))
     wire = {file: gzip.compress(data, 9, mtime=0) for file, data in files.items()}
     return Built(name, len(files), sum(map(len, files.values())),
                  sum(min(len(wire[file]), len(files[file])) for file in files))
@@ -122,8 +123,8 @@ def _check(folder: Path) -> None:
     except (OSError, ValueError, KeyError, TypeError):
         ours = False
     if not ours:
-        raise Refused([Problem("DIR", f"{folder} holds things that this command did not make",
-                               "Name a folder that is empty, or not there yet, or that it made before.")])
+        raise Refused([Problem("DIR", tr("{folder} holds things that this command did not make", folder=folder),
+                               tr("Name a folder that is empty, or not there yet, or that it made before."))])
 
 
 def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
@@ -142,5 +143,5 @@ def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
             shutil.rmtree(folder)
         new.rename(folder)
     except OSError as error:
-        raise refuse("DIR", f"{folder} could not be written ({error.strerror})",
-                     "Make room, or name a folder that you may write.") from error
+        raise refuse("DIR", tr("{folder} could not be written ({strerror})", folder=folder, strerror=error.strerror),
+                     tr("Make room, or name a folder that you may write.")) from error

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from field_app.core.problems import refuse
 from field_app.phone.build import MARK
+from field_app.words import tr
 
 __all__ = ["Server", "serve"]
 
@@ -83,13 +84,13 @@ class Server(http.server.ThreadingHTTPServer):
         try:
             base = str(json.loads((folder / MARK).read_bytes())["base"])
         except (OSError, ValueError, KeyError, TypeError):
-            raise refuse("DIR", f"{folder} is not a folder that this command made",
-                         "Build it first: field-app phone DIR.") from None
+            raise refuse("DIR", tr("{folder} is not a folder that this command made", folder=folder),
+                         tr("Build it first: field-app phone DIR.")) from None
         try:
             super().__init__(("127.0.0.1", port), functools.partial(_Handler, folder.resolve(), base))
         except OSError as error:
-            raise refuse("--port", f"{port} can't be used ({error.strerror})",
-                         "Choose another one, or 0 for any free port.") from None
+            raise refuse("--port", tr("{port} can't be used ({strerror})", port=port, strerror=error.strerror),
+                         tr("Choose another one, or 0 for any free port.")) from None
         self.address = f"http://127.0.0.1:{self.server_address[1]}{base}"
 
 
@@ -99,7 +100,7 @@ def serve(folder: Path, port: int, say: Callable[[str], None]) -> None:
     Raises Refused if the folder was not built here, or the port can't be had.
     """
     with Server(folder, port) as server:
-        say(f"The phone's app is at {server.address}\nCtrl+C stops it.")
+        say(tr("The phone's app is at {address}\nCtrl+C stops it.", address=server.address))
         try:
             server.serve_forever()
         except KeyboardInterrupt:

@@ -30,17 +30,18 @@ from field_app.core.problems import refuse
 from field_app.core.trust import LIMITS
 from field_app.disk import whole_file
 from field_app.store.log import Log
+from field_app.words import later, tr
 
 __all__ = ["FIX", "SIZES", "VERSIONS", "BackedUp", "Sizes", "Source", "back_up", "backup_bytes", "check_backup",
            "opened"]
 
 VERSIONS = "versions.geojsons"
 MANIFEST = "manifest.json"
-_FORMAT = "field-app backup"
+_FORMAT = later("field-app backup")
 _EARLIEST = (1980, 1, 1, 0, 0, 0)  # the earliest time of a zip, so that the time of writing is not in it
 _BEGIN, _END = b"\x1e", b"\n"
 _CHUNK = 1 << 16
-FIX = "Nothing was changed. Choose another backup, or have this one copied again."
+FIX = later("Nothing was changed. Choose another backup, or have this one copied again.")
 #: What the library raises on bytes that are no zip, or a broken one.
 _BROKEN = (zipfile.BadZipFile, zlib.error, struct.error, NotImplementedError, RuntimeError, ValueError,
            EOFError, OverflowError, IndexError, KeyError)
@@ -88,8 +89,8 @@ def back_up(log: Log, path: Path) -> BackedUp:
                 digest.update(part)
                 count, size = count + 1, size + len(part)
                 if size > SIZES.unpacked or count > LIMITS.records:
-                    raise refuse(path.name, "there is more in the folder than a backup may hold",
-                                 "Close this program and copy the whole data folder instead.")
+                    raise refuse(path.name, tr("there is more in the folder than a backup may hold"),
+                                 tr("Close this program and copy the whole data folder instead."))
         archive.writestr(_member(MANIFEST), rfc8785.dumps({
             "format": _FORMAT, "v": 1, "versions": count, "bytes": size, "sha256": digest.hexdigest()}))
     return replace(found[0], path=path)
@@ -125,19 +126,20 @@ def opened(path: Path, name: str) -> Iterator[Source]:
     try:
         size = path.stat().st_size
         if size > SIZES.packed:
-            raise refuse(name, f"is {size:,} bytes; at most {SIZES.packed:,} are read", FIX)
+            raise refuse(name, tr("is {size:,} bytes; at most {packed:,} are read", size=size, packed=SIZES.packed),
+                         FIX)
         with path.open("rb") as file:
             data = file.read(SIZES.packed + 1)
     except OSError as error:
-        raise refuse(name, f"can't be read ({error.strerror or error})", FIX) from None
+        raise refuse(name, tr("can't be read ({strerror})", strerror=error.strerror or error), FIX) from None
     # Each entry of the directory starts with this mark. Counting first keeps a directory of a million
     # entries from being built in memory.
     if data.count(b"PK\x01\x02") > 1_000:
-        raise refuse(name, "is a zip with very many members, not a backup", FIX)
+        raise refuse(name, tr("is a zip with very many members, not a backup"), FIX)
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
     except _BROKEN:
-        raise refuse(name, "is not a backup, or its end is missing", FIX) from None
+        raise refuse(name, tr("is not a backup, or its end is missing"), FIX) from None
     with archive:
         yield Source(archive, name)
 
@@ -151,11 +153,12 @@ class Source:
         self._digest = hashlib.sha256()
         members = archive.infolist()
         if sorted(member.filename for member in members) != [MANIFEST, VERSIONS]:
-            raise refuse(name, f"is not a backup: it should hold {VERSIONS} and {MANIFEST}, and nothing else", FIX)
+            raise refuse(name, tr("is not a backup: it should hold {VERSIONS} and {MANIFEST}, and nothing else",
+                                  VERSIONS=VERSIONS, MANIFEST=MANIFEST), FIX)
         for member in members:
             if (member.flag_bits & 0x1 or member.external_attr >> 28 not in (0, 8)
                     or member.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)):
-                raise refuse(f"{name}, {member.filename}", "is encrypted, a link, or packed in an odd way", FIX)
+                raise refuse(f"{name}, {member.filename}", tr("is encrypted, a link, or packed in an odd way"), FIX)
 
     def _chunks(self, member: str) -> Iterator[bytes]:
         info = self._archive.getinfo(member)
@@ -165,11 +168,12 @@ class Source:
                 while chunk := stream.read(_CHUNK):
                     left -= len(chunk)
                     if left < 0:
-                        raise refuse(f"{self.name}, {member}", "unpacks to more than a backup may hold", FIX)
+                        raise refuse(f"{self.name}, {member}", tr("unpacks to more than a backup may hold"), FIX)
                     yield chunk
         except _BROKEN as error:
-            where = f"{self.name}, {member}" + (f" after record {self.count}" if member == VERSIONS else "")
-            raise refuse(where, f"is damaged ({str(error)[:80]})", FIX) from None
+            where = f"{self.name}, {member}" + (tr(" after record {count}", count=self.count) if member == VERSIONS
+                                                else "")
+            raise refuse(where, tr("is damaged ({text})", text=str(error)[:80]), FIX) from None
 
     def texts(self) -> Iterator[bytes]:
         """Every text of the sequence. Raises Refused at the first that is damaged."""
@@ -181,14 +185,17 @@ class Source:
             for part in whole:
                 self.count += 1
                 if not part.startswith(_BEGIN):
-                    raise refuse(f"{self.name}, {VERSIONS} record {self.count}",
-                                 "does not start as a text of a sequence must (RFC 8142)", FIX)
+                    raise refuse(tr("{name}, {VERSIONS} record {count}", name=self.name, VERSIONS=VERSIONS,
+                                    count=self.count),
+                                 tr("does not start as a text of a sequence must (RFC 8142)"), FIX)
                 yield part[1:]
             if len(rest) > LIMITS.record + 1:
-                raise refuse(f"{self.name}, {VERSIONS} record {self.count + 1}",
-                             f"is longer than {LIMITS.record:,} bytes", FIX)
+                raise refuse(tr("{name}, {VERSIONS} record {count}", name=self.name, VERSIONS=VERSIONS,
+                                count=self.count + 1),
+                             tr("is longer than {record:,} bytes", record=LIMITS.record), FIX)
         if rest:
-            raise refuse(f"{self.name}, {VERSIONS} record {self.count + 1}", "is cut off", FIX)
+            raise refuse(tr("{name}, {VERSIONS} record {count}", name=self.name, VERSIONS=VERSIONS,
+                            count=self.count + 1), tr("is cut off"), FIX)
 
     def check(self) -> str:
         """The SHA-256 of the texts, after all were read. Raises Refused if they are not those of the manifest."""
@@ -198,10 +205,11 @@ class Source:
         except (ValueError, RecursionError):
             manifest = None
         if not isinstance(manifest, dict) or manifest.get("format") != _FORMAT:
-            raise refuse(where, "is not the manifest of a backup", FIX)
+            raise refuse(where, tr("is not the manifest of a backup"), FIX)
         if manifest.get("v") != 1:
-            raise refuse(where, "was written by a newer version of this program", "Update this program first.")
+            raise refuse(where, tr("was written by a newer version of this program"), tr("Update this program first."))
         due = (manifest.get("versions"), manifest.get("bytes"), manifest.get("sha256"))
         if due != (self.count, self._size, self._digest.hexdigest()):
-            raise refuse(where, f"tells of {due[0]} records with other contents; {self.count} were read", FIX)
+            raise refuse(where, tr("tells of {due} records with other contents; {count} were read", due=due[0],
+                                   count=self.count), FIX)
         return self._digest.hexdigest()

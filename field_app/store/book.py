@@ -88,8 +88,9 @@ class FieldBook:
         if len(found) == 1:
             return found[0]
         if found:
-            raise refuse("site", f"{len(found)} sites are named {key!r}", "Name it by its id.")
-        raise refuse("site", f"no site is named {key!r}", "List the sites to see their names.")
+            raise refuse("site", tr("{count} sites are named {key!r}", count=len(found), key=key),
+                         tr("Name it by its id."))
+        raise refuse("site", tr("no site is named {key!r}", key=key), tr("List the sites to see their names."))
 
     def lots(self, *, limit: int = 50, after: LotNow | None = None, site: str | None = None) -> tuple[LotNow, ...]:
         """Lots, newest gathered first; ``after`` is the last one of the page before. limit -1: all [1].
@@ -113,8 +114,8 @@ class FieldBook:
         """Lots that another version of this program wrote and this one can't read; nothing of them is lost."""
         things = self.log_book.things("lot")
         return tuple(
-            Problem(f"lot {code_of(thing.id, SHOWN)}", "was written by another version of this program",
-                    "It is kept and handed on; update this program to see it.", thing.id)
+            Problem(f"lot {code_of(thing.id, SHOWN)}", tr("was written by another version of this program"),
+                    tr("It is kept and handed on; update this program to see it."), thing.id)
             for thing, lot in zip(things, lots_now(self.log_book, things, self.in_force()), strict=True) if lot is None)
 
     def lot(self, key: str) -> LotNow:
@@ -230,7 +231,7 @@ class FieldBook:
         held = self.held(thing)
         chosen = next((one for one in self.log_book.versions(thing) if one.name == version), None)
         if chosen is None:
-            raise refuse("version", "is not one of this record", "Choose one of those shown.")
+            raise refuse("version", tr("is not one of this record"), tr("Choose one of those shown."))
         self.append(Decision((Draft(thing, held.kind, chosen.facts, chosen.position, held.heads,
                                      deleted=chosen.deleted),), thing))
 
@@ -248,7 +249,7 @@ class FieldBook:
         """What holds of the record with this id, taken back or not. Raises Refused if there is none."""
         thing = self.log_book.thing(key)
         if thing is None:
-            raise refuse("record", f"there is none with the id {key!r}", "List what there is.")
+            raise refuse("record", tr("there is none with the id {key!r}", key=key), tr("List what there is."))
         return thing
 
 

@@ -10,13 +10,15 @@ from field_app.core.fall import Visit
 from field_app.core.season import short_day
 from field_app.core.sites import SiteNow
 from field_app.store.timing import Timing
+from field_app.words import later, tr
 
 __all__ = ["Due", "calendar_days", "days_of", "due_days", "left_out"]
 
-_WHAT = {"look": "look how ripe", "gather": "gather", "begins": "ready to gather", "ends": "last days to gather"}
+_WHAT = {"look": later("look how ripe"), "gather": "gather", "begins": later("ready to gather"),
+         "ends": later("last days to gather")}
 #: A visit that saves less of the dye than this is hardly worth the way [1].
 _HARDLY = 0.05
-_BARK = {**_WHAT, "begins": "the sap is up", "ends": "the sap goes down"}
+_BARK = {**_WHAT, "begins": later("the sap is up"), "ends": later("the sap goes down")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,20 +50,22 @@ class Due:
     def words(self) -> str:
         """What stands under it: the range, what a visit saves, and leave."""
         told, one = self.timing.forecast, self.timing
-        ready = "The sap is up" if told.kind == "sap" else "Ready"
-        lines = [f"{ready} between {short_day(told.p10)} and {short_day(told.p90)}, most likely by "
-                 f"{short_day(told.p50)} (8 years in 10)."]
+        ready = tr("The sap is up") if told.kind == "sap" else tr("Ready")
+        lines = [tr("{ready} between {short_day} and {short_day2}, most likely by {short_day3} (8 years in 10).",
+                    ready=ready, short_day=short_day(told.p10), short_day2=short_day(told.p90),
+                    short_day3=short_day(told.p50))]
         if self.day.saves is not None:
-            lines.append(f"Going on this day saves about {self.day.saves:.0%} of the crop's dye."
-                         + (" It is hardly worth the way." if self.hardly else ""))
+            lines.append(tr("Going on this day saves about {saves:.0%} of the crop's dye.", saves=self.day.saves)
+                         + (tr(" It is hardly worth the way.") if self.hardly else ""))
         if told.kind == "sap":
-            lines.append("Take bark from felled, pruned or wind-thrown wood only.")
+            lines.append(tr("Take bark from felled, pruned or wind-thrown wood only."))
         state = one.site.leave_on(self.day.date)
         if state != "given":
-            lines.append("Leave has ended by then: ask again." if state == "expired" else "Leave was not asked yet.")
+            lines.append(tr("Leave has ended by then: ask again.") if state == "expired"
+                         else tr("Leave was not asked yet."))
         elif one.site.leave is not None and one.site.leave.limit is not None:
             limit = one.site.leave.limit
-            lines.append(f"Leave for {limit.typed or f'{limit.value} {limit.unit}'} at most.")
+            lines.append(tr("Leave for {typed} at most.", typed=limit.typed or f"{limit.value} {limit.unit}"))
         return "\n".join(lines)
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from field_app.core.problems import DamagedFolder, FolderFault, ForeignFolder, NewerFolder, NoRoom, Problem, Refused
 from field_app.disk import keep_private, make_folder, sync_folder
 from field_app.store.schema import APPLICATION_ID, FORMAT
+from field_app.words import later, tr
 
 __all__ = ["DATABASE", "JOURNAL", "check_folder", "check_marks", "connect", "holds_data", "set_up", "told",
            "unchanged"]
@@ -22,12 +23,12 @@ _MAGIC = b"SQLite format 3\x00"
 _JOURNAL_MAGIC = bytes.fromhex("d9d505f920a163d7")
 #: How long to wait for another program that is writing [s].
 PATIENCE = 10
-_DAMAGED = "Keep a copy of the folder as it is, and put a backup in its place."
+_DAMAGED = later("Keep a copy of the folder as it is, and put a backup in its place.")
 
 
 def _named(folder: Path) -> str:
     """Where the folder is, for a message."""
-    return f"data folder {folder}"
+    return tr("data folder {folder}", folder=folder)
 
 
 def holds_data(folder: Path) -> bool:
@@ -46,13 +47,14 @@ def check_folder(folder: Path) -> bool:
         _check_header(folder, path)
         return True
     if folder.exists() and not folder.is_dir():
-        raise ForeignFolder(Problem(where, "is a file, not a folder", "Choose a folder with --data."))
+        raise ForeignFolder(Problem(where, tr("is a file, not a folder"), tr("Choose a folder with --data.")))
     if (folder / JOURNAL).exists():
-        raise DamagedFolder(Problem(where, f"{DATABASE} is missing in it, only its journal is left",
-                                    "Put the file back, or a backup in place of the folder."))
+        raise DamagedFolder(Problem(where, tr("{DATABASE} is missing in it, only its journal is left",
+                                              DATABASE=DATABASE),
+                                    tr("Put the file back, or a backup in place of the folder.")))
     if holds_data(folder):
-        raise ForeignFolder(Problem(where, "holds other things, but no data of this program",
-                                    "Choose an empty folder with --data, or one made by this program."))
+        raise ForeignFolder(Problem(where, tr("holds other things, but no data of this program"),
+                                    tr("Choose an empty folder with --data, or one made by this program.")))
     return False
 
 
@@ -70,18 +72,20 @@ def _check_header(folder: Path, path: Path) -> None:
     elif ours:
         check_marks(folder, 0, 0)
     else:
-        raise ForeignFolder(Problem(_named(folder), f"{path.name} in it is not a database of this program",
-                                    "Choose another folder with --data, or put the right file back."))
+        raise ForeignFolder(Problem(_named(folder), tr("{name} in it is not a database of this program",
+                                                       name=path.name),
+                                    tr("Choose another folder with --data, or put the right file back.")))
 
 
 def check_marks(folder: Path, application: int, version: int) -> None:
     """Raise ForeignFolder or NewerFolder, unless the marks in a database's header are ones that we can use."""
     if application != APPLICATION_ID:
-        raise ForeignFolder(Problem(_named(folder), f"{DATABASE} in it was written by another program",
-                                    "Choose another folder with --data."))
+        raise ForeignFolder(Problem(_named(folder), tr("{DATABASE} in it was written by another program",
+                                                       DATABASE=DATABASE),
+                                    tr("Choose another folder with --data.")))
     if version > FORMAT:
-        raise NewerFolder(Problem(_named(folder), "was written by a newer version of this program",
-                                  "Update this program; nothing in the folder was touched."))
+        raise NewerFolder(Problem(_named(folder), tr("was written by a newer version of this program"),
+                                  tr("Update this program; nothing in the folder was touched.")))
 
 
 def _founding_was_cut(folder: Path) -> bool:
@@ -110,8 +114,9 @@ def connect(folder: Path) -> sqlite3.Connection:
         keep_private(folder)
         keep_private(path)
     except OSError as error:
-        raise NoRoom(Problem(where, f"can't be used ({error.strerror})",
-                             "Choose another folder with --data, or give yourself the right to write it.")) from None
+        raise NoRoom(Problem(where, tr("can't be used ({strerror})", strerror=error.strerror),
+                             tr("Choose another folder with --data, or give yourself the right to write it.")
+                             )) from None
     with told(folder):
         # Screens and their server may run on different threads; the log's lock lets one in at a time.
         connection = sqlite3.connect(path, isolation_level=None, check_same_thread=False, timeout=PATIENCE)
@@ -146,7 +151,7 @@ def told(folder: Path) -> Iterator[None]:
         raise _fault(folder, error) from error
     except UnicodeDecodeError as error:
         # SQLite's message quotes what it met, and that is no text any more.
-        raise DamagedFolder(Problem(_named(folder), "can't be read (its tables are damaged)", _DAMAGED)) from error
+        raise DamagedFolder(Problem(_named(folder), tr("can't be read (its tables are damaged)"), _DAMAGED)) from error
 
 
 @contextmanager
@@ -158,7 +163,7 @@ def unchanged(where: str) -> Iterator[None]:
     try:
         yield
     except (Refused, ValueError, TypeError, LookupError, AttributeError, RecursionError) as error:
-        raise DamagedFolder(Problem(where, "a record in it was changed by the disk", _DAMAGED)) from error
+        raise DamagedFolder(Problem(where, tr("a record in it was changed by the disk"), _DAMAGED)) from error
 
 
 def _fault(folder: Path, error: sqlite3.Error) -> FolderFault:
@@ -166,15 +171,15 @@ def _fault(folder: Path, error: sqlite3.Error) -> FolderFault:
     name = getattr(error, "sqlite_errorname", "") or ""
     reads = name.startswith(("SQLITE_IOERR_READ", "SQLITE_IOERR_SHORT_READ", "SQLITE_IOERR_CORRUPTFS"))
     if name.startswith(("SQLITE_FULL", "SQLITE_IOERR")) and not reads:
-        return NoRoom(Problem(where, f"could not be written ({error})",
-                              "Nothing was saved. Make room on the disk and save again."))
+        return NoRoom(Problem(where, tr("could not be written ({error})", error=error),
+                              tr("Nothing was saved. Make room on the disk and save again.")))
     if name == "SQLITE_READONLY_DBMOVED":
-        return FolderFault(Problem(where, "was moved or replaced while it was open",
-                                   "Nothing was saved. Close this program, open it again and save again."))
+        return FolderFault(Problem(where, tr("was moved or replaced while it was open"),
+                                   tr("Nothing was saved. Close this program, open it again and save again.")))
     if name.startswith(("SQLITE_READONLY", "SQLITE_CANTOPEN", "SQLITE_PERM")):
-        return NoRoom(Problem(where, f"may not be written ({error})",
-                              "Nothing was saved. Give yourself the right to write it, or choose another."))
+        return NoRoom(Problem(where, tr("may not be written ({error})", error=error),
+                              tr("Nothing was saved. Give yourself the right to write it, or choose another.")))
     if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
-        return NoRoom(Problem(where, "is being written by another program",
-                              "Nothing was saved. Close the other one, or try again in a moment."))
-    return DamagedFolder(Problem(where, f"can't be read ({error})", _DAMAGED))
+        return NoRoom(Problem(where, tr("is being written by another program"),
+                              tr("Nothing was saved. Close the other one, or try again in a moment.")))
+    return DamagedFolder(Problem(where, tr("can't be read ({error})", error=error), _DAMAGED))

@@ -21,12 +21,13 @@ from field_app.store.holding import COLUMNS, Said, row_of_thing, standing
 from field_app.store.log import Log
 from field_app.store.own import read_own
 from field_app.store.schema import RULES, migrate
+from field_app.words import later, tr
 
 __all__ = ["inspect", "mixed"]
 
-_BACKUP = "Keep a copy of the folder as it is, and put a backup in its place."
-_REBUILD = "Nothing is lost: field-app inspect --mend works out anew what holds."
-_ASK = "Ask whoever has that device for a new file, and take it in."
+_BACKUP = later("Keep a copy of the folder as it is, and put a backup in its place.")
+_REBUILD = later("Nothing is lost: field-app inspect --mend works out anew what holds.")
+_ASK = later("Ask whoever has that device for a new file, and take it in.")
 
 
 def inspect(log: Log) -> tuple[Problem, ...]:
@@ -60,11 +61,11 @@ def _frame(connection: sqlite3.Connection) -> Iterator[Problem]:
         ours, found = Database(fresh), Database(connection)
         for name, sql in ours.triggers_dict.items():
             if found.triggers_dict.get(name) != sql:
-                yield Problem(f"trigger {name}", "is missing or was changed by another program", _BACKUP)
+                yield Problem(f"trigger {name}", tr("is missing or was changed by another program"), _BACKUP)
         for table in ours.table_names():
             # Of a name that is not there, sqlite-utils tells no columns.
             if found.table(table).columns_dict != ours.table(table).columns_dict:
-                yield Problem(f"table {table}", "is missing or was changed by another program", _BACKUP)
+                yield Problem(f"table {table}", tr("is missing or was changed by another program"), _BACKUP)
 
 
 def _versions(connection: sqlite3.Connection) -> Iterator[Problem]:
@@ -87,9 +88,11 @@ def _versions(connection: sqlite3.Connection) -> Iterator[Problem]:
                     yield row
                     continue
                 if seq == last + 1 and row.feature["properties"]["prev"] not in earlier:
-                    yield Problem(f"device {device}", f"its record {seq} does not follow one before it", _ASK, thing)
+                    yield Problem(f"device {device}", tr("its record {seq} does not follow one before it", seq=seq),
+                                  _ASK, thing)
                 for missing in set(row.parents) - names:
-                    yield Problem(f"version {number}", f"the version it replaces is missing ({missing})", _ASK, thing)
+                    yield Problem(f"version {number}", tr("the version it replaces is missing ({missing})",
+                                                          missing=missing), _ASK, thing)
             last, earlier = seq, here
 
 
@@ -97,7 +100,7 @@ def _sound(reader: Reader, columns: tuple[Any, ...]) -> Row | Problem:
     number, name, thing, *others, text = columns
     where = f"version {number}"
     if not isinstance(text, bytes) or name_of(text) != name:
-        return Problem(where, f"its bytes are not those it is named by ({name})", _BACKUP, str(thing))
+        return Problem(where, tr("its bytes are not those it is named by ({name})", name=name), _BACKUP, str(thing))
     try:
         row = reader.read(text, name, where=where)
     except Refused as refused:
@@ -105,12 +108,13 @@ def _sound(reader: Reader, columns: tuple[Any, ...]) -> Row | Problem:
         return Problem(fault.where, fault.what, _BACKUP, str(thing))
     if (thing, *others) != (row.thing, row.kind, row.hlc, row.device, row.seq, int(row.deleted),
                             " ".join(row.parents)):
-        return Problem(where, "its columns differ from its bytes", _BACKUP, row.thing)
+        return Problem(where, tr("its columns differ from its bytes"), _BACKUP, row.thing)
     return row
 
 
 def _gap(device: str, first: int, last: int) -> Problem:
-    missing = f"record {first} is" if first == last else f"records {first} to {last} are"
+    missing = tr("record {first} is", first=first) if first == last else tr("records {first} to {last} are",
+                                                                            first=first, last=last)
     return Problem(f"device {device}", f"{missing} missing", _ASK)
 
 
@@ -129,16 +133,16 @@ def _things(connection: sqlite3.Connection) -> Iterator[Problem]:
     here = next(found, None)
     for due in _rebuilt(connection):
         while here is not None and here[0] < due[0]:
-            yield Problem("thing", "is listed, but nothing was ever said of it", _REBUILD, here[0])
+            yield Problem("thing", tr("is listed, but nothing was ever said of it"), _REBUILD, here[0])
             here = next(found, None)
         if here is None or here[0] != due[0]:
-            yield Problem("thing", "is not listed", _REBUILD, due[0])
+            yield Problem("thing", tr("is not listed"), _REBUILD, due[0])
             continue
         if here != due:
-            yield Problem("thing", "differs from what was said of it", _REBUILD, here[0])
+            yield Problem("thing", tr("differs from what was said of it"), _REBUILD, here[0])
         here = next(found, None)
     while here is not None:
-        yield Problem("thing", "is listed, but nothing was ever said of it", _REBUILD, here[0])
+        yield Problem("thing", tr("is listed, but nothing was ever said of it"), _REBUILD, here[0])
         here = next(found, None)
 
 
@@ -149,16 +153,16 @@ def _own(connection: sqlite3.Connection) -> Iterator[Problem]:
         yield fault.problem
         return
     if own is None:
-        yield Problem("this device", "has no id", _BACKUP)
+        yield Problem(tr("this device"), tr("has no id"), _BACKUP)
         return
     last = connection.execute("select seq, name from version where device = ? order by seq desc limit 1",
                               (own.device,)).fetchone()
     if (own.seq, own.prev) != (last or (0, "")):
-        yield Problem("this device", f"has counted {own.seq} records of its own; the last one here is "
-                                     f"{last[0] if last else 0}",
-                      "Close this program and open it again: it then goes on under a new id.")
+        yield Problem(tr("this device"), tr("has counted {seq} records of its own; the last one here is {value}",
+                                        seq=own.seq, value=last[0] if last else 0),
+                      tr("Close this program and open it again: it then goes on under a new id."))
     if own.rules != RULES:
-        yield Problem("this device", "what holds was worked out by other rules", _REBUILD)
+        yield Problem(tr("this device"), tr("what holds was worked out by other rules"), _REBUILD)
 
 
 def mixed(log: Log) -> tuple[Problem, ...]:
@@ -167,5 +171,5 @@ def mixed(log: Log) -> tuple[Problem, ...]:
         found = connection.execute("select thing, group_concat(distinct kind) from version "
                                    "group by thing having count(distinct kind) > 1 order by thing").fetchall()
     return tuple(Problem("thing", f"is told of as {kinds.replace(',', ' and as ')}",
-                         "All is kept, and the latest holds. Tell it anew if that is wrong.", thing)
+                         tr("All is kept, and the latest holds. Tell it anew if that is wrong."), thing)
                  for thing, kinds in found)

@@ -26,6 +26,7 @@ from field_app.core.records import name_of
 from field_app.core.trust import LIMITS
 from field_app.store.folding import Fold
 from field_app.store.own import Own, another_device, copied_problem
+from field_app.words import tr
 
 __all__ = ["Merge", "Taken", "insert", "uncollected"]
 
@@ -167,14 +168,15 @@ class Merge:
         first = self._count + 1
         self._count += more
         if self._count > LIMITS.records:
-            raise refuse(self._where, f"there are more than {LIMITS.records:,}", "Take them in in parts.")
+            raise refuse(self._where, tr("there are more than {records:,}", records=LIMITS.records),
+                         tr("Take them in in parts."))
         return first
 
     def _keep(self, numbered: Sequence[tuple[int, Row]]) -> None:
         for number, row in numbered:
             if row.hlc > self._follows:
-                self._flag(f"{self._where} {number}", "its time is more than a day ahead of this device's clock",
-                           "It is kept. Compare the clocks of the two devices.", row.thing)
+                self._flag(f"{self._where} {number}", tr("its time is more than a day ahead of this device's clock"),
+                           tr("It is kept. Compare the clocks of the two devices."), row.thing)
             elif row.hlc > self._newest:
                 self._newest = row.hlc
         rows = [row for _, row in numbered]
@@ -203,9 +205,9 @@ class Merge:
                 "select 1 from version where device = ? and seq = ?", place).fetchone() is not None)
             met.add(place)
             if twice:
-                self._flag(f"device {row.device}", f"has written two records with the number {row.seq}",
-                           "Both are kept. Its data folder was copied; one of the two should get a new id, "
-                           "which happens when it takes in this file.", row.thing)
+                self._flag(f"device {row.device}", tr("has written two records with the number {seq}", seq=row.seq),
+                           tr("Both are kept. Its data folder was copied; one of the two should get a new id, which "
+                              "happens when it takes in this file."), row.thing)
             self._cloned = self._cloned or row.device == self._own.device
 
     def own_after(self, spare: str) -> Own:

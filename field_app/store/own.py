@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 from field_app.core.hlc import Stamp, read_stamp
 from field_app.core.problems import Problem
 from field_app.store.folder import DATABASE, unchanged
+from field_app.words import tr
 
 __all__ = ["Own", "another_device", "copied", "copied_problem", "fresh", "read_own", "write_own"]
 
@@ -96,5 +97,6 @@ def another_device(own: Own, spare: str) -> Own:
 
 def copied_problem(device: str) -> Problem:
     """What to tell the person when the folder went on under a new device id."""
-    return Problem("this device", f"records were written elsewhere under its id {device}, as by a copied folder",
-                   "Nothing is lost and nothing needs doing: both are kept, and this folder has a new id now.")
+    return Problem(tr("this device"), tr("records were written elsewhere under its id {device}, as by a copied folder",
+                                     device=device),
+                   tr("Nothing is lost and nothing needs doing: both are kept, and this folder has a new id now."))

@@ -16,6 +16,7 @@ from field_app.core.problems import refuse
 from field_app.core.records import Thing
 from field_app.store.log import Log
 from field_app.store.swatches import swatches_of
+from field_app.words import tr
 
 if TYPE_CHECKING:
     from field_app.store.book import FieldBook
@@ -97,7 +98,8 @@ def take_back_value(book: FieldBook, material_key: str, parameter: str, site: st
     """Back to the table's value, and to what tests have taught. Raises Refused if none was set."""
     held = value_held(book, material_key, parameter, site)
     if held is None or held.deleted:
-        raise refuse("figure", f"no value of your own is set for {parameter}", "Nothing needs to be taken back.")
+        raise refuse("figure", tr("no value of your own is set for {parameter}", parameter=parameter),
+                     tr("Nothing needs to be taken back."))
     book.withdraw(held.id)
 
 

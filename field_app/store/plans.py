@@ -15,6 +15,7 @@ from field_app.core.sites import name_key
 from field_app.core.vessels import VesselNow
 from field_app.store.book import FieldBook
 from field_app.store.vessels import vessels
+from field_app.words import tr
 
 __all__ = ["add_plan", "change_plan", "finish_plan", "lots_of_plan", "plan_of", "plans", "pots_of_plan",
            "pots_owned"]
@@ -41,8 +42,9 @@ def plan_of(book: FieldBook, key: str) -> PlanNow:
         return found[0]
     if found:
         days = ", ".join(plan.facts.day.isoformat() for plan in found)
-        raise refuse("plan", f"{len(found)} dye days are named {key!r}, on {days}", "Give one of them another name.")
-    raise refuse("plan", f"no dye day is named {key!r}", "List the dye days to see their names.")
+        raise refuse("plan", tr("{count} dye days are named {key!r}, on {days}", count=len(found), key=key, days=days),
+                     tr("Give one of them another name."))
+    raise refuse("plan", tr("no dye day is named {key!r}", key=key), tr("List the dye days to see their names."))
 
 
 def lots_of_plan(book: FieldBook, plan: PlanNow) -> tuple[LotNow, ...]:
@@ -75,7 +77,7 @@ def change_plan(book: FieldBook, key: str, form: PlanForm) -> PlanNow:
     """A plan told anew; what was planned before stays in its history. Raises Refused, also for a day that is done."""
     plan = plan_of(book, key)
     if plan.done:
-        raise refuse("plan", f"{plan.name} is done", "Plan another day.")
+        raise refuse("plan", tr("{name} is done", name=plan.name), tr("Plan another day."))
     return plan_of(book, book.append(decide_plan(form, book.situation(), changes=book.held(plan.id))))
 
 

@@ -32,6 +32,7 @@ from field_app.disk import (
 from field_app.store.backup import FIX, VERSIONS, Source, opened
 from field_app.store.folder import DATABASE, JOURNAL, PATIENCE, check_folder
 from field_app.store.log import Log, Taken
+from field_app.words import tr
 
 __all__ = ["Restored", "add_backup", "restore"]
 
@@ -108,8 +109,8 @@ def _held(folder: Path) -> Iterator[None]:
             connection.execute("begin exclusive")
         except sqlite3.OperationalError as error:
             if error.sqlite_errorname.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
-                raise NoRoom(Problem(str(folder), "is being written by another program",
-                                     "Nothing was changed. Close the other one, or try again.")) from None
+                raise NoRoom(Problem(str(folder), tr("is being written by another program"),
+                                     tr("Nothing was changed. Close the other one, or try again."))) from None
         except sqlite3.DatabaseError:
             pass  # too damaged to be held: the more reason to restore
         if sys.platform == "win32":

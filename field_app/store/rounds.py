@@ -20,6 +20,7 @@ from field_app.core.units import read_measure, show_range
 from field_app.core.visits import READY, WORTH_KG, lasting_due, left_of, visit_mass, worth_of
 from field_app.store.book import FieldBook
 from field_app.store.timing import Timing, timings
+from field_app.words import tr
 
 __all__ = ["candidates", "need_of", "still_agreed"]
 
@@ -74,18 +75,19 @@ def need_of(book: FieldBook, text: str, *, shade: str = "medium", material: str 
             items = read_cloths([text], where=where)
         except Refused:
             if any(sign.isalpha() for sign in text):
-                raise refuse(where, f"{text.strip()!r:.60} is neither a mass nor cloth",
-                             'Type it as in "12 kg" or "wool 3 kg".') from None
+                raise refuse(where, tr("{text!r:.60} is neither a mass nor cloth", text=text.strip()),
+                             tr("Type it as in \"12 kg\" or \"wool 3 kg\".")) from None
             raise no_mass from None
         stuff = book.in_force()(material)
         wanted = need_for(mass_of(items), read_shade(shade, where="shade"), stuff,
                           in_store(book.lots(limit=-1), stuff.key))
         still = wanted.still_fruit or wanted.still_hull
-        part = "whole fruit" if wanted.still_fruit else f"fresh {stuff.parts[-1].name}"
-        told = f"{text.strip()} at {wanted.shade} takes {show_range(still)} more of {stuff.name.lower()}, {part}"
-        return still.central, f"{told}, beside what is in store."
+        part = tr("whole fruit") if wanted.still_fruit else f"fresh {stuff.parts[-1].name}"
+        told = tr("{text} at {shade} takes {show_range} more of {name}, {part}", text=text.strip(),
+                  shade=wanted.shade, show_range=show_range(still), name=stuff.name.lower(), part=part)
+        return still.central, tr("{told}, beside what is in store.", told=told)
     if not mass.si > 0:
-        raise refuse(where, "is nothing", "Leave it out, or give how much.")
+        raise refuse(where, tr("is nothing"), tr("Leave it out, or give how much."))
     return mass.si, ""
 
 
@@ -103,7 +105,7 @@ def _candidate(site: SiteNow, known: Sequence[Timing], lots: Sequence[LotNow], t
     expected = total(masses, unit="kg") if masses else None
     if expected is not None:
         expected = expected.because(*dict.fromkeys(reason for mass in masses for reason in mass.reasons))
-    why = "; ".join(dict.fromkeys(words)) or "nothing is known of a season there"
+    why = "; ".join(dict.fromkeys(words)) or tr("nothing is known of a season there")
     return Candidate(site.id, site.name, site.position, expected, worth, lost, due, site.leave_on(today),
                      still_agreed(site, lots, today), why)
 
@@ -128,17 +130,21 @@ def _words(one: Timing, mass: Range | None, losing: float, days: int, *, named: 
     told = one.forecast
     name = f"{one.stuff.name}: " if named else ""
     if told.kind == "sap":
-        return "bark of felled, pruned or thrown wood only: ask what lies there"
+        return tr("bark of felled, pruned or thrown wood only: ask what lies there")
     if told.ready_today < READY and one.today < told.p50:
-        ready = f"ready about {short_day(told.p50)} ({short_day(told.p10)} to {short_day(told.p90)})"
+        ready = tr("ready about {short_day} ({short_day2} to {short_day3})", short_day=short_day(told.p50),
+                   short_day2=short_day(told.p10), short_day3=short_day(told.p90))
     elif told.ready_today < READY:
-        ready = f"past its best since about {short_day(told.sound_until)}"
+        ready = tr("past its best since about {short_day}", short_day=short_day(told.sound_until))
     else:
-        ready = "almost surely ready" if told.ready_today >= _SURE else f"ready, {100 * told.ready_today:.0f} % sure"
+        ready = tr("almost surely ready") if told.ready_today >= _SURE else tr("ready, {value:.0f} % sure",
+                                                                           value=100 * told.ready_today)
     if mass is None and told.ready_today >= READY:
-        return f"{name}{ready}, but nothing new since {short_day(one.taken)}" if one.taken else f"{name}{ready}"
+        return tr("{name}{ready}, but nothing new since {short_day}", name=name, ready=ready,
+                  short_day=short_day(one.taken)) if one.taken else f"{name}{ready}"
     then = "tomorrow" if days == 1 else short_day(one.today + dt.timedelta(days=days))
-    loses = f", {100 * losing:.0f} % of its dye is lost by {then}" if mass is not None and losing >= _TELL else ""
+    loses = tr(", {value:.0f} % of its dye is lost by {then}", value=100 * losing,
+               then=then) if mass is not None and losing >= _TELL else ""
     return f"{name}{ready}{loses}"
 
 

@@ -22,6 +22,7 @@ from field_app.store.book import FieldBook, open_book
 from field_app.store.folder import holds_data
 from field_app.store.looks import add_look
 from field_app.store.warmth import take_weather
+from field_app.words import tr
 
 __all__ = ["SEASON_DAY", "fill_demo"]
 
@@ -76,7 +77,8 @@ def _tell_seasons(book: FieldBook) -> None:
 def fill_demo(folder: Path, *, new_id: Callable[[], str]) -> FieldBook:
     """The book of a new demo folder. Raises Refused if the folder holds anything already."""
     if holds_data(folder):
-        raise refuse("DIR", f"{folder} is not empty", "Name a folder that is empty or not there yet.")
+        raise refuse("DIR", tr("{folder} is not empty", folder=folder),
+                     tr("Name a folder that is empty or not there yet."))
     now, names = SEASON_DAY, _names(new_id)
     book = open_book(folder, clock=lambda: now, new_id=lambda: next(names))
     for row in _rows("sites.csv"):

@@ -22,6 +22,7 @@ from field_app.core.records import Thing, Version
 from field_app.store.folder import DATABASE, unchanged
 from field_app.store.log import Log
 from field_app.store.quarantine import SetAside, keep, listing
+from field_app.words import tr, tr_n
 
 __all__ = ["Apart", "Merged", "SetAside", "apart", "clock_notes", "copy_notes", "drawn_from", "known_names", "merge",
            "set_aside", "things_of", "withdrawn_lots"]
@@ -93,7 +94,7 @@ def set_aside(log: Log) -> tuple[SetAside, ...]:
 
 def apart(log: Log, *, of: str | None = None) -> tuple[Apart, ...]:
     """All things of which people say different things, or those among a thing and what belongs to it."""
-    where, values = ("and (id = ? or of = ?)", (of, of)) if of else ("", ())
+    where, values = (tr("and (id = ? or of = ?)"), (of, of)) if of else ("", ())
     with log.reading() as connection:
         ids = [thing for (thing,) in connection.execute(
             f"select id from thing where heads like '% %' {where} order by kind, id", values)]
@@ -151,16 +152,18 @@ def clock_notes(log: Log, *, now_ms: int) -> tuple[Problem, ...]:
     own = leaps.pop(log.device, None)
     notes = []
     if own is not None:
-        notes.append(Problem("clock", f"this device's own records are {_days(own, now_ms)} ahead of its clock",
-                             "Its clock went back, or was ahead before. Set it right; all records are kept."))
+        notes.append(Problem("clock", tr("this device's own records are {days} ahead of its clock",
+                                         days=_days(own, now_ms)),
+                             tr("Its clock went back, or was ahead before. Set it right; all records are kept.")))
     for device, hlc in leaps.items():
-        which = ("this device's clock is behind, or theirs are ahead" if len(leaps) > 1 and len(leaps) >= others - 1
-                 else "its records are kept")
-        notes.append(Problem("clock", f"the clock of device {device} is {_days(hlc, now_ms)} ahead; {which}",
-                             "Compare the clocks of the two devices."))
+        which = (tr("this device's clock is behind, or theirs are ahead") if len(leaps) > 1 and len(leaps) >= others - 1
+                 else tr("its records are kept"))
+        notes.append(Problem("clock", tr("the clock of device {device} is {days} ahead; {which}", device=device,
+                                         days=_days(hlc, now_ms), which=which),
+                             tr("Compare the clocks of the two devices.")))
     notes.extend(
-        Problem("clock", f"the clock of device {device} was {_days(hlc, FIRST_MS)} behind, or more; its records "
-                         "are kept", "Set the clock of that device.")
+        Problem("clock", tr("the clock of device {device} was {days} behind, or more; its records are kept",
+                            device=device, days=_days(hlc, FIRST_MS)), tr("Set the clock of that device."))
         for device, hlc in old.items())
     return tuple(notes)
 
@@ -177,7 +180,9 @@ def copy_notes(log: Log) -> tuple[Problem, ...]:
             "select device, count(*) from (select device, seq from version group by device, seq having count(*) > 1) "
             "group by device order by device").fetchall()
     return tuple(
-        Problem("device", f"the data folder of device {device} was copied or restored: "
-                          f"{'a record of it has' if count == 1 else f'{count:,} records of it have'} a namesake",
-                "All are kept, and nothing needs doing; each copy goes on under an id of its own.")
+        Problem("device", tr_n("the data folder of device {device} was copied or restored: a record of it has a "
+                               "namesake",
+                               "the data folder of device {device} was copied or restored: {n:,} records of it have "
+                               "a namesake", count, device=device),
+                tr("All are kept, and nothing needs doing; each copy goes on under an id of its own."))
         for device, count in twice)

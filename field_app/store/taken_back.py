@@ -14,6 +14,7 @@ from field_app.core.records import Thing, code_of
 from field_app.store.book import FieldBook
 from field_app.store.lots import SHOWN, lots_now
 from field_app.store.sync import withdrawn_lots
+from field_app.words import tr
 
 __all__ = ["TakenBack", "bring_back", "count_taken_back", "taken_back"]
 
@@ -60,8 +61,9 @@ def bring_back(book: FieldBook, key: str) -> str:
         found = withdrawn_lots(book.log_book, key)
         if len(found) > 1:
             codes = ", ".join(code_of(lot, SHOWN + 4) for lot in found)
-            raise refuse("lot", f"{len(found)} lots that are taken back have codes that start with {key!r}",
-                         f"Type more of it: {codes}.")
+            raise refuse("lot", tr("{count} lots that are taken back have codes that start with {key!r}",
+                                   count=len(found), key=key),
+                         tr("Type more of it: {codes}.", codes=codes))
         # Of one that was never taken back, more can be said than that there is none.
         thing = book.held(found[0]) if found else book.held(book.lot(key).id)
     return book.append(decide_return(thing))

@@ -10,6 +10,7 @@ from field_app.core.pots import Pot
 from field_app.core.problems import Refused, refuse
 from field_app.core.sites import name_key
 from field_app.core.vessels import VesselForm, VesselNow, decide_vessel, vessel_fault, vessel_now
+from field_app.words import tr
 
 if TYPE_CHECKING:
     from field_app.store.book import FieldBook
@@ -36,8 +37,8 @@ def vessel(book: FieldBook, key: str) -> VesselNow:
     if len(found) == 1:
         return found[0]
     if found:
-        raise refuse("pot", f"{len(found)} are named {key!r:.60}", "Name it by its id.")
-    raise refuse("pot", f"no pot or pail is named {key!r:.60}", "List the pots to see their names.")
+        raise refuse("pot", tr("{count} are named {key!r:.60}", count=len(found), key=key), tr("Name it by its id."))
+    raise refuse("pot", tr("no pot or pail is named {key!r:.60}", key=key), tr("List the pots to see their names."))
 
 
 def add_vessel(book: FieldBook, form: VesselForm) -> VesselNow:

@@ -31,6 +31,7 @@ from field_app.store.sync import Merged, clock_notes, copy_notes, drawn_from, se
 from field_app.sync.report import FileTaken, Overdraft, SyncReport
 from field_app.sync.settling import disagreements
 from field_app.sync.taking import group_bytes, take_in
+from field_app.words import tr
 
 __all__ = ["sync_folder"]
 
@@ -85,11 +86,12 @@ def sync_folder(book: FieldBook, folder: Path) -> SyncReport:
 
 def _check_folder(book: FieldBook, folder: Path) -> None:
     if not folder.is_dir():
-        raise refuse("FOLDER", f"{folder} is not there, or is no folder", "Make the folder first, or name another.")
+        raise refuse("FOLDER", tr("{folder} is not there, or is no folder", folder=folder),
+                     tr("Make the folder first, or name another."))
     shared, data = folder.resolve(), book.folder.resolve()
     if shared == data or shared in data.parents or data in shared.parents:
-        raise refuse("FOLDER", f"{folder} holds the data folder of this program, or lies in it",
-                     "Share another folder: a database that is shared gets damaged.")
+        raise refuse("FOLDER", tr("{folder} holds the data folder of this program, or lies in it", folder=folder),
+                     tr("Share another folder: a database that is shared gets damaged."))
 
 
 def _files(folder: Path) -> Iterator[Path]:
@@ -133,8 +135,8 @@ def _read(path: Path, called_ours: bool) -> bytes | None:
     except FileNotFoundError:
         pass
     except OSError as error:
-        raise refuse(path.name, f"can't be read ({error.strerror or error})",
-                     "Give yourself the right to read it, and sync again.") from None
+        raise refuse(path.name, tr("can't be read ({strerror})", strerror=error.strerror or error),
+                     tr("Give yourself the right to read it, and sync again.")) from None
     return None
 
 

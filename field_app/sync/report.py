@@ -11,6 +11,7 @@ from typing import Any
 from field_app.core.problems import Problem
 from field_app.core.units import show_si
 from field_app.handover.group import NOTICE, Disagreement
+from field_app.words import tr, tr_n
 
 __all__ = ["FileTaken", "Overdraft", "SyncReport"]
 
@@ -43,7 +44,8 @@ class Overdraft:
     @property
     def words(self) -> str:
         """The same as one sentence."""
-        return f"lot {self.code}: {show_si(self.amount, self.unit)} more was drawn than there was"
+        return tr("lot {code}: {show_si} more was drawn than there was", code=self.code,
+                  show_si=show_si(self.amount, self.unit))
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,26 +96,29 @@ class SyncReport:
     def sentences(self) -> tuple[str, ...]:
         """What happened and what somebody should see to, most important first; problems are told by themselves."""
         told = [self._came()]
-        told.append(f"{self.file.name} is written." if self.wrote else f"{self.file.name} was up to date.")
+        told.append(tr("{name} is written.", name=self.file.name) if self.wrote else tr("{name} was up to date.",
+                                                                          name=self.file.name))
         if self.set_aside:
-            told.append(f"{_records(self.set_aside)} could not be taken in and "
-                        f"{'is' if self.set_aside == 1 else 'are'} set aside.")
-        told.extend(f"People disagree about {one.words}." for one in self.disagreements)
-        told.extend(f"Overdraft of {one.words}." for one in self.overdrafts)
+            told.append(tr_n("{records} could not be taken in and is set aside.",
+                             "{records} could not be taken in and are set aside.", self.set_aside,
+                             records=_records(self.set_aside)))
+        told.extend(tr("People disagree about {words}.", words=one.words) for one in self.disagreements)
+        told.extend(tr("Overdraft of {words}.", words=one.words) for one in self.overdrafts)
         if self.cloned:
-            told.append("This data folder was copied or restored: records were written elsewhere under its old id. "
-                        f"All are kept; it goes on as device {self.device}.")
+            told.append(tr("This data folder was copied or restored: records were written elsewhere under its old "
+                           "id. All are kept; it goes on as device {device}.", device=self.device))
         told.extend(str(note) for note in (*self.copies, *self.clocks))
         told.extend(str(note) for one in self.files for note in one.notes)
         return tuple(told)
 
     def _came(self) -> str:
         if not self.files:
-            return "No file of others is there yet."
+            return tr("No file of others is there yet.")
         if not self.new:
-            return f"Nothing new in {_number(len(self.files), 'file')}."
-        by = ", ".join(f"{count:,} from device {device}" for device, count in self.devices.items())
-        return f"{_records(self.new)} new: {by}."
+            return tr("Nothing new in {number}.", number=_number(len(self.files), "file"))
+        by = ", ".join(tr("{count:,} from device {device}", count=count, device=device) for device,
+                       count in self.devices.items())
+        return tr("{records} new: {by}.", records=_records(self.new), by=by)
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain data."""

@@ -11,6 +11,7 @@ from field_app.core.records import code_of
 from field_app.handover.group import Disagreement
 from field_app.store import FieldBook
 from field_app.store.sync import Apart, apart, things_of, withdrawn_lots
+from field_app.words import tr
 
 __all__ = ["Choice", "Subject", "choices", "disagreements", "history", "settle", "subject"]
 
@@ -62,7 +63,7 @@ def subject(book: FieldBook, key: str) -> Subject:
 def _named(book: FieldBook, thing: str) -> str:
     held = book.log_book.thing(thing)
     if held is None:
-        return "not known here"
+        return tr("not known here")
     return str(held.facts.get("name", "")) if held.kind == "site" else code_of(thing)
 
 
@@ -114,9 +115,10 @@ def settle(book: FieldBook, thing: str, number: int) -> Choice:
     """Let one of the choices hold from now on. Raises Refused if there is nothing to settle, or no such choice."""
     found = choices(book, thing)
     if not found:
-        raise refuse("LOT", "nobody disagrees about it", "Nothing needs to be settled.")
+        raise refuse("LOT", tr("nobody disagrees about it"), tr("Nothing needs to be settled."))
     if not 1 <= number <= len(found):
-        raise refuse("--choose", f"{number} is none of 1 to {len(found)}", "Look at the history for the numbers.")
+        raise refuse("--choose", tr("{number} is none of 1 to {count}", number=number, count=len(found)),
+                     tr("Look at the history for the numbers."))
     chosen = found[number - 1]
     book.settle(chosen.thing, chosen.version)
     return chosen

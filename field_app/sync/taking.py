@@ -17,6 +17,7 @@ from field_app.handover.take import Taken, take
 from field_app.store import FieldBook
 from field_app.store.sync import Merged, known_names, merge
 from field_app.sync.settling import disagreements
+from field_app.words import tr
 
 __all__ = ["DrawsTaken", "group_bytes", "is_list_of_draws", "merge_bytes", "merge_draws", "take_in"]
 
@@ -78,7 +79,8 @@ def merge_draws(book: FieldBook, data: bytes, name: str) -> DrawsTaken:
         try:
             new += _take_draw(book, draw)
         except Refused as refused:
-            found.extend(replace(problem, where=f"{name} row {draw.row}, {problem.where}")
+            found.extend(replace(problem, where=tr("{name} row {row}, {where}", name=name, row=draw.row,
+                                                   where=problem.where))
                          for problem in refused.problems)
     # The rows that were read wrongly and those that could not be taken are told in the order of the list.
     found.sort(key=_row_of)
@@ -105,8 +107,9 @@ def _take_draw(book: FieldBook, draw: PlannedDraw) -> bool:
         same = False
     if not same or draw.lot not in (facts.lot, code_of(facts.lot, len(draw.lot))):
         raise Refused([Problem(
-            "draw_id", f"{draw.form.ref} was taken already, as {facts.amount} from lot {code_of(facts.lot)}",
-            "Give the new draw an id that was never used.", held.id)])
+            "draw_id", tr("{ref} was taken already, as {amount} from lot {code_of}", ref=draw.form.ref,
+                          amount=facts.amount, code_of=code_of(facts.lot)),
+            tr("Give the new draw an id that was never used."), held.id)])
     return False
 
 

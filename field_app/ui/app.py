@@ -77,10 +77,11 @@ from field_app.ui.tree_new import NewTree
 from field_app.ui.trees import Trees
 from field_app.ui.vessels import OneVessel, Vessels
 from field_app.ui.windfall import Windfall
+from field_app.words import later, tr
 
 __all__ = ["TITLE", "App", "routes", "screens"]
 
-TITLE = "Field book"
+TITLE = later("Field book")
 log = logging.getLogger(__name__)
 
 
@@ -146,8 +147,8 @@ def routes() -> list[ft.Route]:
 @screen
 def _Nowhere() -> ft.View:
     return parts.page_view(
-        ft.use_route_location() or "/", "This address leads nowhere", "There is nothing here",
-        [parts.body("What you saved is safe. The four places below lead on.")], place="today")
+        ft.use_route_location() or "/", tr("This address leads nowhere"), tr("There is nothing here"),
+        [parts.body(tr("What you saved is safe. The four places below lead on."))], place="today")
 
 
 def App(services: Services, state: AppState) -> Any:
@@ -179,7 +180,7 @@ def _Opened(services: Services) -> Any:
     ft.use_effect(guarded(open_page), [attempt])
     if isinstance(state, AppState):
         return App(services, state)
-    return [error_view(state, "Try again", lambda: set_attempt(attempt + 1))]
+    return [error_view(state, tr("Try again"), lambda: set_attempt(attempt + 1))]
 
 
 def _read(services: Services) -> AppState | Exception:

@@ -10,6 +10,7 @@ import flet as ft
 from field_app.core.materials import MATERIALS
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, piece
+from field_app.words import tr
 
 __all__ = ["MaterialChoice", "found", "many_chips", "tick"]
 
@@ -72,9 +73,11 @@ def MaterialChoice(chosen: tuple[str, ...], on_change: Callable[[tuple[str, ...]
                    "material"),
     ]
     if search.strip() and not matching:
-        rows.append(parts.second(f"Nothing here is called {search.strip()!r}. "
-                                 "Try a shorter word, or leave it out and say it in the note."))
-    rows.append(parts.field("Search for more", search, set_search, "material-search", hint="oak, gall, Juglans"))
+        rows.append(parts.second(tr("Nothing here is called {search!r}. Try a shorter word, or leave it out and say "
+                                    "it in the note.", search=search.strip())))
+    rows.append(parts.field(tr("Search for more"), search, set_search, "material-search",
+                            hint=tr("oak, gall, Juglans")))
     if not show_all and not search.strip():
-        rows.append(parts.quiet_button(f"Show all {len(MATERIALS)}", lambda: set_show_all(True), "material-all"))
+        rows.append(parts.quiet_button(tr("Show all {count}", count=len(MATERIALS)), lambda: set_show_all(True),
+                                       "material-all"))
     return ft.Column(rows, spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)

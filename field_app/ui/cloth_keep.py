@@ -5,6 +5,7 @@ from __future__ import annotations
 from field_app.core.cloth_lists import ClothForm, ClothNow
 from field_app.store import FieldBook, add_cloth, change_cloth
 from field_app.ui.state import AppState, Done
+from field_app.words import tr
 
 __all__ = ["keep_cloth", "take_back_cloth"]
 
@@ -19,7 +20,7 @@ def keep_cloth(app: AppState, book: FieldBook, form: ClothForm, changes: ClothNo
 def take_back_cloth(app: AppState, book: FieldBook, cloth: ClothNow) -> None:
     """Take a list back."""
     book.withdraw(cloth.id)
-    _did(app, book, cloth.id, f"{cloth.name} taken back")
+    _did(app, book, cloth.id, tr("{name} taken back", name=cloth.name))
 
 
 def _did(app: AppState, book: FieldBook, about: str, words: str) -> None:

@@ -20,6 +20,7 @@ from field_app.ui.refusals import NO_PROBLEMS, at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.state import AppState
 from field_app.ui.undo import undo_bar
+from field_app.words import tr
 
 __all__ = ["ClothList", "ClothLists"]
 
@@ -39,16 +40,17 @@ def ClothLists() -> ft.View:
             [parts.lead(one.name), parts.second(one.words), parts.range_row("together", one.mass, decimal=decimal)],
             key=f"list-{one.id}", on_click=parts.going(f"{_HOME}/{one.id}")))
     if not lists:
-        body.append(parts.notice("advice", "A list says what is to be dyed",
-                                 "Shawls, yarn, a length of linen: weighed, measured or by the piece. "
-                                 "Its weight says how much must be gathered, and how dark it can be."))
-    title = "No cloth noted yet"
+        body.append(parts.notice("advice", tr("A list says what is to be dyed"),
+                                 tr("Shawls, yarn, a length of linen: weighed, measured or by the piece. Its weight "
+                                    "says how much must be gathered, and how dark it can be.")))
+    title = tr("No cloth noted yet")
     if lists:
         mass = total((one.mass for one in lists), unit="kg")
-        count = "1 list" if len(lists) == 1 else f"{len(lists)} lists"
-        title = f"{count}, {cloth_mass_words(mass, decimal=decimal)} of cloth"
-    return parts.page_view(_HOME, "What is to be dyed", title, body, back="/dye-day",
-                           dock=parts.main_button("Make a list", parts.going(f"{_HOME}/new"), "cloth-new",
+        count = tr("1 list") if len(lists) == 1 else f"{len(lists)} lists"
+        title = tr("{count}, {cloth_mass_words} of cloth", count=count,
+                   cloth_mass_words=cloth_mass_words(mass, decimal=decimal))
+    return parts.page_view(_HOME, tr("What is to be dyed"), title, body, back="/dye-day",
+                           dock=parts.main_button(tr("Make a list"), parts.going(f"{_HOME}/new"), "cloth-new",
                                                   icon=ft.Icons.ADD))
 
 
@@ -70,7 +72,7 @@ def ClothList() -> ft.View:
     services, app = use_services(), use_app()
     key, decimal = ft.use_route_params().get("id", ""), services.decimal
     known: ClothNow | None = ft.use_memo(lambda: cloth_list(services.book, key) if key else None, [key])
-    draft = f"cloth list {key}"
+    draft = tr("cloth list {key}", key=key)
     first: _Typed = ft.use_memo(lambda: drafts.kept(app, draft) or _begun(known), [key])
     typed, set_typed = ft.use_state(first)
     problems, set_problems = ft.use_state(NO_PROBLEMS)
@@ -113,17 +115,18 @@ def ClothList() -> ft.View:
     items = typed.picked.read()
     body: list[ft.Control] = [
         *elsewhere(problems, _CALLED),
-        parts.field("Name", typed.name, typing("name"), "cloth-name", at(problems, "name"), hint="Autumn shawls"),
+        parts.field(tr("Name"), typed.name, typing("name"), "cloth-name", at(problems, "name"),
+                    hint=tr("Autumn shawls")),
         *([total_card(items, decimal=decimal)] if items else []),
-        parts.heading("What is in it"),
+        parts.heading(tr("What is in it")),
         *picker(typed.picked, pick, decimal=decimal),
         *parts.problem_text(at(problems, "cloth")),
-        parts.field("Note", typed.note, typing("note"), "cloth-note", at(problems, "note"), hint="for the fair",
+        parts.field(tr("Note"), typed.note, typing("note"), "cloth-note", at(problems, "note"), hint=tr("for the fair"),
                     lines=2),
-        *([parts.quiet_button("Take this list back", guarded(take_back), "cloth-back")] if known else []),
+        *([parts.quiet_button(tr("Take this list back"), guarded(take_back), "cloth-back")] if known else []),
     ]
-    return parts.page_view(f"{_HOME}/{key or 'new'}", "A list of cloth", _title(typed.picked, decimal), body,
-                           back=_HOME, dock=parts.main_button("Keep this list", save, "cloth-save"),
+    return parts.page_view(f"{_HOME}/{key or 'new'}", tr("A list of cloth"), _title(typed.picked, decimal), body,
+                           back=_HOME, dock=parts.main_button(tr("Keep this list"), save, "cloth-save"),
                            dock_note=not_kept(problems, _CALLED))
 
 
@@ -134,5 +137,6 @@ def _leave(app: AppState, draft: str) -> None:
 
 def _title(picked: Picked, decimal: str) -> str:
     if not picked.items:
-        return "What is to be dyed?"
-    return f"{cloth_mass_words(mass_of(picked.read()), decimal=decimal)} of cloth to dye"
+        return tr("What is to be dyed?")
+    return tr("{cloth_mass_words} of cloth to dye",
+              cloth_mass_words=cloth_mass_words(mass_of(picked.read()), decimal=decimal))

@@ -17,16 +17,18 @@ from field_app.core.problems import Problem, Refused
 from field_app.core.units import UNITS, show_number
 from field_app.ui import parts, theme
 from field_app.ui.sheet import amount_text
+from field_app.words import later, tr
 
 __all__ = ["ITEM_CALLED", "Change", "Item", "Picked", "add_item", "cloth_mass_words", "picker", "total_card"]
 
 Way = Literal["weight", "area", "pieces", "typed"]
-_WAYS: tuple[tuple[Way, str], ...] = (("weight", "weighed"), ("area", "length and width"), ("pieces", "by the piece"),
+_WAYS: tuple[tuple[Way, str], ...] = (("weight", "weighed"), ("area", later("length and width")),
+                                      ("pieces", later("by the piece")),
                                       ("typed", "typed"))
 #: Is given what turns the cloth as it is by then into the new one.
 Change = Callable[[Callable[["Picked"], "Picked"]], None]
 #: The field of a problem with an item, as screens call it.
-ITEM_CALLED = {"cloth": "the cloth"}
+ITEM_CALLED = {"cloth": later("the cloth")}
 _UNITS = ("kg", "g", "lb", "oz")
 
 
@@ -83,7 +85,7 @@ def add_item(picked: Picked) -> Picked:
         read_cloth(text)
     except Refused as refused:
         if not text:
-            return replace(picked, problems=(Problem("cloth", "nothing was typed", "Say how much there is."),))
+            return replace(picked, problems=(Problem("cloth", tr("nothing was typed"), tr("Say how much there is.")),))
         return replace(picked, problems=refused.problems)
     fresh = Item(fibre=picked.item.fibre, way=picked.item.way, unit=picked.item.unit, piece=picked.item.piece)
     return Picked((*picked.items, text), fresh, telling=False)
@@ -100,8 +102,8 @@ def total_card(items: Sequence[ClothItem], *, decimal: str = ".", key: str = "cl
     """All of it together, and fibre by fibre where there are several."""
     fibres = by_fibre(items)
     rows = [parts.range_row(fibre, mass, decimal=decimal) for fibre, mass in fibres.items()] if len(fibres) > 1 else []
-    of = f"of {next(iter(fibres))}" if len(fibres) == 1 else "of cloth"
-    return parts.range_card("dry and scoured", mass_of(items), of=of, more=rows, decimal=decimal, key=key)
+    of = f"of {next(iter(fibres))}" if len(fibres) == 1 else tr("of cloth")
+    return parts.range_card(tr("dry and scoured"), mass_of(items), of=of, more=rows, decimal=decimal, key=key)
 
 
 def picker(picked: Picked, change: Change, lists: Sequence[ClothNow] = (), *, decimal: str = ".") -> list[ft.Control]:
@@ -121,12 +123,14 @@ def picker(picked: Picked, change: Change, lists: Sequence[ClothNow] = (), *, de
         rows.append(ft.Row(
             [ft.Column([parts.body(item.text, bold=True), parts.second(parts.range_words(item.mass, decimal=decimal))],
                        spacing=0, expand=True, tight=True),
-             parts.icon_button(ft.Icons.CLOSE, f"take out {item.text}", take_out(at), f"cloth-out-{at}")]))
+             parts.icon_button(ft.Icons.CLOSE, tr("take out {text}", text=item.text), take_out(at),
+                               f"cloth-out-{at}")]))
     if lists and (picked.telling or not picked.items):
-        rows += [parts.second("From a list that you kept"),
+        rows += [parts.second(tr("From a list that you kept")),
                  parts.chips([(one.id, one.name) for one in lists], None, take_list, "cloth-list")]
     if picked.items and not picked.telling:
-        more = ft.Row([parts.outline_button("Add more cloth", lambda: change(lambda now: replace(now, telling=True)),
+        more = ft.Row([parts.outline_button(tr("Add more cloth"),
+                                            lambda: change(lambda now: replace(now, telling=True)),
                                             "cloth-more", icon=ft.Icons.ADD, expand=True)])
         return [*rows, more]
     return [*rows, *_telling(picked, change)]
@@ -141,14 +145,14 @@ def _telling(picked: Picked, change: Change) -> list[ft.Control]:
 
         return lambda value: change(lambda now: set_member(now, value))
 
-    rows: list[ft.Control] = [parts.second("How it is known"),
+    rows: list[ft.Control] = [parts.second(tr("How it is known")),
                               parts.chips(_WAYS, item.way, put("way"), "cloth-way")]
     if item.way != "typed":
         fibres = [(key, key) for key in FIBRES]
-        rows += [parts.second("Of what"), parts.chips(fibres, item.fibre, put("fibre"), "fibre")]
+        rows += [parts.second(tr("Of what")), parts.chips(fibres, item.fibre, put("fibre"), "fibre")]
     rows += {"weight": _weight, "area": _area, "pieces": _pieces, "typed": _typed}[item.way](item, put)
     return [*rows, *parts.problem_text(picked.problems),
-            ft.Row([parts.outline_button("Add it", lambda: change(add_item), "cloth-add", icon=ft.Icons.ADD,
+            ft.Row([parts.outline_button(tr("Add it"), lambda: change(add_item), "cloth-add", icon=ft.Icons.ADD,
                                          expand=True)]),
             ft.Container(height=theme.GRID)]
 
@@ -157,27 +161,29 @@ _Put = Callable[[str], Callable[[str], None]]
 
 
 def _weight(item: Item, put: _Put) -> list[ft.Control]:
-    return [parts.field("How much, air-dry", item.amount, put("amount"), "cloth-amount",
+    return [parts.field(tr("How much, air-dry"), item.amount, put("amount"), "cloth-amount",
                         keyboard=ft.KeyboardType.NUMBER, hint="3", suffix=UNITS[item.unit].label),
             parts.chips([(key, UNITS[key].label) for key in _UNITS], item.unit, put("unit"), "cloth-unit")]
 
 
 def _area(item: Item, put: _Put) -> list[ft.Control]:
     weaves = [(key, key) for key, row in WEAVES.items() if row.fibre in ("", item.fibre)]
-    return [parts.field("Length", item.length, put("length"), "cloth-length", hint="2 yd", helper="Metres, if you say "
-                        "no unit."),
-            parts.field("Width", item.width, put("width"), "cloth-width", hint="45 in"),
-            parts.field("What a square metre weighs", item.weight, put("weight"), "cloth-weight", hint="120",
-                        helper="Grams, if you say no unit; or 5 oz/yd2, 8 momme."),
-            parts.second("Or what kind of cloth it is"),
+    return [parts.field(tr("Length"), item.length, put("length"), "cloth-length", hint=tr("2 yd"),
+                        helper=tr("Metres, if you say no unit.")),
+            parts.field(tr("Width"), item.width, put("width"), "cloth-width", hint=tr("45 in")),
+            parts.field(tr("What a square metre weighs"), item.weight, put("weight"), "cloth-weight", hint="120",
+                        helper=tr("Grams, if you say no unit; or 5 oz/yd2, 8 momme.")),
+            parts.second(tr("Or what kind of cloth it is")),
             parts.chips(weaves, "" if item.weight.strip() else item.weave, put("weave"), "weave")]
 
 
 def _pieces(item: Item, put: _Put) -> list[ft.Control]:
-    return [parts.field("How many", item.count, put("count"), "cloth-count", keyboard=ft.KeyboardType.NUMBER, hint="2"),
+    return [parts.field(tr("How many"), item.count, put("count"), "cloth-count", keyboard=ft.KeyboardType.NUMBER,
+                        hint="2"),
             parts.chips([(key, key) for key in PIECES], item.piece, put("piece"), "piece")]
 
 
 def _typed(item: Item, put: _Put) -> list[ft.Control]:
-    return [parts.field("The cloth", item.words, put("words"), "cloth-words", hint=CLOTH_EXAMPLES[2],
-                        helper=f"As in {', '.join(CLOTH_EXAMPLES)}; damp or raw wool too: wool 4 kg damp 25 %.")]
+    return [parts.field(tr("The cloth"), item.words, put("words"), "cloth-words", hint=CLOTH_EXAMPLES[2],
+                        helper=tr("As in {CLOTH_EXAMPLES}; damp or raw wool too: wool 4 kg damp 25 %.",
+                                  CLOTH_EXAMPLES=", ".join(CLOTH_EXAMPLES)))]

@@ -16,6 +16,7 @@ from field_app.core.preview import Expected, tone
 from field_app.core.units import show_number
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded
+from field_app.words import tr
 
 __all__ = ["before", "cell_words", "chart", "cloth_grid", "eye_card", "ground_notes", "range_of_share", "strips"]
 
@@ -35,7 +36,7 @@ def before(colour: str, words: str) -> ft.Control:
     """The cloth as it was, as a strip across, with what it is and how it looks."""
     return ft.Column(
         [ft.Container(height=20, bgcolor=colour, border=ft.Border.all(1, theme.EDGE), border_radius=6),
-         parts.small(f"the cloth before: {words}")], spacing=2,
+         parts.small(tr("the cloth before: {words}", words=words))], spacing=2,
         horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
@@ -44,8 +45,10 @@ def ground_notes(ground: Ground) -> list[ft.Control]:
     if ground == "none":
         return []
     used = HELPERS[ground]
-    amount = f"{range_of_share(used.wof)} on the weight of wool by custom. " if used.wof else ""
-    return [parts.second(f"{GROUND_WORDS[ground].capitalize()}: {amount}{used.words} The label has the last word."),
+    amount = tr("{range_of_share} on the weight of wool by custom. ",
+                range_of_share=range_of_share(used.wof)) if used.wof else ""
+    return [parts.second(tr("{capitalize}: {amount}{words} The label has the last word.",
+                            capitalize=GROUND_WORDS[ground].capitalize(), amount=amount, words=used.words)),
             *(parts.notice("caution", caution.title, caution.advice) for caution in used.told()
               if ground == "iron" and caution.key.startswith("iron"))]
 
@@ -67,8 +70,9 @@ def cell_words(ground: Ground, column: Column) -> str:
     """
     found = column.colours[ground]
     low, central, high = (round(value) for value in found.lightness)
-    return (f"{GROUND_WORDS[ground]}, {column.words}: {tone(found.central.lab)}, "
-            f"lightness {central}, {low} to {high}")
+    return (tr("{GROUND_WORDS}, {words}: {tone}, lightness {central}, {low} to {high}",
+               GROUND_WORDS=GROUND_WORDS[ground], words=column.words, tone=tone(found.central.lab), central=central,
+               low=low, high=high))
 
 
 def chart(columns: Sequence[Column], chosen: tuple[Ground, int], on_pick: Callable[[Ground, int], Any], *,
@@ -93,7 +97,7 @@ def _cell(ground: Ground, at: int, column: Column, chosen: bool, on_pick: Callab
         on_pick(ground, at)
 
     # The first line says all of it to a screen reader; what only repeats it is left out there.
-    said = cell_words(ground, column) + (", chosen" if chosen else "")
+    said = cell_words(ground, column) + (tr(", chosen") if chosen else "")
     face = ft.Column(
         [strips(found),
          _small(column.words, bold=chosen, said=said),
@@ -128,7 +132,7 @@ def eye_card(patches: Sequence[Patch], chosen: str, on_pick: Callable[[str], Any
     """Colours to hold a swatch against: rows from warm to grey, from light to dark; ``on_pick`` gets the colour."""
     rows: list[ft.Control] = []
     for turn, words, _ in TURNS:
-        rows.append(parts.small(f"{words}, from light to dark"))
+        rows.append(parts.small(tr("{words}, from light to dark", words=words)))
         rows.append(ft.Row([_to_hold(patch, patch.colour.hex == chosen, on_pick)
                             for patch in patches if patch.turn == turn], spacing=4))
     return ft.Column(rows, spacing=2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH, key="eye-card")
@@ -139,7 +143,9 @@ def _to_hold(patch: Patch, chosen: bool, on_pick: Callable[[str], Any]) -> ft.Co
         on_pick(patch.colour.hex)
 
     light = patch.colour.lab.lightness
-    said = f"{patch.turn}, {tone(patch.colour.lab)}, lightness {light:.0f}{', chosen' if chosen else ''}"
+    said = (tr("{turn}, {tone}, lightness {light:.0f}, chosen", turn=patch.turn, tone=tone(patch.colour.lab),
+               light=light) if chosen
+            else tr("{turn}, {tone}, lightness {light:.0f}", turn=patch.turn, tone=tone(patch.colour.lab), light=light))
     ink = "#000000" if light > 50 else "#ffffff"
     face = ft.Container(
         ft.Icon(ft.Icons.CHECK, size=24, color=ink if chosen else ft.Colors.TRANSPARENT, semantics_label=said),

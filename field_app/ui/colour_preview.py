@@ -29,14 +29,16 @@ from field_app.ui.services import use_app, use_services
 from field_app.ui.state import AppState
 from field_app.ui.swatch import ABOUT, NAME, take_back_swatch
 from field_app.ui.undo import undo_bar
+from field_app.words import later, tr
 
 __all__ = ["ColourPreview", "Looked"]
 
 Way = Literal["time", "loads", "dips"]
-_WAYS: tuple[tuple[Way, str], ...] = (("time", "over time"), ("loads", "by loads"), ("dips", "by dips"))
-_WAY_WORDS = {"time": "One bath, looked at after four times.",
-              "loads": "One load after another in the same bath, an hour each: each is paler.",
-              "dips": "The same cloth, an hour each time, rinsed and dried between: each is deeper."}
+_WAYS: tuple[tuple[Way, str], ...] = (("time", later("over time")), ("loads", later("by loads")),
+                                      ("dips", later("by dips")))
+_WAY_WORDS = {"time": later("One bath, looked at after four times."),
+              "loads": later("One load after another in the same bath, an hour each: each is paler."),
+              "dips": later("The same cloth, an hour each time, rinsed and dried between: each is deeper.")}
 #: How long each load or dip is [h].
 _EACH = 1.0
 _TITLED: tuple[Ground, ...] = ("none", "iron")
@@ -112,14 +114,14 @@ def ColourPreview() -> ft.View:
         _told(columns[at], ground, services.decimal),
         parts.fold_card(_folds(looked, change, cloth, problems, of_lot=lot is not None)),
         *_own(looked, change, app, services.book),
-        parts.fold("why", "what it stands on", opened="why" in looked.opened, key="why",
+        parts.fold("why", tr("what it stands on"), opened="why" in looked.opened, key="why",
                    on_toggle=_toggle(looked, change, "why"),
                    controls=[parts.reason_list(dict.fromkeys(columns[at].colours[ground].reasons))]),
     ]
     return parts.page_view(
         f"{home}/colour", f"{f'Lot {lot.code}' if lot else stuff.name}, {looked.shade}, on {cloth_words(cloth)}",
         _title(looked, columns), body, back=home,
-        dock=parts.main_button("Note a swatch of your own", parts.going(
+        dock=parts.main_button(tr("Note a swatch of your own"), parts.going(
             f"{home}/swatch" if lot else "/dye-day/colour/swatch"), "colour-swatch"))
 
 
@@ -133,8 +135,8 @@ def _own(looked: Looked, change: Callable[..., None], app: AppState, book: Field
         words = swatch_words(one)
         rows.append(ft.Row([
             parts.second(words, expand=True),
-            parts.quiet_button("Take back", _back(app, book, one.id), f"back-{code_of(one.id)}")]))
-    return [parts.fold("your swatches", str(len(own)), opened="own" in looked.opened, key="own",
+            parts.quiet_button(tr("Take back"), _back(app, book, one.id), f"back-{code_of(one.id)}")]))
+    return [parts.fold(tr("your swatches"), str(len(own)), opened="own" in looked.opened, key="own",
                        on_toggle=_toggle(looked, change, "own"), controls=rows)]
 
 
@@ -145,21 +147,22 @@ def _back(app: AppState, book: FieldBook, swatch: str) -> Callable[[], None]:
 def _title(looked: Looked, columns: Sequence[Column]) -> str:
     column = columns[looked.cell[1]]
     plain, iron = (tone(column.colours[ground].central.lab).replace(", ", " and ") for ground in _TITLED)
-    after = f"After {column.words}" if looked.way == "time" else column.words.capitalize()
-    return f"{after}: {plain}; with iron, {iron}"
+    after = tr("After {words}", words=column.words) if looked.way == "time" else column.words.capitalize()
+    return tr("{after}: {plain}; with iron, {iron}", after=after, plain=plain, iron=iron)
 
 
 def _told(column: Column, ground: Ground, decimal: str) -> ft.Control:
     """One cell in full, with its figures."""
     found = column.colours[ground]
     rows = [(name, "{1} ({0}–{2})".format(*(f"{round(value):d}".replace("-", "−") for value in values)))
-            for name, values in (("lightness L*, of 100", found.lightness), ("towards red a*", found.a),
-                                 ("towards yellow b*", found.b), ("change from the cloth, ΔE", found.change))]
+            for name, values in ((tr("lightness L*, of 100"), found.lightness), (tr("towards red a*"), found.a),
+                                 (tr("towards yellow b*"), found.b), (tr("change from the cloth, ΔE"), found.change))]
     return parts.card([
         parts.body(f"{GROUND_WORDS[ground].capitalize()}, {column.words}: {tone(found.central.lab)}", bold=True),
-        parts.figure_row("dye on the cloth", f"{column.dyed.band.words}, {show_range(column.depth, decimal=decimal)}"),
+        parts.figure_row(tr("dye on the cloth"),
+                         f"{column.dyed.band.words}, {show_range(column.depth, decimal=decimal)}"),
         *(parts.figure_row(name, value) for name, value in rows),
-        parts.figure_row("lightest, expected, darkest",
+        parts.figure_row(tr("lightest, expected, darkest"),
                          f"{found.lightest.hex} {found.central.hex} {found.darkest.hex}"),
         *ground_notes(ground),
     ], key="colour-told")
@@ -176,20 +179,20 @@ def _folds(looked: Looked, change: Callable[..., None], cloth: str, problems: Se
                             lambda key: change(material=key), "stuff")]
 
     def shades() -> list[ft.Control]:
-        return [parts.second("As much of it as custom takes for the shade; 30 L of bath to the kilogram of cloth."),
+        return [parts.second(tr("As much of it as custom takes for the shade; 30 L of bath to the kilogram of cloth.")),
                 parts.chips([(shade, shade) for shade in SHADES], looked.shade,
                             lambda shade: change(shade=shade), "shade")]
 
     def cloths() -> list[ft.Control]:
         return [cloth_grid(BASES, "" if looked.typed.strip() else looked.base,
                            lambda colour: change(base=colour, typed=""), "cloth"),
-                parts.field("Or a colour of your own", looked.typed, lambda text: change(typed=text), "cloth-hex",
-                            problems, hint="#8b9db4", helper="six digits of 0–9 and a–f")]
+                parts.field(tr("Or a colour of your own"), looked.typed, lambda text: change(typed=text), "cloth-hex",
+                            problems, hint="#8b9db4", helper=tr("six digits of 0–9 and a–f"))]
 
     return [
         parts.Fold("cloth", cloth_words(cloth), "cloth", "cloth" in looked.opened, _toggle(looked, change, "cloth"),
                    cloths, wrong=bool(problems)),
-        *([] if of_lot else [parts.Fold("dye stuff", MATERIALS[looked.material].name, "stuff",
+        *([] if of_lot else [parts.Fold(tr("dye stuff"), MATERIALS[looked.material].name, "stuff",
                                         "stuff" in looked.opened, _toggle(looked, change, "stuff"), stuffs)]),
-        parts.Fold("how strong", looked.shade, "shade", "shade" in looked.opened, _toggle(looked, change, "shade"),
+        parts.Fold(tr("how strong"), looked.shade, "shade", "shade" in looked.opened, _toggle(looked, change, "shade"),
                    shades)]

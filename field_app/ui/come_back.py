@@ -19,11 +19,13 @@ from field_app.ui.guard import guarded, screen
 from field_app.ui.season_words import hundredths, range_of_days, use_timings
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import leave_words, site_route
+from field_app.words import later, tr
 
 __all__ = ["ComeBackDays"]
 
 log = logging.getLogger(__name__)
-_WHAT = {"look": "Look how ripe it is", "gather": "Gather", "begins": "Ready to gather", "ends": "Last days to gather"}
+_WHAT = {"look": later("Look how ripe it is"), "gather": later("Gather"), "begins": later("Ready to gather"),
+         "ends": later("Last days to gather")}
 _SHOWN = 30
 _RULE = (f"The first look is on the day by which a tree is ready with {FIRST_LOOK:.0%}; then every {EVERY[0]} days "
          f"while it is hard, every {EVERY[1]} once a tenth takes a dent, every {EVERY[2]} "
@@ -54,40 +56,41 @@ def ComeBackDays() -> ft.View:
     async def save() -> None:
         data = calendar_file(calendar_days(days, exact=exact), made=services.book.now(), version=__version__)
         if services.device is None:
-            set_said(_Said("refused", "This device can't save files", "Open the field book on another one."))
+            set_said(_Said("refused", tr("This device can't save files"), tr("Open the field book on another one.")))
             return
         try:
             written = await services.device.save_file("come-back.ics", data)
         except (RuntimeError, OSError, TimeoutError) as error:
             log.warning("the calendar was not saved: %s", error)
-            set_said(_Said("refused", "The calendar could not be saved",
-                           f"The device said: {error}. Make room or choose another folder, and try again."))
+            set_said(_Said("refused", tr("The calendar could not be saved"),
+                           tr("The device said: {error}. Make room or choose another folder, and try again.",
+                              error=error)))
             return
-        set_said(_Said("good", f"{len(days)} days in come-back.ics",
-                       "Open it with your calendar. Taken in again later, it moves the days that have changed.")
-                 if written else _Said("caution", "Nothing was written", "The saving was stopped."))
+        set_said(_Said("good", tr("{count} days in come-back.ics", count=len(days)),
+                       tr("Open it with your calendar. Taken in again later, it moves the days that have changed."))
+                 if written else _Said("caution", tr("Nothing was written"), tr("The saving was stopped.")))
 
     body: list[ft.Control] = []
     if said is not None:
         body.append(parts.notice(said.kind, said.title, said.words, live=True, key="come-back-said"))
     body += [_row(due, today) for due in days[:shown]]
     if len(days) > shown:
-        body.append(parts.outline_button("Show more", lambda: set_shown(shown + _SHOWN), "come-back-more"))
+        body.append(parts.outline_button(tr("Show more"), lambda: set_shown(shown + _SHOWN), "come-back-more"))
     if days:
-        body.append(parts.card([tick("With exact positions", exact, set_exact, "come-back-exact",
-                                     "Otherwise the calendar holds names and days only.")]))
+        body.append(parts.card([tick(tr("With exact positions"), exact, set_exact, "come-back-exact",
+                                     tr("Otherwise the calendar holds names and days only."))]))
     if any(due.day.what == "look" for due in days):
         body.append(parts.second(_RULE))
-    body += [parts.second(f"{site.name} is left out: leave was refused.") for site in refused]
+    body += [parts.second(tr("{name} is left out: leave was refused.", name=site.name)) for site in refused]
     return parts.page_view(
-        path, "When to come back", _title(days, today), body, back="/trees/season",
-        dock=parts.main_button("Save the calendar", save, "come-back-save", icon=ft.Icons.EVENT_OUTLINED)
+        path, tr("When to come back"), _title(days, today), body, back="/trees/season",
+        dock=parts.main_button(tr("Save the calendar"), save, "come-back-save", icon=ft.Icons.EVENT_OUTLINED)
         if days else None)
 
 
 def _title(days: tuple[Due, ...], today: dt.date) -> str:
     if not days:
-        return "No day to come back on"
+        return tr("No day to come back on")
     first = days[0]
     return f"{_when(first.day.date, today)}: {first.timing.site.name}"
 
@@ -99,15 +102,17 @@ def _when(date: dt.date, today: dt.date) -> str:
 
 def _row(due: Due, today: dt.date) -> ft.Control:
     one = due.timing
-    saves = f", saves {hundredths(due.day.saves)} of the crop's dye" if due.day.saves is not None else ""
-    saves += ", hardly worth the way" if due.hardly else ""
+    saves = tr(", saves {hundredths} of the crop's dye",
+               hundredths=hundredths(due.day.saves)) if due.day.saves is not None else ""
+    saves += tr(", hardly worth the way") if due.hardly else ""
     sap, may = one.forecast.kind == "sap", one.site.leave_on(due.day.date) == "given"
-    what = {"begins": "The sap is up", "ends": "The sap goes down"}.get(due.day.what, "") if sap else ""
+    what = {"begins": tr("The sap is up"), "ends": tr("The sap goes down")}.get(due.day.what, "") if sap else ""
     return parts.card(
         [ft.Row([parts.lead(_when(due.day.date, today)), parts.body(one.site.name)], wrap=True, spacing=10,
                 run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
          parts.body(f"{what or _WHAT[due.day.what]}{saves}"),
-         parts.second(f"{one.stuff.name}, ready {range_of_days(one.forecast, today)}"),
+         parts.second(tr("{name}, ready {range_of_days}", name=one.stuff.name,
+                         range_of_days=range_of_days(one.forecast, today))),
          *([] if may else [parts.body(leave_words(one.site, due.day.date))])],
         "amber" if not may else "sky" if due.day.what == "look" else "leaf",
         on_click=parts.going(site_route(one.site.id)),

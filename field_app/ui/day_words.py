@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import datetime as dt
 
+from field_app.words import later
+
 __all__ = ["clock_time", "day", "full_day", "span"]
 
 # Names of their own: the ones of the system follow its language, and the rest of the screen would not.
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+_DAYS = (later("Mon"), later("Tue"), later("Wed"), later("Thu"), later("Fri"), later("Sat"), later("Sun"))
+_MONTHS = (later("Jan"), later("Feb"), later("Mar"), later("Apr"), later("May"), later("Jun"), later("Jul"),
+           later("Aug"), later("Sep"), later("Oct"), later("Nov"), later("Dec"))
 
 
 def _plain(when: dt.date, today: dt.date) -> str:

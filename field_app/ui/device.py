@@ -25,6 +25,7 @@ from flet_geolocator import (
 
 from field_app.core.positions import Fix, Position
 from field_app.core.problems import Refused, refuse
+from field_app.words import later, tr
 
 __all__ = ["POOR_M", "Device", "Sight"]
 
@@ -36,7 +37,7 @@ POOR_M = 50.0
 _PATIENCE, _ASK_TIME = 20.0, 120.0
 #: Slower than this one stands, and the direction of the drift of the fixes means nothing [m/s].
 _WALKING = 0.4
-_BY_HAND = "Type or paste the position, or leave it out."
+_BY_HAND = later("Type or paste the position, or leave it out.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,7 @@ class Device:
         except RuntimeError as error:
             raise _why_not(str(error)) from None
         if found.latitude is None or found.longitude is None:
-            raise refuse("position", "the device gave no position", _BY_HAND)
+            raise refuse("position", tr("the device gave no position"), _BY_HAND)
         # The client gives 0.0 for an accuracy that it does not know.
         accuracy = float(found.accuracy) if found.accuracy else None
         position = Position(round(float(found.latitude), 6), round(float(found.longitude), 6))
@@ -106,14 +107,15 @@ class Device:
     async def _may_locate(self) -> None:
         async with asyncio.timeout(_ASK_TIME):
             if not await self._geolocator.is_location_service_enabled():
-                raise refuse("position", "the device's position is switched off",
-                             f"Switch it on in the device's settings. {_BY_HAND}")
+                raise refuse("position", tr("the device's position is switched off"),
+                             tr("Switch it on in the device's settings. {BY_HAND}", BY_HAND=_BY_HAND))
             allowed = await self._geolocator.request_permission()
         if allowed is GeolocatorPermissionStatus.DENIED_FOREVER:
-            raise refuse("position", "this app may not ask for the position",
-                         f"Allow it in the settings of the device or browser. {_BY_HAND}")
+            raise refuse("position", tr("this app may not ask for the position"),
+                         tr("Allow it in the settings of the device or browser. {BY_HAND}", BY_HAND=_BY_HAND))
         if allowed is GeolocatorPermissionStatus.DENIED:
-            raise refuse("position", "the position was not allowed", f"Tap again to allow it. {_BY_HAND}")
+            raise refuse("position", tr("the position was not allowed"), tr("Tap again to allow it. {BY_HAND}",
+                                                                        BY_HAND=_BY_HAND))
 
     def _meaning(self) -> Literal["95 %", "68 %", "unknown"]:
         # W3C Geolocation, "accuracy attribute": 95 % confidence. Android, Location.getAccuracy: 68 %.
@@ -178,8 +180,8 @@ def _heading(found: GeolocatorPosition) -> float | None:
 
 
 def _too_long() -> Refused:
-    return refuse("position", "no fix within the time",
-                  f"Step into the open, away from walls and wet leaves, and tap again. {_BY_HAND}")
+    return refuse("position", tr("no fix within the time"),
+                  tr("Step into the open, away from walls and wet leaves, and tap again. {BY_HAND}", BY_HAND=_BY_HAND))
 
 
 def _why_not(message: str) -> Refused:
@@ -187,10 +189,10 @@ def _why_not(message: str) -> Refused:
     if "timeout" in words or "timed out" in words or "time limit" in words:
         return _too_long()
     if "denied" in words or "permission" in words:
-        return refuse("position", "the position was not allowed",
-                      f"Allow it in the settings of the device or browser. {_BY_HAND}")
+        return refuse("position", tr("the position was not allowed"),
+                      tr("Allow it in the settings of the device or browser. {BY_HAND}", BY_HAND=_BY_HAND))
     if "secure" in words:
-        return refuse("position", "the browser gives the position only over a secure address", _BY_HAND)
+        return refuse("position", tr("the browser gives the position only over a secure address"), _BY_HAND)
     log.warning("no position: %s", message)
-    return refuse("position", "the device could not tell where it is",
-                  f"Step into the open and tap again. {_BY_HAND}")
+    return refuse("position", tr("the device could not tell where it is"),
+                  tr("Step into the open and tap again. {BY_HAND}", BY_HAND=_BY_HAND))

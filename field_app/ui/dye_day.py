@@ -14,20 +14,28 @@ from field_app.ui.day_words import day, full_day
 from field_app.ui.guard import guarded, screen
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
+from field_app.words import later, tr
 
 __all__ = ["WAYS", "DyeDay"]
 
 #: What else one does here: words, what it is for, route, key.
 WAYS: tuple[tuple[str, str, str, str], ...] = (
-    ("How much to gather", "For cloth of yours and a shade, less what is in store.", "/dye-day/need", "to-need"),
-    ("What lots dye", "How dark, after how long, load after load in the same liquor.", "/dye-day/dyes", "to-dyes"),
-    ("Lists of cloth", "What is to be dyed, weighed, measured or by the piece.", "/dye-day/cloth", "to-cloth"),
-    ("An old recipe", "Pails, yards, gallons and ounces in today's measures, for your cloth.", "/dye-day/old",
+    (later("How much to gather"), later("For cloth of yours and a shade, less what is in store."), "/dye-day/need",
+     "to-need"),
+    (later("What lots dye"), later("How dark, after how long, load after load in the same liquor."), "/dye-day/dyes",
+     "to-dyes"),
+    (later("Lists of cloth"), later("What is to be dyed, weighed, measured or by the piece."), "/dye-day/cloth",
+     "to-cloth"),
+    (later("An old recipe"), later("Pails, yards, gallons and ounces in today's measures, for your cloth."),
+     "/dye-day/old",
      "to-old"),
-    ("See the colours", "Cloth of yours with walnut, bark or galls: plain, with alum, with iron.", "/dye-day/colour",
+    (later("See the colours"), later("Cloth of yours with walnut, bark or galls: plain, with alum, with iron."),
+     "/dye-day/colour",
      "to-colour"),
-    ("Hand lots over", "One file for whoever plans the dye day elsewhere.", "/dye-day/hand-over", "to-hand-over"),
-    ("Share with the others who gather", "Lots, trees and what was taken, exact places and all.", "/dye-day/share",
+    (later("Hand lots over"), later("One file for whoever plans the dye day elsewhere."), "/dye-day/hand-over",
+     "to-hand-over"),
+    (later("Share with the others who gather"), later("Lots, trees and what was taken, exact places and all."),
+     "/dye-day/share",
      "to-share"),
 )
 
@@ -43,19 +51,20 @@ def DyeDay() -> ft.View:
     to_come = [plan for plan in held if not plan.done and plan.facts.day >= today]
     open_still = [plan for plan in held if not plan.done and plan.facts.day < today]
     done = [plan for plan in reversed(held) if plan.done]
-    title = f"{to_come[0].name} is {_when(to_come[0], today)}" if to_come else "No dye day is planned"
+    title = f"{to_come[0].name} is {_when(to_come[0], today)}" if to_come else tr("No dye day is planned")
     body: list[ft.Control] = [*undo_bar()]
     if not held:
         body.append(parts.notice(
-            "advice", "Plan one", "Choose lots and cloth, and it says how much liquor, which baths, how long, "
-            "how much alum or iron, and how the cloth comes out."))
+            "advice", tr("Plan one"),
+            tr("Choose lots and cloth, and it says how much liquor, which baths, how long, how "
+               "much alum or iron, and how the cloth comes out.")))
     body += _cards(services.book, to_come, "")
-    body += _cards(services.book, open_still, "Not told as done yet")
-    body += _cards(services.book, done, "Done")
+    body += _cards(services.book, open_still, tr("Not told as done yet"))
+    body += _cards(services.book, done, tr("Done"))
     body += [_way(*way) for way in WAYS]
     return parts.page_view(
-        "/dye-day", "Liquor, cloth and colour", title, body,
-        dock=parts.main_button("Plan a dye day", parts.going("/dye-day/plan/new"), "plan-new", icon=ft.Icons.ADD),
+        "/dye-day", tr("Liquor, cloth and colour"), title, body,
+        dock=parts.main_button(tr("Plan a dye day"), parts.going("/dye-day/plan/new"), "plan-new", icon=ft.Icons.ADD),
         place="dye-day")
 
 
@@ -72,8 +81,8 @@ def _cards(book: FieldBook, found: Sequence[PlanNow], name: str) -> list[ft.Cont
         cloth = "; ".join(item for bath in plan.facts.baths for item in bath.cloth)
         rows.append(parts.card(
             [parts.lead(plan.name), parts.second(full_day(plan.facts.day, app.today())),
-             parts.body(", ".join(lot.code for lot in lots) or "no lots chosen yet"),
-             parts.second(cloth or "no cloth chosen yet")],
+             parts.body(", ".join(lot.code for lot in lots) or tr("no lots chosen yet")),
+             parts.second(cloth or tr("no cloth chosen yet"))],
             edge="leaf" if plan.done else None, key=f"plan-{plan.id[-8:]}",
             on_click=parts.going(f"/dye-day/plan/{plan.id[-36:]}")))
     return rows

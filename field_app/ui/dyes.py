@@ -28,6 +28,7 @@ from field_app.ui.guard import guarded, screen
 from field_app.ui.life_words import gone
 from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.services import use_app, use_services
+from field_app.words import tr
 
 __all__ = ["TIMES", "Dyes", "DyesAsked"]
 
@@ -81,10 +82,10 @@ def Dyes() -> ft.View:
         lambda: _worked_out(lots, asked, hours, app.today()),
         [asked.lots, asked.picked.items, hours, asked.dips, asked.shade, services.book.change_mark(), len(lots)])
     body: list[ft.Control] = []
-    title = "What does it dye?"
+    title = tr("What does it dye?")
     if lots and asked.picked.items and hours is not None:
         if isinstance(result, Refused):
-            body.append(parts.notice("refused", "That can't be worked out here", str(result)))
+            body.append(parts.notice("refused", tr("That can't be worked out here"), str(result)))
         elif result is not None:
             found, points = result
             title = _title(found, hours)
@@ -93,15 +94,15 @@ def Dyes() -> ft.View:
                      curve_card(found, points, asked.shade, palette, decimal), loads_card(found, palette, decimal),
                      more_card(found, decimal)]
     elif not lots:
-        body.append(parts.notice("advice", "Choose the lots that go into the pot", "Below, under lots."))
+        body.append(parts.notice("advice", tr("Choose the lots that go into the pot"), tr("Below, under lots.")))
     if len(body) < 2:
         body.append(_time(asked, change, hours, wrong))
-    body += [parts.heading("What is to be dyed"), *picker(asked.picked, pick, lists, decimal=decimal),
+    body += [parts.heading(tr("What is to be dyed")), *picker(asked.picked, pick, lists, decimal=decimal),
              parts.fold_card(_folds(asked, change, there, lots, decimal))]
     kicker = f"{cloth_words(asked.picked.read())} with {_lots_words(lots)}" if asked.picked.items else _lots_words(lots)
     back = f"/lots/{of_lot.code}" if of_lot else "/dye-day"
-    return parts.page_view(path, kicker or "Lots and cloth", title, body, back=back,
-                           dock=parts.main_button("Back to the lot" if of_lot else "Back to dye day",
+    return parts.page_view(path, kicker or tr("Lots and cloth"), title, body, back=back,
+                           dock=parts.main_button(tr("Back to the lot") if of_lot else tr("Back to dye day"),
                                                   parts.going(back), "dyes-back"))
 
 
@@ -131,7 +132,8 @@ def _through_the_bath(lots: Sequence[LotNow], asked: DyesAsked, hours: float,
     for lot in lots:
         result = estimated_lot(lot, Brew(), brewed=today)
         if result.liquor is None:
-            raise Refused(replace(problem, where=f"lot {lot.code}, {problem.where}") for problem in result.problems)
+            raise Refused(replace(problem, where=tr("lot {code}, {where}", code=lot.code, where=problem.where))
+                          for problem in result.problems)
         sources.append(Source(result.stuff, result.liquor.extract, result.liquor.volume, result.load.air_dry,
                               result.load.strength))
     found = dye(sources, asked.picked.read(), hours, dips=asked.dips, shade=asked.shade)
@@ -141,7 +143,7 @@ def _through_the_bath(lots: Sequence[LotNow], asked: DyesAsked, hours: float,
 
 def _title(found: Dyeing, hours: float) -> str:
     first = found.turns[0]
-    dips = f", {first.load.dips} dips" if first.load.dips > 1 else ""
+    dips = tr(", {dips} dips", dips=first.load.dips) if first.load.dips > 1 else ""
     return f"{first.band.central.capitalize()} after {show_hours(hours)}{dips}"
 
 
@@ -155,13 +157,13 @@ def _time(asked: DyesAsked, change: Callable[..., None], hours: float | None, wr
     """Times to tap, and a field for any other."""
     chosen = next((show_hours(time) for time in TIMES if hours is not None and abs(time - hours) < 1e-6), "")
     return parts.card([
-        parts.body("In the bath, each time", bold=True),
+        parts.body(tr("In the bath, each time"), bold=True),
         parts.chips([(show_hours(time), show_hours(time)) for time in TIMES], chosen, lambda text: change(time=text),
                     "dyes-for"),
         ft.Container(height=2 * theme.GRID),
-        parts.field("Or any other time", asked.time, lambda text: change(time=text), "dyes-time", wrong,
-                    hint="1 h 30 min"),
-        parts.second("How often, rinsed and dried between"),
+        parts.field(tr("Or any other time"), asked.time, lambda text: change(time=text), "dyes-time", wrong,
+                    hint=tr("1 h 30 min")),
+        parts.second(tr("How often, rinsed and dried between")),
         parts.chips([(str(count), f"{count}" if count > 1 else "once") for count in (1, 2, 3, 4, 6)], str(asked.dips),
                     lambda count: change(dips=int(count)), "dips")], key="dyes-when")
 
@@ -179,7 +181,7 @@ def _folds(asked: DyesAsked, change: Callable[..., None], there: Sequence[LotNow
                      more=mass_words(lot.life.left, decimal=decimal)) for lot in there[:_MOST_LOTS]]
 
     return [
-        parts.Fold("lots", _lots_words(lots) or "none chosen", "dyes-lots", "lots" in asked.opened or not lots,
+        parts.Fold("lots", _lots_words(lots) or tr("none chosen"), "dyes-lots", "lots" in asked.opened or not lots,
                    toggle("lots"), inside),
         parts.Fold("wanted", asked.shade, "dyes-wanted", "wanted" in asked.opened, toggle("wanted"),
                    lambda: [parts.chips([(shade, shade) for shade in SHADES], asked.shade,

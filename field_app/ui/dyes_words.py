@@ -15,6 +15,7 @@ from field_app.core.preview import UNDYED, expected, label_of
 from field_app.core.units import show_range
 from field_app.ui import parts, theme
 from field_app.ui.colour_cells import strips
+from field_app.words import tr
 
 __all__ = ["curve_card", "loads_card", "more_card", "routes_card"]
 
@@ -23,8 +24,10 @@ def routes_card(found: Dyeing, decimal: str) -> ft.Control:
     """Custom and the bath side by side, and what to make of it where they disagree."""
     first = found.first
     wof = Range(first.wof.low * 100, first.wof.central * 100, first.wof.high * 100, "%")
-    sides = [_side("by custom", first.custom.words, f"{show_range(wof, decimal=decimal)} of its weight", "dyes-custom"),
-             _side("by the bath", first.bath.words, f"depth {show_range(first.depth, decimal=decimal)}", "dyes-bath")]
+    sides = [_side(tr("by custom"), first.custom.words, tr("{show_range} of its weight",
+                                                       show_range=show_range(wof, decimal=decimal)), "dyes-custom"),
+             _side(tr("by the bath"), first.bath.words, f"depth {show_range(first.depth, decimal=decimal)}",
+                   "dyes-bath")]
     dark = first.custom.dark_words or first.bath.dark_words
     return parts.card([
         ft.Row(sides, spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START),
@@ -44,7 +47,7 @@ def _line(label: str, turn: Dyed, most: float, palette: Palette, decimal: str, k
     return ft.Column([
         parts.figure_row(label, turn.band.words, key=key),
         ft.Semantics(content=strips(look, height=16), exclude_semantics=True),
-        parts.range_bar(turn.depth, most, f"{label}, depth", decimal=decimal),
+        parts.range_bar(turn.depth, most, tr("{label}, depth", label=label), decimal=decimal),
     ], spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
@@ -54,11 +57,11 @@ def curve_card(found: Dyeing, points: Sequence[Dyed], shade: str, palette: Palet
     gain = points[0].no_more
     low, central, high = (show_hours(round(hours, 1)) for hours in (gain.low, gain.central, gain.high))
     return parts.card([
-        parts.body("As time goes on", bold=True),
+        parts.body(tr("As time goes on"), bold=True),
         *(_line(show_hours(point.load.hours), point, most, palette, decimal, f"dyes-at-{at}")
           for at, point in enumerate(points)),
         parts.figure_row(f"until {shade}", found.wait.words, key="dyes-wait"),
-        parts.second(f"Little is gained after {central} ({low}–{high})."),
+        parts.second(tr("Little is gained after {central} ({low}–{high}).", central=central, low=low, high=high)),
         parts.small(label_of(palette))], key="dyes-curve")
 
 
@@ -66,7 +69,7 @@ def loads_card(found: Dyeing, palette: Palette, decimal: str) -> ft.Control:
     """One load after another in the same liquor, each paler, on one scale."""
     most = max(turn.depth.high for turn in found.turns) * 1.05
     return parts.card([
-        parts.body("One after another in the same liquor", bold=True),
+        parts.body(tr("One after another in the same liquor"), bold=True),
         *(_line(f"{turn.place}. {turn.load.text}", turn, most, palette, decimal, f"dyes-load-{turn.place}")
           for turn in found.turns),
         parts.second(found.enough), *([parts.body(found.top.words)] if found.top else [])], key="dyes-loads")
@@ -77,7 +80,7 @@ def more_card(found: Dyeing, decimal: str) -> ft.Control:
     wof = Range(found.wof.low * 100, found.wof.central * 100, found.wof.high * 100, "%")
     last = found.turns[-1]
     return parts.card([
-        parts.range_row("the bath", found.pot.volume, decimal=decimal, key="dyes-bath-volume"),
-        parts.figure_row("all of it by custom", f"{found.together.words}, {show_range(wof, decimal=decimal)}"),
-        parts.range_row("left in it afterwards", last.left, decimal=decimal),
+        parts.range_row(tr("the bath"), found.pot.volume, decimal=decimal, key="dyes-bath-volume"),
+        parts.figure_row(tr("all of it by custom"), f"{found.together.words}, {show_range(wof, decimal=decimal)}"),
+        parts.range_row(tr("left in it afterwards"), last.left, decimal=decimal),
         parts.second(found.dark.words), *(parts.second(words) for words in found.words)], key="dyes-more")

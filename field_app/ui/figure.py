@@ -18,6 +18,7 @@ from field_app.ui.own_verbs import back_test, back_value, figure_about
 from field_app.ui.own_words import EVERYWHERE, TEST_WORDS, line_of_test, places_for, shown_range, use_place
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
+from field_app.words import tr
 
 __all__ = ["OneFigure", "held_at", "site_words"]
 
@@ -29,7 +30,7 @@ def site_words(book: FieldBook, site: str) -> str:
     try:
         return book.site(site).name
     except Refused:
-        return "a place not known here"
+        return tr("a place not known here")
 
 
 def held_at(book: FieldBook, site: str) -> str:
@@ -54,7 +55,7 @@ def OneFigure() -> ft.View:
     places = places_for(default.key, app.sites, lookup.records)
     body: list[ft.Control] = [*undo_bar(figure_about(default.key, name))]
     if len(places) > 1:
-        body += [parts.second("As it holds"), parts.chips(places, site, set_site, "place")]
+        body += [parts.second(tr("As it holds")), parts.chips(places, site, set_site, "place")]
     body += [*_apart(one), _picture(words, row, one, services.decimal), _source(row, one)]
     if one is not None and one.value is not None:
         body.append(_ValueCard(one.value, words))
@@ -64,9 +65,9 @@ def OneFigure() -> ft.View:
     here, where = f"/materials/{default.key}", f"?site={site}" if site else ""
     dock: list[ft.Control] = []
     if name == "extract" or name.startswith("dry-"):
-        dock.append(parts.outline_button("Note a test", parts.going(f"{here}/test{where}"), "note-test", main=True,
+        dock.append(parts.outline_button(tr("Note a test"), parts.going(f"{here}/test{where}"), "note-test", main=True,
                                          expand=True))
-    dock.append(parts.main_button("Set your own", parts.going(f"{here}/{name}/set{where}"), "figure-set"))
+    dock.append(parts.main_button(tr("Set your own"), parts.going(f"{here}/{name}/set{where}"), "figure-set"))
     kicker = f"{default.name} · {site_words(services.book, site)}"
     return parts.page_view(path, kicker, title, body, back=f"/materials/{default.key}", dock=dock)
 
@@ -74,27 +75,29 @@ def OneFigure() -> ft.View:
 def _apart(one: Learnt | None) -> list[ft.Control]:
     if one is None or one.value is None or not one.value.disputed:
         return []
-    return [parts.notice("refused", "People set different values here",
-                         "One of them holds for now. Set it anew, and that holds for everybody.", key="figure-apart")]
+    return [parts.notice("refused", tr("People set different values here"),
+                         tr("One of them holds for now. Set it anew, and that holds for everybody."),
+                         key="figure-apart")]
 
 
 def _picture(words: str, row: Parameter, one: Learnt | None, decimal: str) -> ft.Control:
     before = shown_range(row)
     if one is None:
         return parts.card([
-            parts.second("in the table"), parts.range_bar(before, None, words, decimal=decimal),
-            parts.small("One load in ten is below the low end, one in ten above the high one.")], key="figure-picture")
-    now = "your own value" if one.value is not None else "with your tests"
-    return parts.card([parts.belief_picture(before, shown_range(one.row), called=words, was="in the table", now=now,
+            parts.second(tr("in the table")), parts.range_bar(before, None, words, decimal=decimal),
+            parts.small(tr("One load in ten is below the low end, one in ten above the high one."))],
+                          key="figure-picture")
+    now = tr("your own value") if one.value is not None else tr("with your tests")
+    return parts.card([parts.belief_picture(before, shown_range(one.row), called=words, was=tr("in the table"), now=now,
                                             decimal=decimal)], key="figure-picture")
 
 
 def _source(row: Parameter, one: Learnt | None) -> ft.Control:
     lines: list[ft.Control] = []
     if one is not None:
-        lines += [parts.second("In force"), parts.body(f"{one.row.source[:1].upper()}{one.row.source[1:]}.")]
+        lines += [parts.second(tr("In force")), parts.body(f"{one.row.source[:1].upper()}{one.row.source[1:]}.")]
     words = sourced(row)
-    lines += [parts.second("The table's source"), parts.body(f"{words[:1].upper()}{words[1:]}.")]
+    lines += [parts.second(tr("The table's source")), parts.body(f"{words[:1].upper()}{words[1:]}.")]
     return parts.card(lines, key="figure-source")
 
 
@@ -105,15 +108,16 @@ def _ValueCard(value: OwnValue, words: str) -> ft.Control:
     facts, site = value.facts, value.facts.site or ""
     who = f" by {facts.by}" if facts.by else ""
     lines: list[ft.Control] = [
-        parts.lead(f"Your own value: {facts.value} {facts.unit}"),
-        parts.second(f"It holds {held_at(services.book, site)}, set on {facts.at[:10]}{who}.")]
+        parts.lead(tr("Your own value: {value} {unit}", value=facts.value, unit=facts.unit)),
+        parts.second(tr("It holds {held_at}, set on {at}{who}.", held_at=held_at(services.book, site),
+                        at=facts.at[:10], who=who))]
     if facts.note:
         lines.append(parts.body(facts.note))
 
     def take_back() -> None:
         back_value(app, services.book, facts.material, facts.parameter, site, words)
 
-    lines.append(ft.Row([parts.outline_button("Take it back", take_back, "value-back")]))
+    lines.append(ft.Row([parts.outline_button(tr("Take it back"), take_back, "value-back")]))
     return parts.card(lines, "sky", key="figure-value")
 
 
@@ -122,14 +126,14 @@ def _Tests(tests: list[OwnTest], stuff: Material, key: str, name: str, overridde
     """The tests that teach it, newest first, each with a way to take it back."""
     services, app = use_services(), use_app()
     today = app.today()
-    rows: list[ft.Control] = [parts.body("Your tests", bold=True)]
+    rows: list[ft.Control] = [parts.body(tr("Your tests"), bold=True)]
     if overridden:
-        rows.append(parts.second("While a value of your own is set, tests of other lots don't move it."))
+        rows.append(parts.second(tr("While a value of your own is set, tests of other lots don't move it.")))
     for test in sorted(tests, key=lambda one: (one.facts.at, one.id), reverse=True):
         site = site_words(services.book, test.site) if test.site else ""
         lot = services.book.lot(test.lot).code if test.lot else ""
         line = line_of_test(test, stuff, today, site=site, lot=lot, decimal=services.decimal)
-        back = parts.quiet_button("Take back", _taking_back(test, key, name), f"test-back-{test.id[-8:]}")
+        back = parts.quiet_button(tr("Take back"), _taking_back(test, key, name), f"test-back-{test.id[-8:]}")
         rows.append(ft.Row([parts.body(line, expand=True), back], spacing=theme.GRID))
     return parts.card(rows, key="figure-tests")
 

@@ -19,11 +19,13 @@ from field_app.ui.own_words import asked, places_for
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, use_sheet
+from field_app.words import later, tr
 
 __all__ = ["FigureSet", "ValueTyped"]
 
-_CALLED = {"value": "the value", "low": "its low end", "high": "its high end", "by": "who says so", "note": "note",
-           "unit": "the unit"}
+_CALLED = {"value": later("the value"), "low": later("its low end"), "high": later("its high end"),
+           "by": later("who says so"), "note": "note",
+           "unit": later("the unit")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,23 +65,26 @@ def FigureSet() -> ft.View:
 
     places = places_for(stuff.key, app.sites, app.in_force().records, typed.site)
     shown_unit = ft.Container(parts.second(typed.unit)) if len(units) == 1 else parts.chips(
-        [(unit, "share of 1" if unit == "1" else unit) for unit in units], typed.unit, sheet.put("unit"), "unit")
+        [(unit, tr("share of 1") if unit == "1" else unit) for unit in units], typed.unit, sheet.put("unit"), "unit")
     now = app.in_force()(stuff.key, typed.site).parameters[name]
     return parts.page_view(
-        path, f"{stuff.name} · {words}", "Your own value",
+        path, f"{stuff.name} · {words}", tr("Your own value"),
         [*elsewhere(sheet.problems, _CALLED),
-         parts.figure_row("in the table", row.shown), parts.figure_row("in force now", now.shown, key="in-force"),
-         sheet.number("Value", "value", first=True), *parts.problem_text(at(sheet.problems, "value")), shown_unit,
-         sheet.side_by_side(sheet.number("Low end", "low", expand=1), sheet.number("High end", "high", expand=1),
+         parts.figure_row(tr("in the table"), row.shown),
+         parts.figure_row(tr("in force now"), now.shown, key="in-force"),
+         sheet.number(tr("Value"), "value", first=True), *parts.problem_text(at(sheet.problems, "value")), shown_unit,
+         sheet.side_by_side(sheet.number(tr("Low end"), "low", expand=1),
+                            sheet.number(tr("High end"), "high", expand=1),
                             where=("low", "high")),
-         parts.small("Leave the ends open if you have one figure alone: it is then taken as good to 10 %."),
+         parts.small(tr("Leave the ends open if you have one figure alone: it is then taken as good to 10 %.")),
          sheet.keypad("value", "value"),
-         *([parts.second("Where it holds"), parts.chips(places, typed.site, sheet.put("site"), "place")]
+         *([parts.second(tr("Where it holds")), parts.chips(places, typed.site, sheet.put("site"), "place")]
            if len(places) > 1 else []),
-         parts.fold_card([_line(sheet, "Who says so", "by", "not told", "the dye house"),
-                          _line(sheet, "Note", "note", "none", "weighed 50 fruits on the market scale")])],
-        dock=parts.main_button("Keep this value", save, "value-save"),
-        dock_note=not_kept(sheet.problems, _CALLED) or f"It holds {held_at(services.book, typed.site)}.",
+         parts.fold_card([_line(sheet, tr("Who says so"), "by", tr("not told"), tr("the dye house")),
+                          _line(sheet, tr("Note"), "note", "none", tr("weighed 50 fruits on the market scale"))])],
+        dock=parts.main_button(tr("Keep this value"), save, "value-save"),
+        dock_note=not_kept(sheet.problems, _CALLED) or tr("It holds {held_at}.",
+                                                          held_at=held_at(services.book, typed.site)),
         back=f"/materials/{stuff.key}/{name}")
 
 

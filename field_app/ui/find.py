@@ -24,6 +24,7 @@ from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import leave_words, site_route
 from field_app.ui.state import AppState, Done
 from field_app.ui.tree import find_site
+from field_app.words import tr
 
 __all__ = ["FindTree", "keep_fix"]
 
@@ -37,7 +38,7 @@ def keep_fix(app: AppState, book: FieldBook, site: SiteNow, fixes: Sequence[Fix]
     """Correct where a site is, so that it can be undone on this page."""
     add_fix(book, site.id, fixes, instead=instead)
     last = book.log_book.last_own()
-    app.done = Done(f"position of {site.name} corrected", site.id, last.name) if last else None
+    app.done = Done(tr("position of {name} corrected", name=site.name), site.id, last.name) if last else None
     app.refresh()
 
 
@@ -61,7 +62,7 @@ def FindTree() -> ft.View:
         before, found = fixes, await sights.ask()
         if found is not None and found.fix in before:
             # A reading that is the same to the last digit was kept by the device, and not taken anew.
-            say("The device gave the same fix again. Wait a moment, then ask once more.")
+            say(tr("The device gave the same fix again. Wait a moment, then ask once more."))
         elif found is not None:
             set_taken((*before, found.fix))
 
@@ -74,30 +75,33 @@ def FindTree() -> ft.View:
         set_taken(_NO_FIXES)
         set_kept(sight)
         set_refused(NO_PROBLEMS)
-        say(f"Where {site.name} is was corrected.")
+        say(tr("Where {name} is was corrected.", name=site.name))
 
-    dock = [parts.outline_button("Stop" if sights.led else "Lead me", sights.lead, "find-lead", main=True,
+    dock = [parts.outline_button(tr("Stop") if sights.led else tr("Lead me"), sights.lead, "find-lead", main=True,
                                  expand=True),
-            parts.main_button("Asking …" if asking and not sights.led else "Where am I?", sights.ask, "find-ask",
+            parts.main_button(tr("Asking …") if asking and not sights.led else tr("Where am I?"), sights.ask,
+                              "find-ask",
                               disabled=asking)]
     faults = [parts.notice("refused", f"{one.what[:1].upper()}{one.what[1:]}", one.fix, live=True, key="find-problem")
               for one in (*sights.problems, *refused)]
     improve: list[ft.Control] = []
     if fixes:
         near = site.position is None or beside or distance_m(fixes[-1].position, site.position) <= _BESIDE_M
-        improve = ([parts.heading("Standing beside it?"), _Improve(site, fixes, more, keep, asking, services.decimal)]
-                   if near else [parts.quiet_button("I stand beside it: the noted place is wrong",
+        improve = ([parts.heading(tr("Standing beside it?")),
+                    _Improve(site, fixes, more, keep, asking, services.decimal)]
+                   if near else [parts.quiet_button(tr("I stand beside it: the noted place is wrong"),
                                                     lambda: set_beside(True), "find-beside")])
     if site.position is None:
         return parts.page_view(
-            path, f"Finding {site.name}", "Where it is was not noted",
+            path, tr("Finding {name}", name=site.name), tr("Where it is was not noted"),
             [*faults, *_notes(site, state), *improve],
             dock=dock, back=site_route(site.id))
     if fix is None:
         return parts.page_view(
-            path, f"Finding {site.name}", "Where are you?",
-            [*faults, parts.body("One tap asks the device. It works where there is no signal; the first fix may take a "
-                                 "minute under trees."), *_notes(site, state)], dock=dock, back=site_route(site.id))
+            path, tr("Finding {name}", name=site.name), tr("Where are you?"),
+            [*faults, parts.body(tr("One tap asks the device. It works where there is no signal; the first fix may "
+                                    "take a minute under trees.")), *_notes(site, state)], dock=dock,
+            back=site_route(site.id))
     way = way_to(fix, site.position, tree_fix=noted_fix(site.facts, site.position),
                  heading_deg=None if sight is None else sight.heading_deg)
     body = [*faults, *_way(way, fix, sight, services.decimal), *_notes(site, state), *improve]
@@ -107,13 +111,14 @@ def FindTree() -> ft.View:
 
 def _kicker(site: SiteNow, fix: Fix, decimal: str) -> str:
     if fix.accuracy_m is None:
-        return f"{site.name} · the device did not say how sure it is"
-    return f"{site.name} · fix ± {show_number(fix.accuracy_m, decimal=decimal)} m"
+        return tr("{name} · the device did not say how sure it is", name=site.name)
+    return tr("{name} · fix ± {show_number} m", name=site.name,
+              show_number=show_number(fix.accuracy_m, decimal=decimal))
 
 
 def _title(way: Way, decimal: str) -> str:
     if way.there:
-        return "You are there: look around"
+        return tr("You are there: look around")
     where = way.compass if way.turn_deg is None else turn_words(way.turn_deg)
     return f"{show_distance(way.distance_m, decimal=decimal)}, {where}"
 
@@ -121,33 +126,35 @@ def _title(way: Way, decimal: str) -> str:
 def _way(way: Way, fix: Fix, sight: Sight | None, decimal: str) -> list[ft.Control]:
     ring = show_distance(way.ring_m, decimal=decimal)
     bearing = f"{way.bearing_deg:.0f}°, {way.compass}"
-    words = (f"You stand within the ring of {ring}" if way.there else
-             f"An arrow to the tree: {show_distance(way.distance_m, decimal=decimal)} at {bearing}, within {ring}")
+    words = (tr("You stand within the ring of {ring}", ring=ring) if way.there else
+             tr("An arrow to the tree: {show_distance} at {bearing}, within {ring}",
+                show_distance=show_distance(way.distance_m, decimal=decimal), bearing=bearing, ring=ring))
     dial: ft.Control = Dial(way, words)
     rows = [dial, parts.small(_up_words(way, sight)),
-            parts.figure_row("distance, straight", show_distance(way.distance_m, decimal=decimal)),
-            parts.figure_row("bearing from north", bearing),
-            parts.figure_row("the tree stands within", ring)]
+            parts.figure_row(tr("distance, straight"), show_distance(way.distance_m, decimal=decimal)),
+            parts.figure_row(tr("bearing from north"), bearing),
+            parts.figure_row(tr("the tree stands within"), ring)]
     poor = fix.accuracy_m is not None and fix.accuracy_m > POOR_M
     return [parts.card(rows),
-            *([parts.notice("caution", "Too rough to tell one tree from the next",
-                            "Step into the open, wait a moment, and ask again.")] if poor else [])]
+            *([parts.notice("caution", tr("Too rough to tell one tree from the next"),
+                            tr("Step into the open, wait a moment, and ask again."))] if poor else [])]
 
 
 def _up_words(way: Way, sight: Sight | None) -> str:
     """What is up on the dial, and why it doesn't turn if it doesn't."""
     if way.turn_deg is not None:
-        return "Up is where you are walking."
+        return tr("Up is where you are walking.")
     if sight is None:
-        return "Up is north. This is from the last fix: ask again where you are now."
-    return "Up is north: a device knows where it is heading only while you walk. Take a few steps, and ask again."
+        return tr("Up is north. This is from the last fix: ask again where you are now.")
+    return tr("Up is north: a device knows where it is heading only while you walk. Take a few steps, and ask "
+              "again.")
 
 
 def _notes(site: SiteNow, state: AppState) -> list[ft.Control]:
     today = state.today()
     rows: list[ft.Control] = []
     if site.facts.note:
-        rows.append(parts.card([parts.second("Note"), parts.body(site.facts.note)], "sky"))
+        rows.append(parts.card([parts.second(tr("Note")), parts.body(site.facts.note)], "sky"))
     if site.leave_on(today) != "given":
         kind: parts.Notice = "refused" if site.leave_on(today) == "refused" else "caution"
         rows.append(parts.notice(kind, leave_words(site, today), key="leave-notice"))
@@ -161,26 +168,28 @@ def _Improve(site: SiteNow, fixes: tuple[Fix, ...], more: Callable[[], Any], kee
     noted = noted_fix(site.facts, site.position)
     apart = noted is not None and any(disagree(noted, fix) for fix in fixes)
     found = together(noted, fixes, instead=apart)
-    count = "1 fix" if len(fixes) == 1 else f"{len(fixes)} fixes"
+    count = tr("1 fix") if len(fixes) == 1 else f"{len(fixes)} fixes"
     sure = show_number(found.fix.accuracy_m or 0.0, decimal=decimal)
-    rows: list[ft.Control] = [parts.figure_row(f"{count} taken here", f"± {sure} m together")]
+    rows: list[ft.Control] = [parts.figure_row(tr("{count} taken here", count=count),
+                                               tr("± {sure} m together", sure=sure))]
     if noted is not None:
         moved = show_distance(distance_m(noted.position, found.fix.position), decimal=decimal)
-        rows.append(parts.figure_row("it would move by", moved))
+        rows.append(parts.figure_row(tr("it would move by"), moved))
     rows += [parts.second(_left_out(found))] if found.dropped else []
     if apart:
-        rows.append(parts.notice("caution", "Far from where it is noted",
-                                 "Is it the right tree? If the noted position is wrong, take this one instead.",
+        rows.append(parts.notice("caution", tr("Far from where it is noted"),
+                                 tr("Is it the right tree? If the noted position is wrong, take this one instead."),
                                  key="find-apart"))
-    words = "Take it instead of the noted one" if apart else "Add this fix to the place"
+    words = tr("Take it instead of the noted one") if apart else tr("Add this fix to the place")
     return parts.card([
         *rows,
         parts.outline_button(words, lambda: keep(apart), "find-keep", icon=ft.Icons.ADD_LOCATION_ALT_OUTLINED),
-        parts.quiet_button("Asking …" if asking else "Take another fix first", more, "find-more", disabled=asking),
+        parts.quiet_button(tr("Asking …") if asking else tr("Take another fix first"), more, "find-more",
+                           disabled=asking),
     ])
 
 
 def _left_out(found: Combined) -> str:
-    why = {"rough": "too rough beside the best", "far": "far from the others"}
+    why = {"rough": tr("too rough beside the best"), "far": tr("far from the others")}
     told = ", ".join(dict.fromkeys(why[one.why] for one in found.dropped))
-    return f"{len(found.dropped)} of them left out: {told}."
+    return tr("{count} of them left out: {told}.", count=len(found.dropped), told=told)

@@ -30,6 +30,8 @@ from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import parse_qs
 
+from field_app.words import later, tr
+
 __all__ = ["COOKIE", "HOSTS", "POLICY", "SAFETY", "Answer", "Gate"]
 
 Scope = MutableMapping[str, Any]
@@ -44,17 +46,17 @@ COOKIE = "field-app"
 # The inline scripts are those of the client's own index page; it compiles WebAssembly and takes fonts and
 # pictures from data: and blob: addresses of its own making.
 POLICY = "; ".join((
-    "default-src 'self'",
-    "script-src 'self' 'unsafe-inline' 'wasm-unsafe-eval'",
-    "style-src 'self' 'unsafe-inline'",
-    "img-src 'self' data: blob:",
-    "connect-src 'self'",
-    "font-src 'self' data:",
-    "worker-src 'self' blob:",
-    "frame-ancestors 'none'",
-    "base-uri 'self'",
-    "object-src 'none'",
-    "form-action 'none'",
+    later("default-src 'self'"),
+    later("script-src 'self' 'unsafe-inline' 'wasm-unsafe-eval'"),
+    later("style-src 'self' 'unsafe-inline'"),
+    later("img-src 'self' data: blob:"),
+    later("connect-src 'self'"),
+    later("font-src 'self' data:"),
+    later("worker-src 'self' blob:"),
+    later("frame-ancestors 'none'"),
+    later("base-uri 'self'"),
+    later("object-src 'none'"),
+    later("form-action 'none'"),
 ))
 
 # Sent with every answer, and in place of whatever the app below says under these names.
@@ -66,7 +68,7 @@ SAFETY: tuple[tuple[str, str], ...] = (
     ("cross-origin-opener-policy", "same-origin"),
     ("cross-origin-resource-policy", "same-origin"),
     ("cross-origin-embedder-policy", "require-corp"),
-    ("permissions-policy", "geolocation=(self), camera=(self), microphone=(), payment=(), usb=()"),
+    ("permissions-policy", later("geolocation=(self), camera=(self), microphone=(), payment=(), usb=()")),
     ("x-frame-options", "DENY"),
     ("cache-control", "private, no-cache"),
 )
@@ -82,8 +84,8 @@ max-width: 34em; padding: 0 20px }} h1 {{ font-size: 26px }}</style></head>
 <body><h1>{title}</h1><p>{text}</p></body></html>
 """
 _CLOSED = _PAGE.format(
-    head="", title="The field book is not open here",
-    text="Start field-app again, or open the address it printed. Nothing that was saved is lost.")
+    head="", title=later("The field book is not open here"),
+    text=later("Start field-app again, or open the address it printed. Nothing that was saved is lost."))
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,15 +164,16 @@ class Gate:
         return any(name == COOKIE and _same(value, self.key) for name, _, value in pairs)
 
     def _entry(self, *, asked_by_hand: bool) -> Answer:
-        cookie = f"{COOKIE}={self.key}; Path={self.root}/; HttpOnly; SameSite=Strict"
+        cookie = tr("{COOKIE}={key}; Path={root}/; HttpOnly; SameSite=Strict", COOKIE=COOKIE, key=self.key,
+                    root=self.root)
         headers = (("set-cookie", cookie), ("cache-control", "no-store"))
         place = f"{self.root}/"
         if asked_by_hand:
             return Answer(303, (*headers, ("location", place)))
         # Behind a link on another site's page a redirect still counts as that site's request and would
         # go without the strict cookie; a page that moves on by itself is a request of our own.
-        refresh = f'<meta http-equiv="refresh" content="0; url={place}">\n'
-        page = _PAGE.format(head=refresh, title="Field book", text="One moment.")
+        refresh = tr("<meta http-equiv=\"refresh\" content=\"0; url={place}\">\n", place=place)
+        page = _PAGE.format(head=refresh, title=tr("Field book"), text=tr("One moment."))
         return Answer(200, headers, page)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:

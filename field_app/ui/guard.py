@@ -18,6 +18,7 @@ import flet as ft
 
 from field_app.core.problems import FolderFault, Refused
 from field_app.ui import theme
+from field_app.words import later, tr
 
 __all__ = ["error_view", "guarded", "in_plain_words", "piece", "say", "screen"]
 
@@ -33,9 +34,9 @@ def in_plain_words(error: BaseException) -> tuple[str, str]:
         return f"{first.where}: {first.what}", " ".join(problem.fix for problem in error.problems)
     if isinstance(error, FolderFault):
         return error.problem.what, error.problem.fix
-    return ("Something went wrong here",
-            "What you saved before is safe. Go back and try again; if it happens again, "
-            f"the reason is in the log ({type(error).__name__}).")
+    return (tr("Something went wrong here"),
+            tr("What you saved before is safe. Go back and try again; if it happens again, the reason is in the "
+               "log ({name__}).", name__=type(error).__name__))
 
 
 def say(text: str) -> None:
@@ -84,7 +85,7 @@ def _panel(error: Exception) -> list[ft.Control]:
     ]
 
 
-def error_view(error: Exception, way_on: str = "Back to Today",
+def error_view(error: Exception, way_on: str = later("Back to Today"),
                on_way: Callable[..., Any] | None = None) -> ft.View:
     """A whole screen that says what happened, with one way on: back to Today, if not told otherwise."""
     def home() -> None:

@@ -37,6 +37,7 @@ from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.sharing import away
 from field_app.ui.state import PAGE
+from field_app.words import later, tr, tr_n
 
 __all__ = ["HandOver"]
 
@@ -54,7 +55,7 @@ class _Said:
 
 _NOTHING_SAID: _Said | None = None
 _AS_AT_FIRST: frozenset[str] | None = None
-_PLACES = (("2", "to about 1 km"), ("exact", "exactly"))
+_PLACES = (("2", later("to about 1 km")), ("exact", "exactly"))
 
 
 @screen
@@ -89,7 +90,8 @@ def HandOver() -> ft.View:
 
     async def make() -> None:
         if not lots:
-            set_said(_Said("refused", "No lot is chosen", "Tick the lots that go to the dye day, then make the file."))
+            set_said(_Said("refused", tr("No lot is chosen"), tr("Tick the lots that go to the dye day, then make the "
+                                                             "file.")))
             return
         made, days = services.book.now(), _along(day, along, lots)
         set_said(_NOTHING_SAID)
@@ -104,26 +106,28 @@ def HandOver() -> ft.View:
             set_busy(False)
 
     if everything is None:
-        return parts.page_view(path, "For whoever plans the dye day", f"Looking through {state.lot_count} lots",
+        return parts.page_view(path, tr("For whoever plans the dye day"), tr("Looking through {lot_count} lots",
+                                                                         lot_count=state.lot_count),
                                [], back="/dye-day")
     if not (offered.good or offered.past):
         return parts.page_view(
-            path, "For whoever plans the dye day", "Nothing to hand over yet",
-            [parts.notice("advice", "First something has to be gathered",
-                          "Log what fell at a tree. Its lots can then be handed over from here."),
+            path, tr("For whoever plans the dye day"), tr("Nothing to hand over yet"),
+            [parts.notice("advice", tr("First something has to be gathered"),
+                          tr("Log what fell at a tree. Its lots can then be handed over from here.")),
              *_unknown(offered)],
-            dock=parts.main_button("Log a windfall", parts.going("/windfall"), "hand-log", icon=ft.Icons.ADD),
+            dock=parts.main_button(tr("Log a windfall"), parts.going("/windfall"), "hand-log", icon=ft.Icons.ADD),
             back="/dye-day")
     net, air_dry, cloth = together(lots, state.estimate)
     body: list[ft.Control] = []
     if busy:
-        body.append(parts.busy_card(f"Making the file of {len(lots)} lot{'' if len(lots) == 1 else 's'}", "hand-busy"))
+        body.append(parts.busy_card(tr_n("Making the file of {n} lot", "Making the file of {n} lots", len(lots)),
+                                    "hand-busy"))
     if said is not None:
         body.append(parts.notice(said.kind, said.title, said.words, live=True, key="hand-said"))
     if lots:
         body.append(parts.range_card(
-            "dyes together, at medium", cloth, of="of dry cloth", decimal=decimal, key="hand-cloth",
-            more=[parts.range_row("as it was gathered", net, decimal=decimal),
+            tr("dyes together, at medium"), cloth, of=tr("of dry cloth"), decimal=decimal, key="hand-cloth",
+            more=[parts.range_row(tr("as it was gathered"), net, decimal=decimal),
                   parts.range_row("air-dry", air_dry, decimal=decimal)]))
     body += [
         *([_day_card(day, along, set_along)] if day else []),
@@ -133,8 +137,8 @@ def HandOver() -> ft.View:
           for caution in cautions_of(lots)),
     ]
     return parts.page_view(
-        path, "For whoever plans the dye day", _title(lots, net, decimal), body,
-        dock=parts.main_button("Make the lot file", make, "hand-make", disabled=busy), back="/dye-day")
+        path, tr("For whoever plans the dye day"), _title(lots, net, decimal), body,
+        dock=parts.main_button(tr("Make the lot file"), make, "hand-make", disabled=busy), back="/dye-day")
 
 
 def _made(lots: Sequence[LotNow], sites: Sequence[SiteNow], made: dt.datetime, options: PlannerOptions,
@@ -166,37 +170,38 @@ def _along(day: DayOut | None, along: bool, lots: Sequence[LotNow]) -> tuple[Day
 
 def _day_card(day: DayOut, along: bool, set_along: Callable[[bool], None]) -> ft.Control:
     return parts.card([
-        parts.body("The dye day", bold=True),
-        tick(f"Take {day.plan.name} along", along, set_along, "hand-day",
-             more="Liquor, baths, helpers and times, in tables of their own, if all of its lots go too.")])
+        parts.body(tr("The dye day"), bold=True),
+        tick(tr("Take {name} along", name=day.plan.name), along, set_along, "hand-day",
+             more=tr("Liquor, baths, helpers and times, in tables of their own, if all of its lots go too."))])
 
 
 def _title(lots: Sequence[LotNow], net: Any, decimal: str) -> str:
     if not lots:
-        return "Choose what goes to the dye day"
-    many = "1 lot" if len(lots) == 1 else f"{len(lots)} lots"
-    return f"{many}, {mass_words(net, decimal=decimal)}, to hand over"
+        return tr("Choose what goes to the dye day")
+    many = tr("1 lot") if len(lots) == 1 else f"{len(lots)} lots"
+    return tr("{it}, {mass_words}, to hand over", it=many, mass_words=mass_words(net, decimal=decimal))
 
 
 async def _save(device: Any, name: str, data: bytes, report: Report) -> _Said:
     """Write the file through the device, and say what is in it as a reader finds it."""
     if not report.ok:
         log.error("a file of ours did not pass the check: %s", "; ".join(map(str, report.problems)))
-        return _Said("refused", "The file would not be right, so it was not written",
-                     f"{report.problems[0]} Leave that lot out, and the rest can be handed over.")
+        return _Said("refused", tr("The file would not be right, so it was not written"),
+                     tr("{problems} Leave that lot out, and the rest can be handed over.",
+                        problems=report.problems[0]))
     if device is None:
-        return _Said("refused", "This device can't save files", "Open the field book on another one.")
+        return _Said("refused", tr("This device can't save files"), tr("Open the field book on another one."))
     try:
         written = await device.save_file(name, data)
     except (RuntimeError, OSError, TimeoutError) as error:
         log.warning("the lot file was not saved: %s", error)
-        return _Said("refused", "The file could not be saved",
-                     f"The device said: {error}. Make room or choose another folder, and try again; "
-                     "your choice is still here.")
+        return _Said("refused", tr("The file could not be saved"),
+                     tr("The device said: {error}. Make room or choose another folder, and try again; your choice is "
+                        "still here.", error=error))
     if not written:
-        return _Said("caution", "Nothing was written", "The saving was stopped. Your choice is still here.")
+        return _Said("caution", tr("Nothing was written"), tr("The saving was stopped. Your choice is still here."))
     lots, sites = report.counts.get("lots", 0), report.counts.get("sites", 0)
-    day = " with the dye day" if report.counts.get("dye-days") else ""
+    day = tr(" with the dye day") if report.counts.get("dye-days") else ""
     return _Said(
         "good", f"{name}, {size_words(len(data))}",
         f"Made and read back without a fault: {lots} lot{'' if lots == 1 else 's'} from "
@@ -216,14 +221,14 @@ def _Choice(offered: Offer, chosen: frozenset[str], choose: Callable[[frozenset[
         return lambda on: choose(chosen | {lot} if on else chosen - {lot})
 
     rows: list[ft.Control] = [
-        parts.body("Which lots", bold=True),
+        parts.body(tr("Which lots"), bold=True),
         ft.Row([
-            parts.outline_button("All good ones", lambda: choose(frozenset(lot.id for lot in offered.good)),
+            parts.outline_button(tr("All good ones"), lambda: choose(frozenset(lot.id for lot in offered.good)),
                                  "hand-all"),
-            parts.outline_button("None", lambda: choose(frozenset()), "hand-none")],
+            parts.outline_button(tr("None"), lambda: choose(frozenset()), "hand-none")],
             wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)]
     left = shown
-    for name, lots in (("", offered.good), ("Past their best", offered.past)):
+    for name, lots in (("", offered.good), (tr("Past their best"), offered.past)):
         if name and lots and left > 0:
             rows.append(parts.body(name, bold=True))
         rows += [tick(f"{lot.code} · {stuff_words(lot.facts)}", lot.id in chosen, turn(lot.id), f"pick-{lot.code}",
@@ -231,7 +236,7 @@ def _Choice(offered: Offer, chosen: frozenset[str], choose: Callable[[frozenset[
                  for lot in lots[:max(left, 0)]]
         left -= len(lots)
     if left < 0:
-        rows.append(parts.outline_button(f"Show {min(PAGE, -left)} more of {-left}",
+        rows.append(parts.outline_button(tr("Show {it} more of {value}", it=min(PAGE, -left), value=-left),
                                          lambda: set_shown(shown + PAGE), "hand-more"))
     rows += _unknown(offered)
     return parts.card(rows, key="hand-lots")
@@ -241,18 +246,18 @@ def _unknown(offered: Offer) -> list[ft.Control]:
     if not offered.unknown:
         return []
     codes = ", ".join(lot.code for lot in offered.unknown)
-    return [parts.notice("caution", f"Not on offer: {codes}",
-                         "Of such stuff this version knows nothing, so it can't say what is in it.")]
+    return [parts.notice("caution", tr("Not on offer: {codes}", codes=codes),
+                         tr("Of such stuff this version knows nothing, so it can't say what is in it."))]
 
 
 def _inside(lines: Sequence[str], options: PlannerOptions, set_option: Callable[..., Any]) -> ft.Control:
     place = "exact" if options.places is None else str(options.places)
     return parts.card([
-        parts.body("What will be inside", bold=True),
+        parts.body(tr("What will be inside"), bold=True),
         *(parts.second(line) for line in lines),
         ft.Container(height=theme.GRID),
-        parts.second("Where the trees stand is told"),
+        parts.second(tr("Where the trees stand is told")),
         parts.chips(_PLACES, place, lambda key: set_option(places=None if key == "exact" else int(key)), "places"),
-        tick("Name the trees", options.names, lambda on: set_option(names=on), "hand-names"),
-        tick("Take the notes along", options.notes, lambda on: set_option(notes=on), "hand-notes"),
+        tick(tr("Name the trees"), options.names, lambda on: set_option(names=on), "hand-names"),
+        tick(tr("Take the notes along"), options.notes, lambda on: set_option(notes=on), "hand-notes"),
     ], key="hand-inside")

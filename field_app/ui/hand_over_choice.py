@@ -16,6 +16,7 @@ from field_app.core.sites import SiteNow
 from field_app.core.totals import total
 from field_app.handover import PlannerOptions
 from field_app.ui.life_words import gone, keeping_now
+from field_app.words import tr, tr_n
 
 __all__ = ["Offer", "asked_lot", "cautions_of", "file_name", "inside_words", "offer", "size_words", "together"]
 
@@ -86,19 +87,21 @@ def cautions_of(lots: Iterable[LotNow]) -> tuple[Caution, ...]:
 
 def inside_words(lots: Sequence[LotNow], sites: Sequence[SiteNow], options: PlannerOptions) -> tuple[str, ...]:
     """What the file will hold and what it keeps back, line by line."""
-    many = "1 lot" if len(lots) == 1 else f"{len(lots)} lots"
-    places = "1 tree" if len(sites) == 1 else f"{len(sites)} trees"
+    many = tr("1 lot") if len(lots) == 1 else f"{len(lots)} lots"
+    places = tr("1 tree") if len(sites) == 1 else f"{len(sites)} trees"
     where = ("exactly" if options.places is None else
-             {1: "rounded to about 10 km", 2: "rounded to about 1 km", 3: "rounded to about 100 m"}.get(
-                 options.places, f"rounded to {options.places} decimals of a degree"))
-    held = ["their names"] if options.names else []
-    held += ["your notes"] if options.notes else []
-    kept = [] if options.names else ["the names of the trees"]
-    kept += [] if options.notes else ["your notes"]
+             {1: tr("rounded to about 10 km"), 2: tr("rounded to about 1 km"), 3: tr("rounded to about 100 m")}.get(
+                 options.places, tr("rounded to {places} decimals of a degree", places=options.places)))
+    held = [tr("their names")] if options.names else []
+    held += [tr("your notes")] if options.notes else []
+    kept = [] if options.names else [tr("the names of the trees")]
+    kept += [] if options.notes else [tr("your notes")]
     return (
-        f"{many}: what it is, how it was measured, hull, dry matter and cloth as ranges, how long it stays good.",
-        f"Where {places} stand{'s' if len(sites) == 1 else ''}, {where}, and whether leave is given.",
-        *([f"Also {' and '.join(held)}."] if held else []),
+        tr("{it}: what it is, how it was measured, hull, dry matter and cloth as ranges, how long it stays "
+           "good.", it=many),
+        tr_n("Where {places} stands, {where}, and whether leave is given.",
+             "Where {places} stand, {where}, and whether leave is given.", len(sites), places=places, where=where),
+        *([tr("Also {held}.", held=" and ".join(held))] if held else []),
         f"Kept back: {', '.join([*kept, 'who gave leave'])}.",
     )
 

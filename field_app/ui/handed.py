@@ -14,6 +14,7 @@ from field_app.ui.day_words import clock_time, day
 from field_app.ui.device import Device
 from field_app.ui.services import Services
 from field_app.ui.state import AppState
+from field_app.words import tr, tr_n
 
 __all__ = ["NO_LIMITS", "Handed", "Limits", "due", "handed_words", "limit_problem", "note_handed", "read_handed",
            "read_limits", "remember_limit", "reminder"]
@@ -84,7 +85,8 @@ def limit_problem(where: str, text: str) -> Problem | None:
     body = text.strip()
     if not body or (body.isascii() and body.isdigit() and int(body) <= _MOST):
         return None
-    return Problem(where, f"{body!r} is not a whole number from 0 to {_MOST}", "Write 10, or 0 for never.")
+    return Problem(where, tr("{body!r} is not a whole number from 0 to {MOST}", body=body, MOST=_MOST),
+                   tr("Write 10, or 0 for never."))
 
 
 def _number(text: str) -> int:
@@ -121,8 +123,8 @@ async def reminder(services: Services, state: AppState) -> int:
 def handed_words(handed: Handed | None, lots: int, now: dt.datetime) -> str:
     """When it was, and how many lots were logged since."""
     if handed is None:
-        return "Never yet" if lots else "Nothing to hand over yet"
+        return tr("Never yet") if lots else tr("Nothing to hand over yet")
     at = handed.at.astimezone(now.tzinfo)
     new = max(0, lots - handed.lots)
-    since = "no lot since" if not new else "1 lot since" if new == 1 else f"{new} lots since"
+    since = tr("no lot since") if not new else tr_n("1 lot since", "{n} lots since", new)
     return f"{day(at.date(), now.date())}, {clock_time(at)}; {since}"

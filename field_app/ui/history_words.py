@@ -21,6 +21,7 @@ from field_app.ui.life_words import STEP_WORDS, moment_words
 from field_app.ui.lot_words import stuff_of
 from field_app.ui.own_words import TEST_WORDS
 from field_app.ui.site_words import WORD_ON_LEAVE
+from field_app.words import later, tr
 
 __all__ = ["Names", "apart_notice", "deed_words", "names_of", "people", "plain", "sayings"]
 
@@ -28,15 +29,18 @@ _MEMBERS = re.compile(
     r"(?:^|, )(basis|gross|tare|count|pails|pail|fill|material|part|mass|volume|nuts|purpose|by|state|until|limit) ")
 #: What a member of several is called before its value; empty where the value speaks for itself.
 _CALLED: Mapping[str, str] = MappingProxyType({
-    "gross": "on the scale", "tare": "pail", "count": "counted", "pails": "pails", "pail": "one holds",
-    "fill": "full to", "mass": "", "volume": "", "nuts": "nuts kept", "purpose": "for", "by": "by", "state": "",
-    "until": "until", "limit": "at most"})
+    "gross": later("on the scale"), "tare": "pail", "count": "counted", "pails": "pails", "pail": later("one holds"),
+    "fill": later("full to"), "mass": "", "volume": "", "nuts": later("nuts kept"), "purpose": "for", "by": "by",
+    "state": "",
+    "until": "until", "limit": later("at most")})
 _DEEDS: Mapping[tuple[str, str], str] = MappingProxyType({
-    ("lot", "logged"): "Logged", ("lot", "corrected"): "Corrected", ("lot", "withdrawn"): "Taken back",
-    ("lot", "brought back"): "Brought back", ("draw", "drawn"): "Taken from it",
-    ("draw", "corrected"): "What was taken, corrected", ("draw", "withdrawn"): "What was taken, put back",
-    ("draw", "brought back"): "What was put back, taken after all", ("step", "corrected"): "A step corrected",
-    ("step", "withdrawn"): "A step taken back", ("step", "brought back"): "A step brought back"})
+    ("lot", "logged"): later("Logged"), ("lot", "corrected"): later("Corrected"),
+    ("lot", "withdrawn"): later("Taken back"),
+    ("lot", "brought back"): later("Brought back"), ("draw", "drawn"): later("Taken from it"),
+    ("draw", "corrected"): later("What was taken, corrected"), ("draw", "withdrawn"): later("What was taken, put back"),
+    ("draw", "brought back"): later("What was put back, taken after all"),
+    ("step", "corrected"): later("A step corrected"),
+    ("step", "withdrawn"): later("A step taken back"), ("step", "brought back"): later("A step brought back")})
 _FOR = re.compile(r"(?:for (?P<what>.+?))?(?:(?:^|, )by (?P<by>.+))?")
 _HEX = re.compile(r"\b[0-9a-f]{16}\b")
 
@@ -51,7 +55,7 @@ class Names:
     def of(self, device: str) -> str:
         """What a device is called here."""
         if device == self._own:
-            return "this device"
+            return tr("this device")
         others = [one for one in self._all if one != device]
         length = 4
         while length < len(device) and any(other.startswith(device[:length]) for other in others):
@@ -137,9 +141,9 @@ def deed_words(told: Told, today: dt.date) -> tuple[str, list[tuple[str, str]]]:
     facts = [(about, plain(about, words, today)) for about, words in told.facts if words != "nothing"]
     facts = [fact for about, words in facts for fact in _for_whom(about, words)]
     if told.deed == "settled":
-        return "Settled", facts
+        return tr("Settled"), facts
     if told.kind == "step" and told.deed == "done":
-        step = dict(facts).get("what was done", "a step")
+        step = dict(facts).get("what was done", tr("a step"))
         return step[:1].upper() + step[1:], [fact for fact in facts if fact[0] != "what was done"]
     known = _DEEDS.get((told.kind, told.deed))
     return known or f"{told.kind} {told.deed}".capitalize(), facts
@@ -151,14 +155,15 @@ def _for_whom(about: str, words: str) -> list[tuple[str, str]]:
     found = _FOR.fullmatch(words)
     if found is None:
         return [(about, words)]
-    return [(name, said) for name, said in (("for what", found["what"]), ("by whom", found["by"])) if said]
+    return [(name, said) for name, said in ((tr("for what"), found["what"]), (tr("by whom"), found["by"])) if said]
 
 
 def people(one: Apart) -> str:
     """How many say different things, as the beginning of a sentence."""
     count = len({head.device for head in one.heads})
-    return {1: "Two different things are said", 2: "Two people say different things",
-            3: "Three people say different things"}.get(count, f"{count} people say different things")
+    return {1: tr("Two different things are said"), 2: tr("Two people say different things"),
+            3: tr("Three people say different things")}.get(count,
+                                                            tr("{count} people say different things", count=count))
 
 
 def sayings(one: Apart, today: dt.date, name: Callable[[str], str] = str) -> list[tuple[str, str, str]]:
@@ -169,7 +174,7 @@ def sayings(one: Apart, today: dt.date, name: Callable[[str], str] = str) -> lis
     found = []
     for head in one.heads:
         if head.deleted:
-            found.append((head.name, head.device, "it should be taken back"))
+            found.append((head.name, head.device, tr("it should be taken back")))
             continue
         words = []
         for difference in one.differences:
@@ -185,8 +190,8 @@ def apart_notice(lot: LotNow, apart: Mapping[str, bool]) -> list[ft.Control]:
     if lot.id not in apart:
         return []
     grave = apart[lot.id]
-    way = parts.outline_button("See what they say", parts.going(f"/lots/{lot.code}/history"), "lot-apart")
+    way = parts.outline_button(tr("See what they say"), parts.going(f"/lots/{lot.code}/history"), "lot-apart")
     return [parts.notice(
-        "refused" if grave else "caution", "People say different things of this lot",
-        "Settle it before the lot is used." if grave else "It changes nothing in what the lot is worth.",
+        "refused" if grave else "caution", tr("People say different things of this lot"),
+        tr("Settle it before the lot is used.") if grave else tr("It changes nothing in what the lot is worth."),
         controls=[ft.Row([way])], key="lot-apart-notice")]

@@ -18,14 +18,16 @@ from field_app.ui.guard import guarded, piece
 from field_app.ui.refusals import at
 from field_app.ui.services import use_services
 from field_app.ui.site_words import WORD_ON_LEAVE
+from field_app.words import later, tr
 
 __all__ = ["LEAVE_CALLED", "NOT_ASKED", "LeaveFields", "form_of", "picked_day", "to_keep"]
 
 NOT_ASKED = LeaveForm("not-asked")
 #: The fields of leave: as problems name them, and as they are called here.
-LEAVE_CALLED = {"leave": "leave", "leave from": "from whom", "leave until": "until when", "leave limit": "how much",
-                "leave note": "what else was said"}
-_FROM = {"given": "From whom", "refused": "Who refused", "not-asked": "Whom to ask"}
+LEAVE_CALLED = {"leave": "leave", "leave from": later("from whom"), "leave until": later("until when"),
+                "leave limit": later("how much"),
+                "leave note": later("what else was said")}
+_FROM = {"given": later("From whom"), "refused": later("Who refused"), "not-asked": later("Whom to ask")}
 
 
 def form_of(leave: LeaveFacts | None) -> LeaveForm:
@@ -56,17 +58,17 @@ def LeaveFields(form: LeaveForm, on_change: Callable[[LeaveForm], Any], problems
     rows: list[ft.Control] = [
         parts.chips(WORD_ON_LEAVE, form.state, put("state"), "leave"),
         *parts.problem_text(at(problems, "leave")),
-        parts.field(_FROM.get(form.state, "From whom"), form.by, put("by"), "leave-by",
-                    at(problems, "leave from"), hint="the miller, the parish"),
+        parts.field(_FROM.get(form.state, tr("From whom")), form.by, put("by"), "leave-by",
+                    at(problems, tr("leave from")), hint=tr("the miller, the parish")),
     ]
     if form.state == "given":
         rows += [
-            _Until(form.until, put("until"), at(problems, "leave until"), today),
-            parts.field("How much at most", form.limit, put("limit"), "leave-limit",
-                        at(problems, "leave limit"), hint="60 kg", helper="empty if nothing was said"),
+            _Until(form.until, put("until"), at(problems, tr("leave until")), today),
+            parts.field(tr("How much at most"), form.limit, put("limit"), "leave-limit",
+                        at(problems, tr("leave limit")), hint=tr("60 kg"), helper=tr("empty if nothing was said")),
         ]
-    rows.append(parts.field("What else was said", form.note, put("note"), "leave-note",
-                            at(problems, "leave note"), hint="close the gate", lines=2))
+    rows.append(parts.field(tr("What else was said"), form.note, put("note"), "leave-note",
+                            at(problems, tr("leave note")), hint=tr("close the gate"), lines=2))
     return ft.Column(rows, spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
@@ -88,18 +90,20 @@ def _Until(text: str, on_change: Callable[[str], Any], problems: Sequence[Proble
     # Days, not moments: the client would show a moment as the day that it is in its own zone.
     ft.use_dialog(ft.DatePicker(
         key="leave-calendar", value=chosen, first_date=min(today, chosen or today), current_date=today,
-        last_date=dt.date(today.year + 20, 12, 31), help_text="The last day of the leave", confirm_text="Take this day",
-        cancel_text="Cancel", on_change=guarded(picked), on_dismiss=guarded(closed)) if calendar else None)
+        last_date=dt.date(today.year + 20, 12, 31), help_text=tr("The last day of the leave"),
+        confirm_text=tr("Take this day"),
+        cancel_text=tr("Cancel"), on_change=guarded(picked), on_dismiss=guarded(closed)) if calendar else None)
     return ft.Row(
-        [parts.field("The last day", text, on_change, "leave-until", problems,
-                     hint=f"{today.year}-11-30", helper="year-month-day; empty if none was said", expand=True),
-         parts.icon_button(ft.Icons.CALENDAR_MONTH, "choose the day", lambda: set_calendar(True), "leave-pick-day")],
+        [parts.field(tr("The last day"), text, on_change, "leave-until", problems,
+                     hint=f"{today.year}-11-30", helper=tr("year-month-day; empty if none was said"), expand=True),
+         parts.icon_button(ft.Icons.CALENDAR_MONTH, tr("choose the day"), lambda: set_calendar(True),
+                           "leave-pick-day")],
         spacing=theme.GRID, vertical_alignment=ft.CrossAxisAlignment.START)
 
 
 def _typed_day(text: str) -> dt.date | None:
     try:
-        return read_day(text, where="leave until")
+        return read_day(text, where=tr("leave until"))
     except Refused:
         return None
 

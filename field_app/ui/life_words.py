@@ -17,25 +17,27 @@ from field_app.core.units import show_measure, show_range
 from field_app.ui.day_words import clock_time, day
 from field_app.ui.lot_words import edge_of, keeping_words, mass_words, stuff_words, wants_using
 from field_app.ui.parts import Edge
+from field_app.words import later, tr, tr_n
 
 __all__ = ["MEANS", "STEP_WORDS", "drawn_words", "gone", "keeping_now", "keeps_edge", "keeps_words", "left_words",
            "measure_words", "moment_words", "state_words", "title_now", "title_of_all", "touched", "wants_using_now"]
 
 #: What a person calls each step.
 STEP_WORDS: Mapping[StepKind, str] = MappingProxyType({
-    "weighed": "weighed again", "soaked": "put under water", "boiled": "boiled", "strained": "strained",
+    "weighed": later("weighed again"), "soaked": later("put under water"), "boiled": "boiled", "strained": "strained",
     "dried": "dried", "spent": "spent", "spoiled": "spoiled"})
 #: What each of them means, in one line.
 MEANS: Mapping[StepKind, str] = MappingProxyType({
-    "weighed": "The same stuff on the scale once more. From now on this weight counts.",
-    "soaked": "It lies under water, to keep or to soften before the kettle.",
-    "boiled": "It was in the kettle. What there is now is liquor, with or without the stuff in it.",
-    "strained": "The liquor was poured off. From now on its litres count.",
-    "dried": "It is air-dry and rustles. It keeps, and weighs much less.",
-    "spent": "All its colour is out: it goes on the compost. Nothing is left of it.",
-    "spoiled": "It went bad and can't be used. Nothing is left of it."})
+    "weighed": later("The same stuff on the scale once more. From now on this weight counts."),
+    "soaked": later("It lies under water, to keep or to soften before the kettle."),
+    "boiled": later("It was in the kettle. What there is now is liquor, with or without the stuff in it."),
+    "strained": later("The liquor was poured off. From now on its litres count."),
+    "dried": later("It is air-dry and rustles. It keeps, and weighs much less."),
+    "spent": later("All its colour is out: it goes on the compost. Nothing is left of it."),
+    "spoiled": later("It went bad and can't be used. Nothing is left of it.")})
 _STATES: Mapping[LotState, str] = MappingProxyType({
-    "gathered": "as gathered", "weighed": "weighed again", "soaked": "under water", "boiled": "boiled",
+    "gathered": later("as gathered"), "weighed": later("weighed again"), "soaked": later("under water"),
+    "boiled": "boiled",
     "strained": "strained", "dried": "dried", "spent": "spent", "spoiled": "spoiled"})
 
 
@@ -67,7 +69,7 @@ def keeps_words(lot: LotNow, today: dt.date) -> str:
     """How long what is left stays good, or that nothing is left, in a few words."""
     if not gone(lot):
         return keeping_words(keeping_now(lot), today)
-    return state_words(lot.life, today) if lot.life.ended else "used up"
+    return state_words(lot.life, today) if lot.life.ended else tr("used up")
 
 
 def keeps_edge(lot: LotNow, today: dt.date) -> Edge | None:
@@ -90,7 +92,7 @@ def left_words(life: LotLife, *, decimal: str = ".") -> str:
     """What is left as a range, with the word for it if anything was taken or measured since."""
     words = show_range(life.left, decimal=decimal)
     if life.left.unit == "L":
-        return f"{words} of liquor left" if life.draws else f"{words} of liquor"
+        return tr("{words} of liquor left", words=words) if life.draws else tr("{words} of liquor", words=words)
     return f"{words} left" if life.draws else words
 
 
@@ -98,34 +100,37 @@ def title_now(lot: LotNow, *, decimal: str = ".") -> str:
     """What there is of a lot now, for its title."""
     life, stuff = lot.life, stuff_words(lot.facts)
     if life.ended:
-        return f"{_STATES[life.state].capitalize()}: {mass_words(lot.net, decimal=decimal)} of {stuff}"
+        return tr("{capitalize}: {mass_words} of {stuff}", capitalize=_STATES[life.state].capitalize(),
+                  mass_words=mass_words(lot.net, decimal=decimal), stuff=stuff)
     if gone(lot):
-        return f"Used up: {mass_words(lot.net, decimal=decimal)} of {stuff}"
+        return tr("Used up: {mass_words} of {stuff}", mass_words=mass_words(lot.net, decimal=decimal), stuff=stuff)
     left = mass_words(life.left, decimal=decimal)
     if life.left.unit == "L":
-        return f"{left} of liquor from {stuff}"
+        return tr("{left} of liquor from {stuff}", left=left, stuff=stuff)
     dried = "dried " if life.state == "dried" else ""
-    return f"{left} of {dried}{stuff} left" if life.draws else f"{left} of {dried}{stuff}"
+    return tr("{left} of {dried}{stuff} left", left=left, dried=dried,
+              stuff=stuff) if life.draws else f"{left} of {dried}{stuff}"
 
 
 def title_of_all(lots: Sequence[LotNow], today: dt.date, *, decimal: str = ".") -> str:
     """How much is left, in how many lots, and how many want using this week."""
     if not lots:
-        return "No lots yet"
+        return tr("No lots yet")
     there = [lot for lot in lots if not gone(lot)]
     if not there:
-        return "Nothing is left of your lots" if len(lots) > 1 else "Nothing is left of your lot"
+        return tr_n("Nothing is left of your lot", "Nothing is left of your lots", len(lots))
     amounts = [mass_words(one, decimal=decimal) + of for one, of in _amounts(there)]
     title = f"{' and '.join(amounts)} in {'1 lot' if len(there) == 1 else f'{len(there)} lots'}"
     soon = sum(wants_using_now(lot, today) for lot in there)
-    return f"{title}, {soon} want{'s' if soon == 1 else ''} using this week" if soon else title
+    return tr_n("{title}, {n} wants using this week", "{title}, {n} want using this week", soon,
+                title=title) if soon else title
 
 
 def _amounts(lots: Iterable[LotNow]) -> list[tuple[Range, str]]:
     by_unit: dict[str, list[Range]] = {"kg": [], "L": []}
     for lot in lots:
         by_unit[lot.life.left.unit].append(lot.life.left)
-    return [(total(found, unit=unit), " of liquor" if unit == "L" else "")
+    return [(total(found, unit=unit), tr(" of liquor") if unit == "L" else "")
             for unit, found in by_unit.items() if found]
 
 

@@ -27,6 +27,7 @@ from field_app.ui.reason_words import MEASURED, reason_rows
 from field_app.ui.services import use_app, use_services
 from field_app.ui.tree import copy_button
 from field_app.ui.undo import undo_bar
+from field_app.words import tr
 
 __all__ = ["Lot"]
 
@@ -43,27 +44,30 @@ def Lot() -> ft.View:
     try:
         body += _worth(lot, state.estimate(lot), today, decimal)
     except Refused as refused:
-        body.append(parts.notice("refused", "What it is worth can't be worked out here", str(refused)))
+        body.append(parts.notice("refused", tr("What it is worth can't be worked out here"), str(refused)))
     if not (touched(lot.life) or gone(lot)):
         body.append(take_button(lot))
     if lot.life.draws:
         body.append(draws_card(lot))
     if not gone(lot):
-        body.append(PrintButton("Print its label", f"label-{lot.code}.pdf", lambda: labels_pdf(
+        body.append(PrintButton(tr("Print its label"), f"label-{lot.code}.pdf", lambda: labels_pdf(
             [lot_label(lot, decimal=decimal)], made=services.book.now()), "lot-label"))
     body += [_typed(lot, today, decimal), TakeBack(lot, parts.going("/lots"))]
     return parts.page_view(
-        path, f"Lot {lot.code} · {lot.site_name} · {day(lot.gathered.date(), today)}",
+        path, tr("Lot {code} · {site_name} · {day}", code=lot.code, site_name=lot.site_name,
+                 day=day(lot.gathered.date(), today)),
         title_now(lot, decimal=decimal), body, back="/lots", dock=_dock(lot))
 
 
 def _dock(lot: LotNow) -> list[ft.Control]:
     if lot.life.ended:
-        return [parts.main_button("Back to lots", parts.going("/lots"), "lot-back")]
-    step = parts.outline_button("Next step", parts.going(f"/lots/{lot.code}/step"), "lot-step", main=True, expand=True)
+        return [parts.main_button(tr("Back to lots"), parts.going("/lots"), "lot-back")]
+    step = parts.outline_button(tr("Next step"), parts.going(f"/lots/{lot.code}/step"), "lot-step", main=True,
+                                expand=True)
     if gone(lot):
-        return [step, parts.main_button("Back to lots", parts.going("/lots"), "lot-back")]
-    return [step, parts.main_button("Hand over", parts.going(f"/dye-day/hand-over?lot={lot.code}"), "lot-hand-over")]
+        return [step, parts.main_button(tr("Back to lots"), parts.going("/lots"), "lot-back")]
+    return [step,
+            parts.main_button(tr("Hand over"), parts.going(f"/dye-day/hand-over?lot={lot.code}"), "lot-hand-over")]
 
 
 def _worth(lot: LotNow, worth: LotEstimate, today: dt.date, decimal: str) -> list[ft.Control]:
@@ -77,7 +81,7 @@ def _worth(lot: LotNow, worth: LotEstimate, today: dt.date, decimal: str) -> lis
     rows.append(_inside(lot, worth, decimal))
     rows.append(_liquor(lot))
     if worth.surer and not lot.life.steps:
-        rows.append(parts.card([parts.body("To be surer", bold=True), *(parts.second(f"{i}. {deed}" if
+        rows.append(parts.card([parts.body(tr("To be surer"), bold=True), *(parts.second(f"{i}. {deed}" if
                     len(worth.surer) > 1 else deed) for i, deed in enumerate(worth.surer, 1))], "sky", key="lot-surer"))
     rows.append(_tests(lot))
     rows.append(_Why(worth, by))
@@ -88,8 +92,8 @@ def _worth(lot: LotNow, worth: LotEstimate, today: dt.date, decimal: str) -> lis
 def _tests(lot: LotNow) -> ft.Control:
     """The ways to a test of it, and to the figures that it is worked out with."""
     figures = f"/materials/{lot.facts.material}?site={lot.facts.site}"
-    return ft.Row([parts.outline_button("Note a test", parts.going(f"/lots/{lot.code}/test"), "lot-test"),
-                   parts.outline_button("The figures behind it", parts.going(figures), "lot-figures")],
+    return ft.Row([parts.outline_button(tr("Note a test"), parts.going(f"/lots/{lot.code}/test"), "lot-test"),
+                   parts.outline_button(tr("The figures behind it"), parts.going(figures), "lot-figures")],
                   wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)
 
 
@@ -108,14 +112,15 @@ def _dyes(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:
         if shade.words:
             more.append(parts.small(shade.words))
     # What was taken since is off already, so it says of what it speaks.
-    whole = "what is left dyes, at medium" if touched(lot.life) else "dyes, at medium"
-    return parts.range_card(whole, medium.cloth, of="of dry cloth", scale_max=most, more=more,
+    whole = tr("what is left dyes, at medium") if touched(lot.life) else tr("dyes, at medium")
+    return parts.range_card(whole, medium.cloth, of=tr("of dry cloth"), scale_max=most, more=more,
                             decimal=decimal, key="lot-dyes")
 
 
 def _on_cloth(lot: LotNow) -> ft.Control:
     """The way to what it makes of some cloth of one's own, over time and load after load."""
-    return ft.Row([parts.outline_button("See it on your cloth", parts.going(f"/lots/{lot.code}/dyes"), "lot-on-cloth",
+    return ft.Row([parts.outline_button(tr("See it on your cloth"), parts.going(f"/lots/{lot.code}/dyes"),
+                                        "lot-on-cloth",
                                         icon=ft.Icons.CHECKROOM, expand=True)])
 
 
@@ -128,23 +133,27 @@ def _use_by(by: UseBy, today: dt.date) -> ft.Control:
 
 def _liquor(lot: LotNow) -> ft.Control:
     made = lot.life.left.unit == "L"
-    words = "How strong it is, how long it keeps." if made else "How much water, which pots, how strong it gets."
-    return parts.card([parts.body("Its liquor" if made else "In the pot", bold=True), parts.second(words), ft.Row(
-        [parts.outline_button("See its liquor" if made else "Plan the liquor", parts.going(f"/lots/{lot.code}/liquor"),
+    words = (tr("How strong it is, how long it keeps.") if made
+             else tr("How much water, which pots, how strong it gets."))
+    return parts.card([parts.body(tr("Its liquor") if made else tr("In the pot"), bold=True), parts.second(words),
+                       ft.Row(
+        [parts.outline_button(tr("See its liquor") if made else tr("Plan the liquor"),
+                              parts.going(f"/lots/{lot.code}/liquor"),
                               "lot-liquor", icon=ft.Icons.WATER_DROP_OUTLINED)])], key="lot-pot")
 
 
 def _inside(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:
     rows: list[tuple[str, Range]] = []
     if worth.fresh_hull != worth.net:
-        rows.append(("hull in it", worth.fresh_hull))
-    rows += [(f"dry matter of the {dye_part(lot.facts)}", worth.dry_matter), ("air-dry", worth.air_dry)]
+        rows.append((tr("hull in it"), worth.fresh_hull))
+    rows += [(tr("dry matter of the {dye_part}", dye_part=dye_part(lot.facts)), worth.dry_matter),
+             ("air-dry", worth.air_dry)]
     if worth.nuts is not None:
-        rows.append(("nuts left over, wet", worth.nuts))
+        rows.append((tr("nuts left over, wet"), worth.nuts))
     nets = [("net", worth.net)]
     if touched(lot.life):
-        left = "went into what is left" if lot.life.left.unit == "L" else "left, net"
-        nets = [("gathered, net", lot.net), (left, worth.net)]
+        left = tr("went into what is left") if lot.life.left.unit == "L" else tr("left, net")
+        nets = [(tr("gathered, net"), lot.net), (left, worth.net)]
     return parts.card([*(parts.range_row(name, mass, decimal=decimal) for name, mass in nets),
                        *(parts.range_row(name, mass, decimal=decimal) for name, mass in rows)], key="lot-inside")
 
@@ -154,14 +163,14 @@ def _Why(worth: LotEstimate, by: UseBy | None) -> ft.Control:
     opened, set_opened = ft.use_state(False)
     reasons = (*worth.reasons(), *([by.reason] if by else []))
     inside = reason_rows(reasons) if opened else []
-    return parts.fold("Why these numbers", _how_known(reasons), opened=opened,
+    return parts.fold(tr("Why these numbers"), _how_known(reasons), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="lot-why", controls=inside)
 
 
 def _how_known(reasons: Sequence[Reason]) -> str:
     """How many of the inputs this person measured, and how many are defaults."""
     own = sum(reason.basis in MEASURED for reason in reasons)
-    return f"{own} measured by you, {len(reasons) - own} taken from the trade"
+    return tr("{own} measured by you, {count} taken from the trade", own=own, count=len(reasons) - own)
 
 
 @piece
@@ -173,12 +182,12 @@ def _Cautions(worth: LotEstimate) -> ft.Control:
     if opened:
         notices = [parts.notice("caution", caution.title, f"{caution.text} {caution.advice}",
                                 controls=[parts.small(caution.source)]) for caution in cautions]
-    return parts.fold("Take care", " ".join(caution.short for caution in cautions[:2]), opened=opened,
+    return parts.fold(tr("Take care"), " ".join(caution.short for caution in cautions[:2]), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="lot-care", controls=notices)
 
 
 def _typed(lot: LotNow, today: dt.date, decimal: str) -> ft.Control:
-    rows: list[ft.Control] = [parts.body("What was put down", bold=True)]
+    rows: list[ft.Control] = [parts.body(tr("What was put down"), bold=True)]
     rows += [parts.figure_row(name, value) for name, value in typed_rows(lot, today, decimal=decimal)]
     if lot.position is not None:
         rows.append(parts.figure_row("where", show_position(lot.position)))
@@ -187,9 +196,9 @@ def _typed(lot: LotNow, today: dt.date, decimal: str) -> ft.Control:
     if lot.facts.note:
         rows += [parts.second("note"), parts.body(lot.facts.note)]
     rows.append(ft.Row(
-        [parts.outline_button("Correct it", parts.going(f"/lots/{lot.code}/correct"), "lot-correct",
+        [parts.outline_button(tr("Correct it"), parts.going(f"/lots/{lot.code}/correct"), "lot-correct",
                               icon=ft.Icons.EDIT_OUTLINED),
-         parts.outline_button("History", parts.going(f"/lots/{lot.code}/history"), "lot-history",
+         parts.outline_button(tr("History"), parts.going(f"/lots/{lot.code}/history"), "lot-history",
                               icon=ft.Icons.HISTORY)],
         wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID))
     return parts.card(rows, key="lot-typed")

@@ -12,12 +12,13 @@ from field_app.ui import parts, theme
 from field_app.ui.colour_cells import strips
 from field_app.ui.guard import piece
 from field_app.ui.services import use_services
+from field_app.words import later, tr
 
 __all__ = ["LotColour"]
 
 #: The cells of the strip: ground, place in the times, words.
 _CELLS: tuple[tuple[Ground, int, str], ...] = (
-    ("none", 0, "3 min"), ("none", 1, "15 min"), ("none", 2, "1 h"), ("iron", 3, "6 h and iron"))
+    ("none", 0, later("3 min")), ("none", 1, later("15 min")), ("none", 2, "1 h"), ("iron", 3, later("6 h and iron")))
 
 
 @piece
@@ -32,13 +33,13 @@ def LotColour(lot: LotNow) -> ft.Control:
 
     palette, columns = ft.use_memo(work_out, [*where, in_force])
     return parts.card([
-        parts.body("On undyed wool, at medium", bold=True),
+        parts.body(tr("On undyed wool, at medium"), bold=True),
         ft.Row([_cell(columns[at], ground, words) for ground, at, words in _CELLS], spacing=6,
                vertical_alignment=ft.CrossAxisAlignment.START),
         parts.small(label_of(palette)),
-        ft.Row([parts.outline_button("See the colours", parts.going(f"/lots/{lot.code}/colour"), "lot-colour",
+        ft.Row([parts.outline_button(tr("See the colours"), parts.going(f"/lots/{lot.code}/colour"), "lot-colour",
                                      icon=ft.Icons.PALETTE_OUTLINED),
-                parts.outline_button("Note a swatch", parts.going(f"/lots/{lot.code}/swatch"), "lot-swatch")],
+                parts.outline_button(tr("Note a swatch"), parts.going(f"/lots/{lot.code}/swatch"), "lot-swatch")],
                wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)], key="lot-colours")
 
 

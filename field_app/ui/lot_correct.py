@@ -10,6 +10,7 @@ from field_app.ui.refusals import not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.windfall import WINDFALL_CALLED, windfall_form
 from field_app.ui.windfall_desk import Desk, Shown, begin_correcting
+from field_app.words import tr
 
 __all__ = ["LotCorrect"]
 
@@ -33,8 +34,8 @@ def LotCorrect() -> ft.View:
     ft.use_effect(leave_when_kept, [shown.lot])
     note = not_kept(shown.problems, WINDFALL_CALLED)
     return parts.page_view(
-        path, f"Lot {lot.code} · the old stays in its history", "Correct what was put down",
-        windfall_form(desk), dock=parts.main_button("Keep the correction", desk.save, "correct-save"),
+        path, tr("Lot {code} · the old stays in its history", code=lot.code), tr("Correct what was put down"),
+        windfall_form(desk), dock=parts.main_button(tr("Keep the correction"), desk.save, "correct-save"),
         dock_note=note, back=f"/lots/{lot.code}")
 
 

@@ -21,12 +21,13 @@ from field_app.ui.lot_words import stuff_words
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
+from field_app.words import later, tr
 
 __all__ = ["DrawTyped", "LotDraw", "after_draw"]
 
-_CALLED = {"amount": "how much", "for": "for what", "by": "by whom", "at": "when"}
+_CALLED = {"amount": later("how much"), "for": later("for what"), "by": later("by whom"), "at": "when"}
 #: Who took something last on this page, which is mostly who does so next.
-_WHO = "who draws"
+_WHO = later("who draws")
 _NOT_KEPT, _LAST = "urn:uuid:00000000-0000-0000-0000-000000000000", "~"
 
 
@@ -69,29 +70,32 @@ def LotDraw() -> ft.View:
     if gone(lot):
         words = keeps_words(lot, app.today())
         return parts.page_view(
-            path, f"Lot {lot.code} · {stuff_words(lot.facts)}", "Nothing is left to take",
-            [parts.notice("caution", f"{words[:1].upper()}{words[1:]}", "If there is more after all, weigh it again.")],
-            dock=parts.main_button("Back to the lot", parts.going(f"/lots/{lot.code}"), "draw-back"),
+            path, tr("Lot {code} · {stuff_words}", code=lot.code, stuff_words=stuff_words(lot.facts)),
+            tr("Nothing is left to take"),
+            [parts.notice("caution", f"{words[:1].upper()}{words[1:]}", tr("If there is more after all, weigh it "
+                                                                           "again."))],
+            dock=parts.main_button(tr("Back to the lot"), parts.going(f"/lots/{lot.code}"), "draw-back"),
             back=f"/lots/{lot.code}")
 
     def save() -> None:
-        words = f"{typed.form().amount} taken from {lot.code}"
+        words = tr("{amount} taken from {code}", amount=typed.form().amount, code=lot.code)
         if sheet.try_to(lambda: app.draw(lot, typed.form(), words), _fold_of):
             drafts.keep(app, _WHO, typed.by.strip())
             ft.context.page.navigate(f"/lots/{lot.code}")
 
     units = offered("volume")[:6] if unit == "L" else offered("mass")
     return parts.page_view(
-        path, f"Lot {lot.code} · {stuff_words(lot.facts)}", "Take from it",
+        path, tr("Lot {code} · {stuff_words}", code=lot.code, stuff_words=stuff_words(lot.facts)), tr("Take from it"),
         [*elsewhere(sheet.problems, _CALLED),
-         sheet.side_by_side(sheet.number("How much", "amount", first=True, expand=1),
+         sheet.side_by_side(sheet.number(tr("How much"), "amount", first=True, expand=1),
                             sheet.unit_button(typed.unit), where=("amount",)),
          *units_row(sheet, units, typed.unit), _left(sheet, lot), sheet.keypad("amount"),
-         parts.field("For what", typed.purpose, sheet.put("purpose", "for"), "purpose", at(sheet.problems, "for"),
-                     hint="shawl, medium brown"),
-         parts.field("By whom", typed.by, sheet.put("by"), "by", at(sheet.problems, "by"), hint="the dye house"),
+         parts.field(tr("For what"), typed.purpose, sheet.put("purpose", "for"), "purpose", at(sheet.problems, "for"),
+                     hint=tr("shawl, medium brown")),
+         parts.field(tr("By whom"), typed.by, sheet.put("by"), "by", at(sheet.problems, "by"),
+                     hint=tr("the dye house")),
          parts.fold_card([when_fold(sheet)])],
-        dock=parts.main_button("Take it", save, "draw-save"), dock_note=not_kept(sheet.problems, _CALLED),
+        dock=parts.main_button(tr("Take it"), save, "draw-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back=f"/lots/{lot.code}")
 
 
@@ -103,12 +107,12 @@ def _left(sheet: Sheet[DrawTyped], lot: LotNow) -> ft.Control:
     """What there is and what will be left, on one scale, so that taking is seen."""
     before, after = lot.life.left, after_draw(lot, sheet.typed.form(), sheet.now)
     most = show_si(most_drawable(lot.life), before.unit, decimal=sheet.decimal)
-    then: ft.Control = parts.figure_row("left after that", "–", key="left-then")
+    then: ft.Control = parts.figure_row(tr("left after that"), "–", key="left-then")
     if after is not None:
-        then = parts.range_row("left after that", after.left, key="left-then", decimal=sheet.decimal)
-    label = "there is" if after is None else "left after that"
+        then = parts.range_row(tr("left after that"), after.left, key="left-then", decimal=sheet.decimal)
+    label = tr("there is") if after is None else tr("left after that")
     # Every line is there from the beginning, so that the keys below stay where the finger is.
     return parts.card([
-        parts.range_row("there is", before, key="left-before", decimal=sheet.decimal), then,
+        parts.range_row(tr("there is"), before, key="left-before", decimal=sheet.decimal), then,
         parts.range_bar(after.left if after else before, before.high * 1.05, label, decimal=sheet.decimal),
-        parts.second(f"{most} at most can be taken.")])
+        parts.second(tr("{most} at most can be taken.", most=most))])

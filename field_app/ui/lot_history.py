@@ -18,12 +18,13 @@ from field_app.ui.life_words import moment_words
 from field_app.ui.services import use_app, use_services
 from field_app.ui.settle_cards import settle_cards
 from field_app.ui.undo import undo_bar
+from field_app.words import later, tr, tr_n
 
 __all__ = ["LotHistory"]
 
 #: So many entries are shown at a time [1].
 _PAGE = 30
-_STANDING = {"holds": "", "disagrees": "said differently, and not settled", "replaced": "replaced since"}
+_STANDING = {"holds": "", "disagrees": later("said differently, and not settled"), "replaced": later("replaced since")}
 
 
 @screen
@@ -41,15 +42,15 @@ def LotHistory() -> ft.View:
     body: list[ft.Control] = [*undo_bar(found.id), *settle_cards(open_ones, found.id, names),
                               *(_entry(one, names, book, state.today()) for one in told[:shown])]
     if len(told) > shown:
-        body.append(parts.outline_button("Show more", lambda: set_shown(shown + _PAGE), "history-more"))
-    return parts.page_view(path, f"Lot {found.name} · newest first", _title(told, len(open_ones)), body,
+        body.append(parts.outline_button(tr("Show more"), lambda: set_shown(shown + _PAGE), "history-more"))
+    return parts.page_view(path, tr("Lot {name} · newest first", name=found.name), _title(told, len(open_ones)), body,
                            back=f"/lots/{key}")
 
 
 def _title(told: Sequence[Told], open_ones: int) -> str:
     if open_ones:
-        return "Something is to be settled" if open_ones == 1 else f"{open_ones} things are to be settled"
-    return "Said once, never changed" if len(told) == 1 else f"Said and done, {len(told)} times"
+        return tr_n("Something is to be settled", "{n} things are to be settled", open_ones)
+    return tr_n("Said once, never changed", "Said and done, {n} times", len(told))
 
 
 def _entry(one: Told, names: Names, book: FieldBook, today: dt.date) -> ft.Control:

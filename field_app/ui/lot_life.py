@@ -14,6 +14,7 @@ from field_app.ui import parts, theme
 from field_app.ui.guard import piece
 from field_app.ui.life_words import drawn_words, gone, measure_words, state_words, touched
 from field_app.ui.services import use_app, use_services
+from field_app.words import tr
 
 __all__ = ["TakeBack", "draws_card", "life_card", "life_notices", "take_button"]
 
@@ -23,7 +24,7 @@ _SHOWN = 5
 
 def take_button(lot: LotNow) -> ft.Control:
     """The way to take something from it."""
-    return ft.Row([parts.outline_button("Take from it", parts.going(f"/lots/{lot.code}/draw"), "lot-take",
+    return ft.Row([parts.outline_button(tr("Take from it"), parts.going(f"/lots/{lot.code}/draw"), "lot-take",
                                         icon=ft.Icons.REMOVE)])
 
 
@@ -37,15 +38,16 @@ def life_card(lot: LotNow, today: dt.date, decimal: str) -> list[ft.Control]:
     nuts: list[ft.Control] = []
     if life.nuts_kg:
         kept = show_si(life.nuts_kg, "kg", decimal=decimal)
-        nuts.append(parts.figure_row("nuts kept for food", kept, key="lot-nuts"))
+        nuts.append(parts.figure_row(tr("nuts kept for food"), kept, key="lot-nuts"))
     note = next((step.facts.note for step in reversed(life.steps) if step.facts.note), "")
     notes: list[ft.Control] = [parts.second(note)] if note else []
     if gone(lot):
-        words = "Nothing is left of it" if life.ended else "All of it was taken"
-        return [parts.card([parts.lead(state if life.ended else "Used up"), parts.second(f"{words}."), *nuts, *notes],
+        words = tr("Nothing is left of it") if life.ended else tr("All of it was taken")
+        return [parts.card([parts.lead(state if life.ended else tr("Used up")), parts.second(f"{words}."), *nuts,
+                            *notes],
                            key="lot-life")]
-    of = "of liquor" if life.left.unit == "L" else ""
-    label = f"{state}; left" if life.draws else state
+    of = tr("of liquor") if life.left.unit == "L" else ""
+    label = tr("{state}; left", state=state) if life.draws else state
     return [parts.range_card(label, life.left, of=of, decimal=decimal, key="lot-life",
                              more=[*nuts, *notes, ft.Container(height=theme.GRID), take_button(lot)])]
 
@@ -55,17 +57,19 @@ def life_notices(lot: LotNow, decimal: str) -> list[ft.Control]:
     life, found = lot.life, list[ft.Control]()
     if life.overdraft:
         more = show_si(life.overdraft, life.left.unit, decimal=decimal)
-        again = parts.outline_button("Weigh it again", parts.going(f"/lots/{lot.code}/step"), "lot-weigh-again")
+        again = parts.outline_button(tr("Weigh it again"), parts.going(f"/lots/{lot.code}/step"), "lot-weigh-again")
         found.append(parts.notice(
-            "refused", f"{more} more was taken than there was",
-            "Two people may have taken from it at once. Weigh what is there, or put back below what was not taken.",
+            "refused", tr("{more} more was taken than there was", more=more),
+            tr("Two people may have taken from it at once. Weigh what is there, or put back below what was not "
+               "taken."),
             controls=[ft.Row([again])], key="lot-overdraft"))
     if life.misfits:
         amounts = ", ".join(measure_words(draw, decimal=decimal) for draw in life.misfits)
-        has = "litres of liquor" if life.left.unit == "L" else "a weight"
+        has = tr("litres of liquor") if life.left.unit == "L" else tr("a weight")
         found.append(parts.notice(
-            "refused", f"Not taken off yet: {amounts}",
-            f"What is left is {has}, and that is another measure. Put it back below, and note it anew as {has}.",
+            "refused", tr("Not taken off yet: {amounts}", amounts=amounts),
+            tr("What is left is {has}, and that is another measure. Put it back below, and note it anew as {has}.",
+               has=has),
             key="lot-misfits"))
     return found
 
@@ -77,7 +81,7 @@ def draws_card(lot: LotNow) -> ft.Control:
     opened, set_opened = ft.use_state(False)
     today, draws = app.today(), lot.life.draws[::-1]
     shown = draws if opened else draws[:_SHOWN]
-    rows: list[ft.Control] = [parts.body("Taken from it", bold=True)]
+    rows: list[ft.Control] = [parts.body(tr("Taken from it"), bold=True)]
     rows += [_draw(lot, draw, today, services.decimal) for draw in shown]
     if len(shown) < len(draws):
         rows.append(parts.quiet_button(f"{len(draws) - len(shown)} more", lambda: set_opened(True), "draws-more"))
@@ -89,12 +93,12 @@ def _draw(lot: LotNow, draw: Draw, today: dt.date, decimal: str) -> ft.Control:
     amount = measure_words(draw, decimal=decimal)
 
     def take_back() -> None:
-        app.withdraw(lot.id, draw.id, f"{amount} put back to {lot.code}")
+        app.withdraw(lot.id, draw.id, tr("{amount} put back to {code}", amount=amount, code=lot.code))
 
     words: Sequence[ft.Control] = [parts.body(amount, bold=True), parts.second(drawn_words(draw, today))]
     return ft.Row(
         [ft.Column(list(words), spacing=0, expand=True),
-         parts.quiet_button("Put back", take_back, f"draw-back-{draw.id[-8:]}")], spacing=theme.GRID)
+         parts.quiet_button(tr("Put back"), take_back, f"draw-back-{draw.id[-8:]}")], spacing=theme.GRID)
 
 
 @piece
@@ -104,15 +108,15 @@ def TakeBack(lot: LotNow, after: Callable[[], None]) -> ft.Control:
     asking, set_asking = ft.use_state(False)
 
     def take_back() -> None:
-        app.withdraw(lot.id, lot.id, f"{lot.code} taken back")
+        app.withdraw(lot.id, lot.id, tr("{code} taken back", code=lot.code))
         after()
 
     if not asking:
-        return ft.Row([parts.quiet_button("Take this lot back", lambda: set_asking(True), "lot-withdraw")])
+        return ft.Row([parts.quiet_button(tr("Take this lot back"), lambda: set_asking(True), "lot-withdraw")])
     return parts.notice(
-        "caution", f"Take lot {lot.code} back?",
-        "It leaves the lists and the sums, here and with the others. What was said of it stays in its history, "
-        "and it can be brought back under the list of lots.", live=True, key="lot-withdraw-asked",
-        controls=[ft.Row([parts.outline_button("Take it back", take_back, "lot-withdraw-yes"),
-                          parts.outline_button("Keep it", lambda: set_asking(False), "lot-withdraw-no")],
+        "caution", tr("Take lot {code} back?", code=lot.code),
+        tr("It leaves the lists and the sums, here and with the others. What was said of it stays in its "
+           "history, and it can be brought back under the list of lots."), live=True, key="lot-withdraw-asked",
+        controls=[ft.Row([parts.outline_button(tr("Take it back"), take_back, "lot-withdraw-yes"),
+                          parts.outline_button(tr("Keep it"), lambda: set_asking(False), "lot-withdraw-no")],
                          wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)])

@@ -25,10 +25,11 @@ from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.reason_words import reason_rows
 from field_app.ui.refusals import at, elsewhere
 from field_app.ui.services import use_app, use_services
+from field_app.words import later, tr, tr_n
 
 __all__ = ["LotLiquor"]
 
-_CALLED = {"water": "water", "liquor": "liquor", "further water": "fresh water", "soak": "soak", "boil": "boil",
+_CALLED = {"water": "water", "liquor": "liquor", "further water": later("fresh water"), "soak": "soak", "boil": "boil",
            "pot": "pots", "brix": "refractometer", "strainings": "strainings", "time": "time",
            "temperature": "temperature"}
 
@@ -43,13 +44,15 @@ def LotLiquor() -> ft.View:
     pots: Mapping[str, Pot] = ft.use_memo(lambda: own_pots(services.book), [key, app.lots])
     begin: BrewTyped = drafts.kept(app, name) or BrewTyped()
     typed, set_typed = ft.use_state(begin)
-    kicker, lot_path = f"Lot {lot.code} · {lot.site_name} · {day(lot.gathered.date(), today)}", f"/lots/{lot.code}"
+    kicker, lot_path = tr("Lot {code} · {site_name} · {day}", code=lot.code, site_name=lot.site_name,
+                          day=day(lot.gathered.date(), today)), f"/lots/{lot.code}"
     if gone(lot):
         words = keeps_words(lot, today)
         return parts.page_view(
-            path, kicker, "Nothing is left for the pot",
-            [parts.notice("caution", f"{words[:1].upper()}{words[1:]}", "If there is more after all, weigh it again.")],
-            dock=parts.main_button("Back to the lot", parts.going(lot_path), "liquor-back"), back=lot_path)
+            path, kicker, tr("Nothing is left for the pot"),
+            [parts.notice("caution", f"{words[:1].upper()}{words[1:]}", tr("If there is more after all, weigh it "
+                                                                           "again."))],
+            dock=parts.main_button(tr("Back to the lot"), parts.going(lot_path), "liquor-back"), back=lot_path)
 
     def edit(**changes: Any) -> None:
         def changed(before: BrewTyped) -> BrewTyped:
@@ -69,45 +72,47 @@ def LotLiquor() -> ft.View:
     if made is not None and liquor is not None:
         body += [*([TopUp(lot, liquor)] if brewed else _boiling(liquor, decimal)), _surer(liquor),
                  _keeps(made, app.today()), _Care(made), _Why(made)]
-    step = "Note what is left" if brewed else "Note what ran off"
+    step = tr("Note what is left") if brewed else tr("Note what ran off")
     return parts.page_view(
         path, kicker, _title(lot, liquor, decimal), body, back=lot_path,
         dock=parts.main_button(step, parts.going(f"{lot_path}/step"), "liquor-step"),
-        dock_note="Don't lift a full hot kettle. Gloves: the juice stains." if lot.facts.part in ("hull", "whole-fruit")
-        else "Don't lift a full hot kettle.")
+        dock_note=tr("Don't lift a full hot kettle. Gloves: the juice stains.")
+        if lot.facts.part in ("hull", "whole-fruit")
+        else tr("Don't lift a full hot kettle."))
 
 
 def _title(lot: LotNow, liquor: Liquor | None, decimal: str) -> str:
     if liquor is None:
-        return f"Liquor from {stuff_words(lot.facts)}"
-    return (f"{mass_words(liquor.volume, decimal=decimal)} of liquor, "
-            f"{mass_words(liquor.strength, decimal=decimal)}")
+        return tr("Liquor from {stuff_words}", stuff_words=stuff_words(lot.facts))
+    return (tr("{mass_words} of liquor, {mass_words2}", mass_words=mass_words(liquor.volume, decimal=decimal),
+               mass_words2=mass_words(liquor.strength, decimal=decimal)))
 
 
 def _volume(liquor: Liquor, decimal: str, *, made: bool) -> ft.Control:
     if made:
-        return parts.range_card("liquor there is", liquor.volume, decimal=decimal, key="liquor-volume")
-    return parts.range_card("liquor that runs off", liquor.volume, decimal=decimal, key="liquor-volume", more=[
-        parts.range_row("water to put in", liquor.water, decimal=decimal, key="liquor-water"),
-        *([parts.range_row("boils off", liquor.boiled_off, decimal=decimal)]
+        return parts.range_card(tr("liquor there is"), liquor.volume, decimal=decimal, key="liquor-volume")
+    return parts.range_card(tr("liquor that runs off"), liquor.volume, decimal=decimal, key="liquor-volume", more=[
+        parts.range_row(tr("water to put in"), liquor.water, decimal=decimal, key="liquor-water"),
+        *([parts.range_row(tr("boils off"), liquor.boiled_off, decimal=decimal)]
           if liquor.boiled_off.high > 0 else []),
-        parts.range_row("stays in what is spent", liquor.kept_back, decimal=decimal)])
+        parts.range_row(tr("stays in what is spent"), liquor.kept_back, decimal=decimal)])
 
 
 def _strength(liquor: Liquor, decimal: str) -> ft.Control:
-    return parts.range_card("strength", liquor.strength, of="grams of extract in a litre", decimal=decimal,
+    return parts.range_card("strength", liquor.strength, of=tr("grams of extract in a litre"), decimal=decimal,
                             key="liquor-strength", more=[
-        parts.range_row("extract in it", liquor.extract, decimal=decimal, unit="g", key="liquor-extract"),
-        parts.range_bar(liquor.extract, label="extract in it", decimal=decimal, unit="g")])
+        parts.range_row(tr("extract in it"), liquor.extract, decimal=decimal, unit="g", key="liquor-extract"),
+        parts.range_bar(liquor.extract, label=tr("extract in it"), decimal=decimal, unit="g")])
 
 
 @piece
 def _ReadIt(typed: BrewTyped, found: Found, edit: Callable[..., None]) -> ft.Control:
     """What can still be found out of liquor that is made: its reading."""
-    return parts.card([parts.body("Read it", bold=True), parts.field(
-        "Refractometer", typed.brix, lambda text: edit(brix=text), "brix", at(found.problems, "brix"), suffix="°Brix",
+    return parts.card([parts.body(tr("Read it"), bold=True), parts.field(
+        tr("Refractometer"), typed.brix, lambda text: edit(brix=text), "brix", at(found.problems, "brix"),
+        suffix=tr("°Brix"),
         keyboard=ft.KeyboardType.NUMBER,
-        helper="Cold and without sediment; water must show 0.")], key="liquor-read")
+        helper=tr("Cold and without sediment; water must show 0."))], key="liquor-read")
 
 
 @piece
@@ -125,34 +130,38 @@ def _Making(typed: BrewTyped, found: Found, edit: Callable[..., None], pots: Map
     return parts.fold_card([
         fold("water", "liquor-water-fold", _water_words(typed), ("water", "liquor"),
              lambda wrong: _water(typed, edit, wrong)),
-        fold("soak", "liquor-soak-fold", _bath_words(typed.soak, typed.soak_at, "a day, cold"), ("soak",),
+        fold("soak", "liquor-soak-fold", _bath_words(typed.soak, typed.soak_at, tr("a day, cold")), ("soak",),
              lambda wrong: _bath(typed, edit, "soak", wrong)),
-        fold("boil", "liquor-boil-fold", _bath_words(typed.boil, typed.boil_at, "2 h at a simmer, 95 °C"), ("boil",),
+        fold("boil", "liquor-boil-fold", _bath_words(typed.boil, typed.boil_at, tr("2 h at a simmer, 95 °C")),
+             ("boil",),
              lambda wrong: _bath(typed, edit, "boil", wrong)),
-        fold("strain", "liquor-strain-fold", _strain_words(typed), ("strainings", "further water"),
+        fold("strain", "liquor-strain-fold", _strain_words(typed), ("strainings", tr("further water")),
              lambda wrong: _strain(typed, edit, wrong)),
         fold("pots", "liquor-pots-fold", _pot_words(typed, pots), ("pot",),
              lambda wrong: _pots(typed, edit, pots, wrong, decimal)),
-        fold("refractometer", "liquor-brix-fold", f"{typed.brix.strip()} °Brix" if typed.brix.strip() else "not read",
+        fold("refractometer", "liquor-brix-fold",
+             f"{typed.brix.strip()} °Brix" if typed.brix.strip() else tr("not read"),
              ("brix",), lambda wrong: [parts.field(
-                 "Refractometer", typed.brix, lambda text: edit(brix=text), "brix", wrong, suffix="°Brix",
-                 keyboard=ft.KeyboardType.NUMBER, helper="Cold and without sediment; water must show 0.")]),
+                 tr("Refractometer"), typed.brix, lambda text: edit(brix=text), "brix", wrong, suffix=tr("°Brix"),
+                 keyboard=ft.KeyboardType.NUMBER, helper=tr("Cold and without sediment; water must show 0."))]),
     ])
 
 
 def _water_words(typed: BrewTyped) -> str:
     if not typed.litres.strip():
-        return "as custom has it"
-    return f"{typed.litres.strip()} L put in" if typed.by == "water" else f"{typed.litres.strip()} L of liquor wanted"
+        return tr("as custom has it")
+    return tr("{litres} L put in",
+              litres=typed.litres.strip()) if typed.by == "water" else tr("{litres} L of liquor wanted",
+                                                                             litres=typed.litres.strip())
 
 
 def _water(typed: BrewTyped, edit: Callable[..., None], wrong: list[Problem]) -> list[ft.Control]:
-    return [parts.chips([("water", "I know the water"), ("liquor", "I want so much liquor")], typed.by,
+    return [parts.chips([("water", tr("I know the water")), ("liquor", tr("I want so much liquor"))], typed.by,
                         lambda key: edit(by=key), "liquor-by"),
-            parts.field("Water put in" if typed.by == "water" else "Liquor wanted", typed.litres,
+            parts.field(tr("Water put in") if typed.by == "water" else tr("Liquor wanted"), typed.litres,
                         lambda text: edit(litres=text), "liquor-litres", wrong, suffix="L",
                         keyboard=ft.KeyboardType.NUMBER,
-                        helper="Empty: 25 L in all for a kilogram of dry hull, with the water that is in it.")]
+                        helper=tr("Empty: 25 L in all for a kilogram of dry hull, with the water that is in it."))]
 
 
 def _bath_words(hours: str, celsius: str, usual: str) -> str:
@@ -161,32 +170,33 @@ def _bath_words(hours: str, celsius: str, usual: str) -> str:
 
 
 def _bath(typed: BrewTyped, edit: Callable[..., None], name: str, wrong: list[Problem]) -> list[ft.Control]:
-    hint = ("2 days", "15") if name == "soak" else ("2 h", "95")
-    return [ft.Row([parts.field("How long", getattr(typed, name), lambda text: edit(**{name: text}), f"liquor-{name}",
+    hint = (tr("2 days"), "15") if name == "soak" else ("2 h", "95")
+    return [ft.Row([parts.field(tr("How long"), getattr(typed, name), lambda text: edit(**{name: text}),
+                                f"liquor-{name}",
                                 hint=hint[0], expand=3),
-                    parts.field("How hot", getattr(typed, f"{name}_at"), lambda text: edit(**{f"{name}_at": text}),
+                    parts.field(tr("How hot"), getattr(typed, f"{name}_at"), lambda text: edit(**{f"{name}_at": text}),
                                 f"liquor-{name}-at", hint=hint[1], suffix="°C", keyboard=ft.KeyboardType.NUMBER,
                                 expand=2)],
                    spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START),
             *parts.problem_text(wrong),
-            parts.small("Such as 90 min, 2 h or 3 days; no for none at all.")]
+            parts.small(tr("Such as 90 min, 2 h or 3 days; no for none at all."))]
 
 
 def _strain_words(typed: BrewTyped) -> str:
-    times = {"1": "once", "2": "twice", "3": "three times"}[typed.strainings]
+    times = {"1": "once", "2": "twice", "3": tr("three times")}[typed.strainings]
     return f"{times}, {'squeezed' if typed.squeezed else 'drained'}"
 
 
 def _strain(typed: BrewTyped, edit: Callable[..., None], wrong: list[Problem]) -> list[ft.Control]:
     further: list[ft.Control] = []
     if typed.strainings != "1":
-        further = [parts.field("Fresh water each further time", typed.further, lambda text: edit(further=text),
+        further = [parts.field(tr("Fresh water each further time"), typed.further, lambda text: edit(further=text),
                                "liquor-further", wrong, suffix="L", keyboard=ft.KeyboardType.NUMBER,
-                               helper="Empty: filled up to what was in the pot at first.")]
-    return [parts.second("how often it is boiled and strained"),
-            parts.chips([("1", "once"), ("2", "twice"), ("3", "three times")], typed.strainings,
+                               helper=tr("Empty: filled up to what was in the pot at first."))]
+    return [parts.second(tr("how often it is boiled and strained")),
+            parts.chips([("1", "once"), ("2", "twice"), ("3", tr("three times"))], typed.strainings,
                         lambda key: edit(strainings=key), "liquor-times"),
-            *further, parts.second("what is spent is"),
+            *further, parts.second(tr("what is spent is")),
             parts.chips([("no", "drained"), ("yes", "squeezed")], "yes" if typed.squeezed else "no",
                         lambda key: edit(squeezed=key == "yes"), "liquor-squeezed")]
 
@@ -194,7 +204,7 @@ def _strain(typed: BrewTyped, edit: Callable[..., None], wrong: list[Problem]) -
 def _pot_words(typed: BrewTyped, pots: Mapping[str, Pot]) -> str:
     names = [name for name in pots if name not in typed.left_out]
     names += [text.strip() for text in typed.pots.split(";") if text.strip()]
-    return ", ".join(names) or "none named"
+    return ", ".join(names) or tr("none named")
 
 
 def _pots(typed: BrewTyped, edit: Callable[..., None], pots: Mapping[str, Pot], wrong: list[Problem],
@@ -206,8 +216,8 @@ def _pots(typed: BrewTyped, edit: Callable[..., None], pots: Mapping[str, Pot], 
         parts.chips([("use", f"{name}, {show_number(pot.volume, decimal=decimal)} L")],
                     None if name in typed.left_out else "use", toggle(name), f"liquor-pot-{number}")
         for number, (name, pot) in enumerate(pots.items())]
-    return [*own, parts.field("Another pot" if pots else "Pot", typed.pots, lambda text: edit(pots=text),
-                              "liquor-pots", wrong, hint="40 L, 38 cm",
+    return [*own, parts.field(tr("Another pot") if pots else tr("Pot"), typed.pots, lambda text: edit(pots=text),
+                              "liquor-pots", wrong, hint=tr("40 L, 38 cm"),
                               helper="What it holds and how wide it is; several set apart by ;")]
 
 
@@ -215,20 +225,21 @@ def _boiling(liquor: Liquor, decimal: str) -> list[ft.Control]:
     if liquor.kettles is None:
         return []
     plan = liquor.kettles
-    often = "One boil does it" if plan.times == 1 else f"{plan.times} boils, each the same"
+    often = tr_n("One boil does it", "{n} boils, each the same", plan.times)
     rows: list[ft.Control] = [parts.body(often, bold=True)]
     for filling in plan.fillings:
         pot = filling.pot
-        name = pot.name or f"{show_number(pot.volume, decimal=decimal)} L pot"
-        rows.append(parts.figure_row(name, f"{show_number(filling.stuff, decimal=decimal)} kg and "
-                                           f"{show_number(filling.water, decimal=decimal)} L of water"))
-    rows.append(parts.small("Filled to four fifths, so that it can be stirred and does not boil over."))
+        name = pot.name or tr("{show_number} L pot", show_number=show_number(pot.volume, decimal=decimal))
+        rows.append(parts.figure_row(name, tr("{show_number} kg and {show_number2} L of water",
+                                              show_number=show_number(filling.stuff, decimal=decimal),
+                                              show_number2=show_number(filling.water, decimal=decimal))))
+    rows.append(parts.small(tr("Filled to four fifths, so that it can be stirred and does not boil over.")))
     return [parts.card(rows, key="liquor-kettles")]
 
 
 def _surer(liquor: Liquor) -> ft.Control:
-    rows: list[ft.Control] = [parts.body("To be surer of the strength", bold=True),
-                              parts.second("what its range comes from")]
+    rows: list[ft.Control] = [parts.body(tr("To be surer of the strength"), bold=True),
+                              parts.second(tr("what its range comes from"))]
     rows += [parts.share_row(part.words, part.share, words=part.deed, key=f"liquor-share-{part.key}")
              for part in liquor.surer["strength"] if part.share >= 0.01]
     return parts.card(rows, "sky", key="liquor-surer")
@@ -236,10 +247,10 @@ def _surer(liquor: Liquor) -> ft.Control:
 
 def _keeps(made: Estimated, today: Any) -> ft.Control:
     """By when it should be used, cool, warm and frozen; what may turn first is told in full."""
-    rows: list[ft.Control] = [parts.body("How long it keeps", bold=True)]
+    rows: list[ft.Control] = [parts.body(tr("How long it keeps"), bold=True)]
     for storage, by in made.liquor_keeps.items():
         if by.earliest is not None and by.latest is not None:
-            called = {"cool": "kept cool", "warm": "in the warm", "frozen": "frozen"}[storage]
+            called = {"cool": tr("kept cool"), "warm": tr("in the warm"), "frozen": "frozen"}[storage]
             rows.append(parts.figure_row(called, f"until {span(by.earliest, by.latest, today)}",
                                          key=f"liquor-keeps-{storage}"))
     cool = made.liquor_keeps["cool"]
@@ -253,7 +264,7 @@ def _Care(made: Estimated) -> ft.Control:
     inside: list[ft.Control] = [
         parts.notice("caution", one.title, f"{one.text} {one.advice}", controls=[parts.small(one.source)])
         for one in cautions] if opened else []
-    return parts.fold("Take care", " ".join(one.short for one in cautions[:2]), opened=opened,
+    return parts.fold(tr("Take care"), " ".join(one.short for one in cautions[:2]), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="liquor-care", controls=inside)
 
 
@@ -261,6 +272,6 @@ def _Care(made: Estimated) -> ft.Control:
 def _Why(made: Estimated) -> ft.Control:
     opened, set_opened = ft.use_state(False)
     reasons = made.liquor.reasons() if made.liquor else ()
-    return parts.fold("Why these numbers", f"{len(reasons)} figures go into them", opened=opened,
+    return parts.fold(tr("Why these numbers"), tr("{count} figures go into them", count=len(reasons)), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="liquor-why",
                       controls=reason_rows(reasons) if opened else [])

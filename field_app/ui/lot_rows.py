@@ -14,6 +14,7 @@ from field_app.ui.day_words import day
 from field_app.ui.guard import piece
 from field_app.ui.life_words import gone, keeps_edge, keeps_words, left_words, state_words
 from field_app.ui.lot_words import stuff_words
+from field_app.words import tr
 
 __all__ = ["lot_route", "lot_row"]
 
@@ -33,11 +34,12 @@ def lot_row(lot: LotNow, today: dt.date, decimal: str = ".", *, with_site: bool 
     if lot.life.state not in ("gathered", "weighed") and not gone(lot):
         about.append(state_words(lot.life, today))
     over = lot.life.overdraft
-    wrong = [*([f"{show_si(over, lot.life.left.unit, decimal=decimal)} more was taken than there was"] if over else []),
-             *(["People say different things of it"] if grave else [])]
+    wrong = [*([tr("{show_si} more was taken than there was",
+                   show_si=show_si(over, lot.life.left.unit, decimal=decimal))] if over else []),
+             *([tr("People say different things of it")] if grave else [])]
     return _LotCard(
         key=lot.id, route=lot_route(lot), code=lot.code,
-        mass="nothing left" if gone(lot) else left_words(lot.life, decimal=decimal),
+        mass=tr("nothing left") if gone(lot) else left_words(lot.life, decimal=decimal),
         about=" · ".join(about), keeps=keeps_words(lot, today), edge="madder" if wrong else keeps_edge(lot, today),
         wrong=". ".join(wrong))
 

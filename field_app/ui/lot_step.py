@@ -22,10 +22,12 @@ from field_app.ui.lot_words import stuff_words
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
+from field_app.words import later, tr
 
 __all__ = ["LotStep", "StepTyped", "after_step"]
 
-_CALLED = {"step": "what was done", "mass": "what it weighs", "volume": "how many litres", "nuts": "nuts kept",
+_CALLED = {"step": later("what was done"), "mass": later("what it weighs"), "volume": later("how many litres"),
+           "nuts": later("nuts kept"),
            "at": "when", "note": "note"}
 _LIQUOR: tuple[StepKind, ...] = ("boiled", "strained")
 _ENDS: tuple[StepKind, ...] = ("spent", "spoiled")
@@ -87,10 +89,11 @@ def LotStep() -> ft.View:
             ft.context.page.navigate(f"/lots/{lot.code}")
 
     return parts.page_view(
-        path, f"Lot {lot.code} · {stuff_words(lot.facts)}", "What was done with it",
+        path, tr("Lot {code} · {stuff_words}", code=lot.code, stuff_words=stuff_words(lot.facts)),
+        tr("What was done with it"),
         [*elsewhere(sheet.problems, _CALLED), *_which(sheet), *_how_much(sheet, lot),
          parts.fold_card([when_fold(sheet), _note(sheet)])],
-        dock=parts.main_button("Keep this step", save, "step-save"), dock_note=not_kept(sheet.problems, _CALLED),
+        dock=parts.main_button(tr("Keep this step"), save, "step-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back=f"/lots/{lot.code}")
 
 
@@ -128,26 +131,27 @@ def _how_much(sheet: Sheet[StepTyped], lot: LotNow) -> list[ft.Control]:
     if typed.step in _ENDS:
         return []
     liquid = UNITS[typed.unit].kind == "volume"
-    label = "Liquor now" if liquid else "It weighs now"
+    label = tr("Liquor now") if liquid else tr("It weighs now")
     fields = [sheet.number(label, "amount", where=("mass", "volume"), first=True, expand=5)]
     if lot.facts.part == "whole-fruit" and not liquid:
-        fields.append(sheet.number("Nuts kept", "nuts", expand=4))
+        fields.append(sheet.number(tr("Nuts kept"), "nuts", expand=4))
     fields.append(sheet.unit_button(typed.unit))
     units = {"boiled": (*offered("mass")[:4], *offered("volume")[:4]),
              "strained": offered("volume")[:6]}.get(typed.step, offered("mass"))
-    need = "Less the pail." if typed.step == "weighed" else "Less the pail. Leave it out if it was not measured."
+    need = (tr("Less the pail.") if typed.step == "weighed"
+            else tr("Less the pail. Leave it out if it was not measured."))
     if liquid:
-        need = "Leave it out if it was not measured."
+        need = tr("Leave it out if it was not measured.")
     return [sheet.side_by_side(*fields, where=("mass", "volume", "nuts")), *units_row(sheet, units, typed.unit),
             parts.second(need), _result(sheet, lot), sheet.keypad("amount", "mass", "volume")]
 
 
 def _result(sheet: Sheet[StepTyped], lot: LotNow) -> ft.Control:
     before, after = lot.life.left, after_step(lot, sheet.typed.form(), sheet.now)
-    then: ft.Control = parts.figure_row("left then", "–", key="left-then")
+    then: ft.Control = parts.figure_row(tr("left then"), "–", key="left-then")
     if after is not None:
-        then = parts.range_row("left then", after.left, key="left-then", decimal=sheet.decimal)
-    return ft.Column([parts.range_row("left so far", before, key="left-before", decimal=sheet.decimal), then],
+        then = parts.range_row(tr("left then"), after.left, key="left-then", decimal=sheet.decimal)
+    return ft.Column([parts.range_row(tr("left so far"), before, key="left-before", decimal=sheet.decimal), then],
                      spacing=2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
@@ -155,5 +159,5 @@ def _note(sheet: Sheet[StepTyped]) -> parts.Fold:
     wrong = at(sheet.problems, "note")
     return parts.Fold(
         "note", sheet.typed.note.strip() or "none", "note-fold", sheet.is_open("note"), sheet.toggle("note"),
-        lambda: [parts.field("Note", sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
-                             hint="in the big kettle, with rain water")], wrong=bool(wrong))
+        lambda: [parts.field(tr("Note"), sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
+                             hint=tr("in the big kettle, with rain water"))], wrong=bool(wrong))

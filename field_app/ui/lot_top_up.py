@@ -17,6 +17,7 @@ from field_app.ui.guard import piece
 from field_app.ui.lot_words import mass_words
 from field_app.ui.refusals import at, elsewhere
 from field_app.ui.services import use_app, use_services
+from field_app.words import tr
 
 __all__ = ["BathTyped", "TopUp", "topped_up"]
 
@@ -55,7 +56,7 @@ def _strength(text: str, where: str) -> Any:
 def TopUp(lot: LotNow, liquor: Liquor) -> ft.Control:
     """One line, to be opened: three fields, and what to do in a sentence."""
     app, app_decimal = use_app(), use_services().decimal
-    name = f"top up {lot.id}"
+    name = tr("top up {id}", id=lot.id)
     begin: BathTyped = drafts.kept(app, name) or BathTyped()
     typed, set_typed = ft.use_state(begin)
     opened, set_opened = ft.use_state(False)
@@ -72,18 +73,20 @@ def TopUp(lot: LotNow, liquor: Liquor) -> ft.Control:
     if found is not None:
         answer = [parts.notice("advice", found.words, live=True, key="top-up-answer")]
     inside: list[ft.Control] = [
-        parts.second("This liquor brings a bath that gave its dye back to strength."),
-        parts.field("Litres in the bath", typed.bath, lambda text: edit(bath=text), "top-bath", at(problems, "bath"),
+        parts.second(tr("This liquor brings a bath that gave its dye back to strength.")),
+        parts.field(tr("Litres in the bath"), typed.bath, lambda text: edit(bath=text), "top-bath",
+                    at(problems, "bath"),
                     suffix="L", keyboard=ft.KeyboardType.NUMBER, hint="30"),
-        ft.Row([parts.field("It shows", typed.now, lambda text: edit(now=text), "top-now", at(problems, "now"),
-                            suffix="°Brix", keyboard=ft.KeyboardType.NUMBER, hint="0.5", expand=1),
-                parts.field("It should", typed.wanted, lambda text: edit(wanted=text), "top-wanted",
-                            at(problems, "wanted"), suffix="°Brix", keyboard=ft.KeyboardType.NUMBER, hint="1.0",
+        ft.Row([parts.field(tr("It shows"), typed.now, lambda text: edit(now=text), "top-now", at(problems, "now"),
+                            suffix=tr("°Brix"), keyboard=ft.KeyboardType.NUMBER, hint="0.5", expand=1),
+                parts.field(tr("It should"), typed.wanted, lambda text: edit(wanted=text), "top-wanted",
+                            at(problems, "wanted"), suffix=tr("°Brix"), keyboard=ft.KeyboardType.NUMBER, hint="1.0",
                             expand=1)],
                spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START),
-        parts.chips([("grows", "the bath may grow"), ("level", "it keeps its level")],
+        parts.chips([("grows", tr("the bath may grow")), ("level", tr("it keeps its level"))],
                     "level" if typed.level else "grows", lambda key: edit(level=key == "level"), "top-level"),
         *answer]
-    summary = f"add {mass_words(found.add, decimal=app_decimal)}" if found and found.add.high else "a spent bath"
-    return parts.fold("top up", summary, opened=opened, on_toggle=lambda: set_opened(not opened), key="liquor-top-up",
+    summary = f"add {mass_words(found.add, decimal=app_decimal)}" if found and found.add.high else tr("a spent bath")
+    return parts.fold(tr("top up"), summary, opened=opened, on_toggle=lambda: set_opened(not opened),
+                      key="liquor-top-up",
                       controls=inside if opened else [], wrong=bool(problems))

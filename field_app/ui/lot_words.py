@@ -14,6 +14,7 @@ from field_app.core.units import Measure, show_measure, show_number, show_range
 from field_app.ui.day_words import clock_time, full_day, span
 from field_app.ui.parts import Edge
 from field_app.ui.site_words import lower_first
+from field_app.words import tr
 
 __all__ = ["dye_part", "edge_of", "fix_words", "keeping", "keeping_words", "mass_words", "stuff_of",
            "stuff_words",
@@ -40,7 +41,7 @@ def stuff_of(material: str, part: str) -> str:
         return f"{material}, {part}"
     name = lower_first(stuff.name)
     if part == "whole-fruit":
-        return f"whole {name}s"
+        return tr("whole {name}s", name=name)
     if part == "hull":
         return f"{name} hull"
     # The other materials are named by their one part: bark, galls, cones.
@@ -81,18 +82,18 @@ def wants_using(by: UseBy | None, today: dt.date) -> bool:
 def keeping_words(by: UseBy | None, today: dt.date) -> str:
     """How long it stays good, in a few words."""
     if by is None:
-        return "how long it keeps is not known here"
+        return tr("how long it keeps is not known here")
     state = by.state(today)
     if state == "keeps":
-        return "keeps while dry"
+        return tr("keeps while dry")
     if by.earliest is None or by.latest is None:
-        return "use or dry it soon: how long it keeps is not known"
+        return tr("use or dry it soon: how long it keeps is not known")
     if state == "past":
-        return f"past its best since {full_day(by.latest, today)}"
+        return tr("past its best since {full_day}", full_day=full_day(by.latest, today))
     if state == "soon":
         left = "today" if by.latest == today else f"by {full_day(by.latest, today)}"
-        return f"use it {left}, it may be turning"
-    return f"good until {span(by.earliest, by.latest, today)}"
+        return tr("use it {left}, it may be turning", left=left)
+    return tr("good until {span}", span=span(by.earliest, by.latest, today))
 
 
 def edge_of(by: UseBy | None, today: dt.date) -> Edge | None:
@@ -104,15 +105,17 @@ def edge_of(by: UseBy | None, today: dt.date) -> Edge | None:
 def fix_words(fix: FixFacts | None, *, of_site: bool, decimal: str = ".") -> str:
     """How the position came to be known."""
     if of_site:
-        return "as noted for the tree"
+        return tr("as noted for the tree")
     if fix is None:
-        return "not known how"
+        return tr("not known how")
     if fix.source != "device":
-        return "typed in" if fix.source == "typed" else "pasted in"
+        return tr("typed in") if fix.source == "typed" else tr("pasted in")
     if fix.accuracy is None:
-        return "by the device, it did not say how closely"
-    sure = "" if fix.meaning == "unknown" else f", in {fix.meaning.removesuffix(' %')} of 100 cases"
-    return f"by the device, ± {show_number(float(fix.accuracy), decimal=decimal)} m{sure}"
+        return tr("by the device, it did not say how closely")
+    sure = "" if fix.meaning == "unknown" else tr(", in {removesuffix} of 100 cases",
+                                                  removesuffix=fix.meaning.removesuffix(" %"))
+    return tr("by the device, ± {show_number} m{sure}", show_number=show_number(float(fix.accuracy), decimal=decimal),
+              sure=sure)
 
 
 def _amount(measure: Measure, decimal: str) -> str:
@@ -123,24 +126,24 @@ def typed_rows(lot: LotNow, today: dt.date, *, decimal: str = ".") -> tuple[tupl
     """What was put down at the tree, as names and values, in the order in which one asks for it."""
     facts = lot.facts
     rows = [("from", lot.site_name), ("gathered", f"{full_day(lot.gathered.date(), today)}, "
-                                                  f"{clock_time(lot.gathered)}")]
+                                      f"{clock_time(lot.gathered)}")]
     if facts.ripeness is not None:
         ripe = RIPENESS.get(facts.ripeness)
-        rows.append(("how ripe", ripe.words if ripe else facts.ripeness))
+        rows.append((tr("how ripe"), ripe.words if ripe else facts.ripeness))
     state = CONDITIONS.get(facts.condition)
     rows.append(("condition", state.name if state else facts.condition))
     if facts.gross is not None:
-        rows.append(("on the scale", _amount(facts.gross, decimal)))
+        rows.append((tr("on the scale"), _amount(facts.gross, decimal)))
     if facts.tare is not None:
-        rows.append(("pail, taken off", _amount(facts.tare, decimal)))
+        rows.append((tr("pail, taken off"), _amount(facts.tare, decimal)))
     if facts.division is not None:
-        rows.append(("steps of the scale", _amount(facts.division, decimal) +
-                     (f", class {facts.scale}" if facts.scale else "")))
+        rows.append((tr("steps of the scale"), _amount(facts.division, decimal) +
+                     (tr(", class {scale}", scale=facts.scale) if facts.scale else "")))
     if facts.count is not None:
         rows.append(("counted", str(facts.count)))
     if facts.sample:
-        each = f", {facts.sample_each} at a time" if facts.sample_each > 1 else ""
-        rows.append(("of which weighed", "; ".join(_amount(one, decimal) for one in facts.sample) + each))
+        each = tr(", {sample_each} at a time", sample_each=facts.sample_each) if facts.sample_each > 1 else ""
+        rows.append((tr("of which weighed"), "; ".join(_amount(one, decimal) for one in facts.sample) + each))
     if facts.pails is not None and facts.pail is not None:
         rows.append(("pails", f"{facts.pails.replace('.', decimal)} × {_amount(facts.pail, decimal)}"))
     if facts.fill is not None:

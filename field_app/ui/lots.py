@@ -31,23 +31,24 @@ def Lots() -> ft.View:
     hidden = [Unreadable(services.book.change_mark())] if lots is not None and len(lots) < state.lot_count else []
     if not state.lots:
         return parts.page_view(
-            "/lots", "What was brought in", title,
-            [*undo_bar(), *hidden, parts.notice("advice", "Log what fell",
-                          "Weigh, count or pour what you gathered at a tree. Its lot gets a code for the pail, "
-                          "and here it says how long it stays good and what it will dye."),
+            "/lots", tr("What was brought in"), title,
+            [*undo_bar(), *hidden, parts.notice("advice", tr("Log what fell"),
+                          tr("Weigh, count or pour what you gathered at a tree. Its lot gets a code for the pail, "
+                             "and here it says how long it stays good and what it will dye.")),
              LotsBack(services.book.change_mark())],
             dock=_log(), place="lots")
     rest = (state.lot_count if lots is None else len(lots)) - len(state.lots)
-    more = [parts.outline_button(f"Show {min(PAGE, rest)} more of {rest}", state.more_lots, "lots-more")]
+    more = [parts.outline_button(tr("Show {it} more of {rest}", it=min(PAGE, rest), rest=rest), state.more_lots,
+                                 "lots-more")]
     return parts.page_view(
-        "/lots", "What was brought in, newest first", title,
+        "/lots", tr("What was brought in, newest first"), title,
         [*undo_bar(), *hidden,
          *(lot_row(lot, today, services.decimal, grave=state.apart.get(lot.id, False)) for lot in state.lots),
          *(more if rest > 0 else []),
          LotsBack(services.book.change_mark()),
          ft.Row([parts.outline_button(tr("Open a lot by its label"), parts.going("/lots/find"), "lots-find",
                                       icon=ft.Icons.QR_CODE_SCANNER, expand=True)]),
-         ft.Row([parts.outline_button("Labels for the pails", parts.going("/lots/labels"), "lots-labels",
+         ft.Row([parts.outline_button(tr("Labels for the pails"), parts.going("/lots/labels"), "lots-labels",
                                       icon=ft.Icons.PRINT_OUTLINED, expand=True)])],
         dock=_log(), place="lots",
         kicker_end=[parts.icon_button(ft.Icons.QR_CODE_SCANNER, tr("open a lot by its label"),
@@ -55,4 +56,4 @@ def Lots() -> ft.View:
 
 
 def _log() -> ft.Control:
-    return parts.main_button("Log a windfall", parts.going("/windfall"), "lots-log", icon=ft.Icons.ADD)
+    return parts.main_button(tr("Log a windfall"), parts.going("/windfall"), "lots-log", icon=ft.Icons.ADD)

@@ -14,6 +14,7 @@ from field_app.ui.guard import guarded, piece, screen
 from field_app.ui.own_words import own_count, places_for, shown_range, use_place
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
+from field_app.words import tr, tr_n
 
 __all__ = ["MaterialFigures", "Materials"]
 
@@ -26,20 +27,22 @@ def Materials() -> ft.View:
     ft.use_effect(guarded(app.catch_up), [])
     lookup, keys = app.in_force(), found(search)
     own = sum(lookup(key) is not MATERIALS[key] for key in MATERIALS)
-    title = f"{len(MATERIALS)} materials, {own} with figures of your own" if own else f"{len(MATERIALS)} dye materials"
+    title = tr("{count} materials, {own} with figures of your own", count=len(MATERIALS),
+               own=own) if own else tr("{count} dye materials",
+                                       count=len(MATERIALS))
     rows: list[ft.Control] = [
-        parts.field("Search", search, set_search, "material-search", hint="oak, gall, Juglans")]
+        parts.field(tr("Search"), search, set_search, "material-search", hint=tr("oak, gall, Juglans"))]
     if not keys:
-        rows.append(parts.second(f"Nothing here is called {search.strip()!r}. Try a shorter word."))
+        rows.append(parts.second(tr("Nothing here is called {search!r}. Try a shorter word.", search=search.strip())))
     for key in keys:
         stuff = MATERIALS[key]
         lines: list[ft.Control] = [parts.lead(stuff.name), parts.second(
             f"{stuff.botanical}: {', '.join(part.name for part in stuff.parts)}")]
         if count := own_count(lookup(key), stuff):
-            lines.append(parts.body(f"{count} figure{'s' if count > 1 else ''} of your own"))
+            lines.append(parts.body(tr_n("{n} figure of your own", "{n} figures of your own", count)))
         rows.append(parts.card(lines, "sky" if count else None, on_click=parts.going(f"/materials/{key}"),
                                key=f"material-{key}"))
-    return parts.page_view("/materials", "What the estimates stand on, each figure with its source", title, rows,
+    return parts.page_view("/materials", tr("What the estimates stand on, each figure with its source"), title, rows,
                            back="/")
 
 
@@ -52,18 +55,20 @@ def MaterialFigures() -> ft.View:
     lookup = app.in_force()
     stuff = lookup(default.key, site)
     count = own_count(stuff, default)
-    title = f"{stuff.name}: {len(stuff.parameters)} figures, " + (f"{count} of them your own" if count else
-                                                                 "none of them your own yet")
+    title = tr("{name}: {count} figures, ", name=stuff.name,
+               count=len(stuff.parameters)) + (tr("{count} of them your own", count=count) if count else
+                                               tr("none of them your own yet"))
     places = places_for(default.key, app.sites, lookup.records)
     body: list[ft.Control] = [*undo_bar()]
     if len(places) > 1:
-        body += [parts.second("As it holds"), parts.chips(places, site, set_site, "place")]
+        body += [parts.second(tr("As it holds")), parts.chips(places, site, set_site, "place")]
     body += [_Section(default.key, site, heading, names, services.decimal) for heading, names in sections_of(stuff)]
     if any(part.shows_ripeness for part in stuff.parts):
         body.append(_Ripeness())
     return parts.page_view(
         path, stuff.botanical, title, body, back="/materials",
-        dock=parts.main_button("Note a test", parts.going(f"/materials/{default.key}/test?site={site}"), "note-test"))
+        dock=parts.main_button(tr("Note a test"), parts.going(f"/materials/{default.key}/test?site={site}"),
+                               "note-test"))
 
 
 @piece
@@ -73,7 +78,7 @@ def _Section(key: str, site: str, heading: str, names: Sequence[str], decimal: s
     opened, set_opened = ft.use_state(heading == "What is in it")
     default, stuff = MATERIALS[key], app.in_force()(key, site)
     own = sum(stuff.parameters[name] is not default.parameters.get(name) for name in names)
-    summary = f"{len(names)} figures" + (f", {own} your own" if own else "")
+    summary = f"{len(names)} figures" + (tr(", {own} your own", own=own) if own else "")
     inside = [_figure(key, site, name, stuff, default.parameters.get(name), decimal) for name in names]
     return parts.fold(heading, summary, opened=opened, on_toggle=lambda: set_opened(not opened),
                       key=f"section-{heading.rsplit(maxsplit=1)[-1]}", controls=inside if opened else [])
@@ -87,10 +92,10 @@ def _figure(key: str, site: str, name: str, stuff: Material, default: Parameter 
         parts.range_row(words, shown, decimal=decimal, key=f"shown-{name}"),
         parts.range_bar(shown, max(shown.high, shown_range(default).high if default else 0.0) * 1.25, words,
                         decimal=decimal),
-        parts.small(f"Your own: {row.source}" if own and row.mark != "own" else _first(sourced(row)))]
+        parts.small(tr("Your own: {source}", source=row.source) if own and row.mark != "own" else _first(sourced(row)))]
     route = f"/materials/{key}/{name}{f'?site={site}' if site else ''}"
     return ft.Container(
-        ft.Column([*lines, ft.Row([parts.quiet_button("See and change", parts.going(route), f"figure-{name}")])],
+        ft.Column([*lines, ft.Row([parts.quiet_button(tr("See and change"), parts.going(route), f"figure-{name}")])],
                   spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH))
 
 
@@ -104,11 +109,11 @@ def _Ripeness() -> ft.Control:
     opened, set_opened = ft.use_state(False)
     rows: list[ft.Control] = [parts.body(DISAGREE)]
     for ripe in RIPENESS.values():
-        code = f" General BBCH code {ripe.bbch}." if ripe.bbch is not None else ""
+        code = tr(" General BBCH code {bbch}.", bbch=ripe.bbch) if ripe.bbch is not None else ""
         worth = f"{ripe.strength_low:g}" if ripe.strength_low == ripe.strength_high else (
             f"{ripe.strength_low:g}–{ripe.strength_high:g}")
         rows.append(ft.Column([
             parts.figure_row(ripe.words, f"worth {worth}"), parts.second(f"{ripe.test}{code}"),
             parts.small(f"{_first(MARK_WORDS[ripe.mark])}: {ripe.source}")], spacing=2))
-    return parts.fold("How ripe, and what it may be worth", "the sources disagree", opened=opened,
+    return parts.fold(tr("How ripe, and what it may be worth"), tr("the sources disagree"), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="section-ripe", controls=rows if opened else [])

@@ -25,6 +25,7 @@ from field_app.ui.all_lots import use_all_lots
 from field_app.ui.cloth_pick import Picked, cloth_mass_words, picker, total_card
 from field_app.ui.guard import guarded, screen
 from field_app.ui.services import use_app, use_services
+from field_app.words import tr
 
 __all__ = ["NeedAsked", "NeedScreen"]
 
@@ -68,21 +69,21 @@ def NeedScreen() -> ft.View:
     found: Need | Refused | None = ft.use_memo(
         lambda: _found(asked, items, stuff, store), [asked.picked.items, asked.shade, asked.ripe, stuff, store])
     body: list[ft.Control] = []
-    title = "How much must be gathered?"
+    title = tr("How much must be gathered?")
     if isinstance(found, Refused):
-        body.append(parts.notice("refused", "That can't be worked out here", str(found)))
+        body.append(parts.notice("refused", tr("That can't be worked out here"), str(found)))
     elif found is not None:
         title = _title(found, stuff, decimal)
         body += _answer(found, items, stuff, decimal)
-    body += [parts.heading("How dark"), parts.chips([(shade, shade) for shade in SHADES], asked.shade,
+    body += [parts.heading(tr("How dark")), parts.chips([(shade, shade) for shade in SHADES], asked.shade,
                                                     lambda shade: change(shade=shade), "shade"),
-             parts.heading("What is to be dyed"),
+             parts.heading(tr("What is to be dyed")),
              *([total_card(items, decimal=decimal)] if len(items) > 1 else []),
              *picker(asked.picked, pick, lists, decimal=decimal),
              parts.fold_card(_folds(asked, change))]
-    kicker = f"{asked.shade}, with {stuff.name.lower()}"
+    kicker = tr("{shade}, with {name}", shade=asked.shade, name=stuff.name.lower())
     return parts.page_view(_ROUTE, f"{cloth_words(items)}, {kicker}" if items else kicker, title, body, back="/dye-day",
-                           dock=parts.main_button("Back to dye day", parts.going("/dye-day"), "need-back"))
+                           dock=parts.main_button(tr("Back to dye day"), parts.going("/dye-day"), "need-back"))
 
 
 def _store(lots: Sequence[LotNow] | None, material: str) -> Range | Refused | None:
@@ -106,34 +107,36 @@ def _found(asked: NeedAsked, items: Sequence[ClothItem], stuff: Material, store:
 def _title(found: Need, stuff: Material, decimal: str) -> str:
     still = found.still_fruit or found.still_hull
     if still.central <= 0:
-        return "There is enough in store"
-    what = "whole walnuts" if found.still_fruit and "walnut" in stuff.key else (
-        "whole fruit" if found.still_fruit else f"fresh {stuff.parts[-1].name}")
-    return f"Gather {cloth_mass_words(still, decimal=decimal)} of {what}"
+        return tr("There is enough in store")
+    what = tr("whole walnuts") if found.still_fruit and "walnut" in stuff.key else (
+        tr("whole fruit") if found.still_fruit else f"fresh {stuff.parts[-1].name}")
+    return tr("Gather {cloth_mass_words} of {what}", cloth_mass_words=cloth_mass_words(still, decimal=decimal),
+              what=what)
 
 
 def _answer(found: Need, items: Sequence[ClothItem], stuff: Material, decimal: str) -> list[ft.Control]:
     part = stuff.parts[-1].name
     large = found.still_fruit or found.still_hull
-    label = "still to gather, whole fruit" if found.still_fruit else f"still to gather, fresh {part}"
+    label = tr("still to gather, whole fruit") if found.still_fruit else tr("still to gather, fresh {part}", part=part)
     rows: list[ft.Control] = []
     if found.still_fruit is not None:
-        rows.append(parts.range_row(f"or fresh {part}", found.still_hull, decimal=decimal, key="need-hull"))
-    rows.append(parts.range_row("or air-dry", found.still_to_gather, decimal=decimal, key="need-dry"))
-    whole: list[ft.Control] = [parts.body("What it takes in all", bold=True)]
+        rows.append(parts.range_row(tr("or fresh {part}", part=part), found.still_hull, decimal=decimal,
+                                    key="need-hull"))
+    rows.append(parts.range_row(tr("or air-dry"), found.still_to_gather, decimal=decimal, key="need-dry"))
+    whole: list[ft.Control] = [parts.body(tr("What it takes in all"), bold=True)]
     if found.whole_fruit is not None:
-        whole.append(parts.range_row("whole fruit", found.whole_fruit, decimal=decimal))
+        whole.append(parts.range_row(tr("whole fruit"), found.whole_fruit, decimal=decimal))
     whole += [parts.range_row(f"fresh {part}", found.hull_fresh, decimal=decimal),
-              parts.range_row("air-dry, by custom", found.air_dry, decimal=decimal),
-              parts.range_row("air-dry, by the bath", found.by_bath, decimal=decimal, key="need-bath"),
-              parts.range_row("in store, as air-dry", found.in_store, decimal=decimal, key="need-store"),
+              parts.range_row(tr("air-dry, by custom"), found.air_dry, decimal=decimal),
+              parts.range_row(tr("air-dry, by the bath"), found.by_bath, decimal=decimal, key="need-bath"),
+              parts.range_row(tr("in store, as air-dry"), found.in_store, decimal=decimal, key="need-store"),
               *(parts.second(words) for words in found.words), parts.small(ASSUMED_WORDS)]
     rows_of_all: list[ft.Control] = [parts.card(whole, key="need-all")]
     if large.high > 0:
         rows_of_all.insert(0, parts.range_card(label, large, scale_max=large.high * 1.1, more=rows, decimal=decimal,
                                                key="need-still"))
     if any(FIBRES[item.fibre].kind == "cellulose" for item in items):
-        rows_of_all.append(parts.notice("advice", "Plant fibres need a base", CELLULOSE_WORDS))
+        rows_of_all.append(parts.notice("advice", tr("Plant fibres need a base"), CELLULOSE_WORDS))
     return rows_of_all
 
 
@@ -141,12 +144,12 @@ def _folds(asked: NeedAsked, change: Callable[..., None]) -> list[parts.Fold]:
     def toggle(fold: str) -> Callable[[], None]:
         return lambda: change(opened=asked.opened ^ {fold})
 
-    ripe = RIPENESS[asked.ripe].words if asked.ripe else "firm green"
+    ripe = RIPENESS[asked.ripe].words if asked.ripe else tr("firm green")
     folds = [parts.Fold("gathered", MATERIALS[asked.material].name, "stuff", "stuff" in asked.opened, toggle("stuff"),
                         lambda: [parts.chips([(key, stuff.name) for key, stuff in MATERIALS.items()], asked.material,
                                              lambda key: change(material=key), "stuff-of")])]
     if MATERIALS[asked.material].parts[-1].shows_ripeness:
-        folds.append(parts.Fold("how ripe it will be", ripe, "ripe", "ripe" in asked.opened, toggle("ripe"),
+        folds.append(parts.Fold(tr("how ripe it will be"), ripe, "ripe", "ripe" in asked.opened, toggle("ripe"),
                                 lambda: [parts.chips([(key, row.words) for key, row in RIPENESS.items()],
                                                      asked.ripe or "green", lambda key: change(ripe=key), "ripe-of")]))
     return folds

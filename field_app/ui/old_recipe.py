@@ -25,11 +25,12 @@ from field_app.ui.life_words import gone
 from field_app.ui.lot_words import stuff_words
 from field_app.ui.refusals import NO_PROBLEMS, at
 from field_app.ui.services import use_app, use_services
+from field_app.words import later, tr
 
 __all__ = ["OldRecipeScreen", "RecipeTyped"]
 
-_NAME, _ROUTE = "old recipe", "/dye-day/old"
-_WHOSE: tuple[tuple[Gallons, str], ...] = (("", "it doesn't say"), ("us", "US"), ("imperial", "imperial"))
+_NAME, _ROUTE = later("old recipe"), "/dye-day/old"
+_WHOSE: tuple[tuple[Gallons, str], ...] = (("", later("it doesn't say")), ("us", "US"), ("imperial", "imperial"))
 _MOST_LOTS = 12
 
 
@@ -62,7 +63,7 @@ def _work_out(typed: RecipeTyped, lots: Sequence[LotNow]) -> _Result:
     cloth: tuple[ClothItem, ...] = ()
     pail = None
     try:
-        cloth = read_cloths([typed.cloth], where="old cloth")
+        cloth = read_cloths([typed.cloth], where=tr("old cloth"))
     except Refused as refused:
         problems += refused.problems
     try:
@@ -119,33 +120,34 @@ def OldRecipeScreen() -> ft.View:
     taken = [problem for problem in problems if problem.where.startswith("take")]
     body: list[ft.Control] = [
         *(_answer(result, decimal) if result else []),
-        parts.heading("What the book says"),
-        parts.field("The cloth it dyed", typed.cloth, putting("cloth"), "old-cloth", at(problems, "old cloth"),
-                    hint="wool 20 yd 54 in heavy"),
-        parts.field("What it took, a line each", typed.lines, putting("lines"), "old-lines", taken, lines=3,
-                    hint="2 pails fresh hull"),
-        parts.second("Whose gallon, bushel and fluid ounce"),
+        parts.heading(tr("What the book says")),
+        parts.field(tr("The cloth it dyed"), typed.cloth, putting("cloth"), "old-cloth", at(problems, tr("old cloth")),
+                    hint=tr("wool 20 yd 54 in heavy")),
+        parts.field(tr("What it took, a line each"), typed.lines, putting("lines"), "old-lines", taken, lines=3,
+                    hint=tr("2 pails fresh hull")),
+        parts.second(tr("Whose gallon, bushel and fluid ounce")),
         parts.chips(_WHOSE, typed.gallons, putting("gallons"), "gallons"),
-        parts.field("What a pail held", typed.pail, putting("pail"), "old-pail", at(problems, "pail"), hint="12 L"),
-        parts.heading("Your own cloth"), *picker(typed.picked, pick, lists, decimal=decimal),
+        parts.field(tr("What a pail held"), typed.pail, putting("pail"), "old-pail", at(problems, "pail"), hint="12 L"),
+        parts.heading(tr("Your own cloth")), *picker(typed.picked, pick, lists, decimal=decimal),
     ]
     if lots:
-        body += [parts.heading("Your own load"),
+        body += [parts.heading(tr("Your own load")),
                  parts.chips([(lot.id, f"{lot.code} · {stuff_words(lot.facts)}") for lot in lots[:_MOST_LOTS]],
                              typed.lot, lambda key: change(lot="" if key == typed.lot else key), "old-lot")]
     body += [parts.notice("refused", f"{problem.where}: {problem.what}", problem.fix, live=True)
              for problem in at(problems, "lot")]
-    title = "An old recipe in today's measures" if result is None else _title(result, decimal)
-    return parts.page_view(_ROUTE, "Pails, yards, gallons and ounces", title, body, back="/dye-day",
-                           dock=parts.main_button("Work it out", work_out, "old-work"),
-                           dock_note="" if not problems else "Something is to be mended first.")
+    title = tr("An old recipe in today's measures") if result is None else _title(result, decimal)
+    return parts.page_view(_ROUTE, tr("Pails, yards, gallons and ounces"), title, body, back="/dye-day",
+                           dock=parts.main_button(tr("Work it out"), work_out, "old-work"),
+                           dock_note="" if not problems else tr("Something is to be mended first."))
 
 
 def _title(result: _Result, decimal: str) -> str:
     line = next((one for one in result.lines if one.band is not None), result.lines[0])
     if line.today is not None:
         return f"{show_amount(line.today)} of {line.taking.name}".replace(".", decimal)
-    return f"{line.band.central.capitalize()}, by custom" if line.band else "In today's measures"
+    return tr("{capitalize}, by custom",
+              capitalize=line.band.central.capitalize()) if line.band else tr("In today's measures")
 
 
 def _percent(share: Range, decimal: str) -> str:
@@ -154,11 +156,13 @@ def _percent(share: Range, decimal: str) -> str:
 
 def _answer(result: _Result, decimal: str) -> list[ft.Control]:
     cards = [_line_card(line, decimal) for line in result.lines]
-    whose = f"For {cloth_words(result.own)}" if result.own else "Add your own cloth to see its amounts"
+    whose = tr("For {cloth_words}",
+               cloth_words=cloth_words(result.own)) if result.own else tr("Add your own cloth to see its amounts")
     rows: list[ft.Control] = [parts.heading(whose), *cards]
     if result.reaches is not None:
         enough = result.reaches.times.central >= 1
-        rows.append(parts.notice("good" if enough else "caution", "Your load", result.reaches.words, key="old-reach"))
+        rows.append(parts.notice("good" if enough else "caution", tr("Your load"), result.reaches.words,
+                                 key="old-reach"))
     rows.append(parts.card([parts.second(words) for words in result.recipe.stated], key="old-stated"))
     return rows
 
@@ -169,12 +173,12 @@ def _line_card(line: Converted, decimal: str) -> ft.Control:
     if line.today is not None:
         rows.append(parts.figure_row(line.taking.name, show_amount(line.today).replace(".", decimal)))
     rows += [parts.figure_row("then", show_amount(line.old).replace(".", decimal)),
-             parts.figure_row("on the weight of cloth", share)]
+             parts.figure_row(tr("on the weight of cloth"), share)]
     if line.strength is not None:
-        rows.append(parts.figure_row("in its water", show_range(line.strength, decimal=decimal)))
+        rows.append(parts.figure_row(tr("in its water"), show_range(line.strength, decimal=decimal)))
     if line.band is not None and line.air_dry is not None:
-        rows.append(parts.figure_row("as air-dry", _percent(line.air_dry, decimal)))
-        rows.append(parts.figure_row("by custom", line.band.words))
+        rows.append(parts.figure_row(tr("as air-dry"), _percent(line.air_dry, decimal)))
+        rows.append(parts.figure_row(tr("by custom"), line.band.words))
     if line.words:
         rows.append(parts.second(line.words))
     return parts.card(rows)

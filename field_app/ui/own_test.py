@@ -22,15 +22,18 @@ from field_app.ui.own_words import EVERYWHERE, TEST_WORDS, asked, places_for, re
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
+from field_app.words import later, tr
 
 __all__ = ["LotTest", "MaterialTest", "TestTyped"]
 
-_CALLED = {"before": "the first weighing", "after": "the second weighing", "dish": "the empty dish",
-           "liquor": "the liquor", "brix": "the reading", "division": "the scale", "condition": "the condition",
-           "at": "when", "note": "note", "by": "who did it"}
-_LABELS = {"dry": ("As it is, with dish", "Dried, with dish"),
-           "spent": ("Before the kettle, with dish", "Spent and dry, with dish"),
-           "reading": ("Put into the kettle", "")}
+_CALLED = {"before": later("the first weighing"), "after": later("the second weighing"),
+           "dish": later("the empty dish"),
+           "liquor": later("the liquor"), "brix": later("the reading"), "division": later("the scale"),
+           "condition": later("the condition"),
+           "at": "when", "note": "note", "by": later("who did it")}
+_LABELS = {"dry": (later("As it is, with dish"), later("Dried, with dish")),
+           "spent": (later("Before the kettle, with dish"), later("Spent and dry, with dish")),
+           "reading": (later("Put into the kettle"), "")}
 _NOT_KEPT = "urn:uuid:00000000-0000-0000-0000-000000000000"
 
 
@@ -86,9 +89,10 @@ def LotTest() -> ft.View:
             ft.context.page.navigate(f"/lots/{lot.code}")
 
     return parts.page_view(
-        path, f"Lot {lot.code} · {lot.site_name} · {stuff.name.lower()}", _title(sheet),
+        path, tr("Lot {code} · {site_name} · {name}", code=lot.code, site_name=lot.site_name, name=stuff.name.lower()),
+        _title(sheet),
         _body(sheet, stuff, lot.facts.site, lot),
-        dock=parts.main_button("Keep this test", save, "test-save"), dock_note=not_kept(sheet.problems, _CALLED),
+        dock=parts.main_button(tr("Keep this test"), save, "test-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back=f"/lots/{lot.code}")
 
 
@@ -114,13 +118,13 @@ def MaterialTest() -> ft.View:
     return parts.page_view(
         path, f"{stuff.name} · {site_words(services.book, sheet.typed.site)}", _title(sheet),
         _body(sheet, stuff, sheet.typed.site, None),
-        dock=parts.main_button("Keep this test", save, "test-save"), dock_note=not_kept(sheet.problems, _CALLED),
+        dock=parts.main_button(tr("Keep this test"), save, "test-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back=f"/materials/{stuff.key}")
 
 
 def _title(sheet: Sheet[TestTyped]) -> str:
-    return {"dry": "How dry is it?", "spent": "What went into the liquor?"}.get(sheet.typed.test,
-                                                                             "How strong is the liquor?")
+    return {"dry": tr("How dry is it?"), "spent": tr("What went into the liquor?")}.get(sheet.typed.test,
+                                                                             tr("How strong is the liquor?"))
 
 
 def _fold_of(problem: Problem) -> str:
@@ -143,8 +147,8 @@ def _state(sheet: Sheet[TestTyped], stuff: Material) -> list[ft.Control]:
     if sheet.typed.test == "spent":
         return [*parts.problem_text(at(sheet.problems, "condition"))]
     states = [state for state in STATES if f"dry-{state}" in stuff.parameters]
-    return [parts.second("In what condition it is"),
-            parts.chips([(state, "browned, soft" if state == "browned" else state) for state in states],
+    return [parts.second(tr("In what condition it is")),
+            parts.chips([(state, tr("browned, soft") if state == "browned" else state) for state in states],
                         sheet.typed.state, sheet.put("state", "condition"), "state"),
             *parts.problem_text(at(sheet.problems, "condition"))]
 
@@ -156,10 +160,11 @@ def _fields(sheet: Sheet[TestTyped]) -> list[ft.Control]:
     rows = [sheet.side_by_side(sheet.number(first, "before", first=True, expand=5), unit, where=("before",)),
             *units_row(sheet, offered("mass")[:4], typed.unit)]
     if typed.test == "reading":
-        rows.append(sheet.side_by_side(sheet.number("Liquor on it, L", "liquor", expand=1),
-                                       sheet.number("Reads, °Brix", "brix", expand=1), where=("liquor", "brix")))
+        rows.append(sheet.side_by_side(sheet.number(tr("Liquor on it, L"), "liquor", expand=1),
+                                       sheet.number(tr("Reads, °Brix"), "brix", expand=1), where=("liquor", "brix")))
     else:
-        rows.append(sheet.side_by_side(sheet.number(then, "after", expand=5), sheet.number("Dish", "dish", expand=3),
+        rows.append(sheet.side_by_side(sheet.number(then, "after", expand=5),
+                                       sheet.number(tr("Dish"), "dish", expand=3),
                                        where=("after", "dish")))
     return rows
 
@@ -182,7 +187,7 @@ def _sample(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | N
     test, words = _tested(sheet, stuff, site, lot), "–"
     if test is not None:
         words = result_words(test, use_app().in_force()(stuff.key, site, lot.id if lot else ""), decimal=sheet.decimal)
-    return parts.figure_row("this sample", words, key="test-result")
+    return parts.figure_row(tr("this sample"), words, key="test-result")
 
 
 def _picture(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | None) -> list[ft.Control]:
@@ -190,7 +195,7 @@ def _picture(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | 
     records = use_app().in_force().records
     test = _tested(sheet, stuff, site, lot)
     if test is None:
-        return [parts.second("What it teaches is shown here as you type.")]
+        return [parts.second(tr("What it teaches is shown here as you type."))]
     with_it = OwnRecords(records.values, (*records.tests, test))
     key = lot.id if lot else ""
     default, before, after = (default_of(test.parameter, one) for one in (
@@ -198,16 +203,16 @@ def _picture(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | 
     assert default is not None
     assert before is not None
     assert after is not None
-    was = "in the table" if before is default else "before this test"
-    of = f"of lot {lot.code}" if lot else ("here" if site else EVERYWHERE)
+    was = tr("in the table") if before is default else tr("before this test")
+    of = tr("of lot {code}", code=lot.code) if lot else ("here" if site else EVERYWHERE)
     words = figure_words(test.parameter, stuff)
     held: list[ft.Control] = []
     if not lot and any(one.facts.parameter == test.parameter and one.facts.site in (None, site or None)
                        for one in records.of(stuff.key).values):
-        held.append(parts.small("A value of your own is set; a test of another lot doesn't move it."))
+        held.append(parts.small(tr("A value of your own is set; a test of another lot doesn't move it.")))
     return [parts.card([
         parts.second(f"{words}, {of}"),
-        parts.belief_picture(shown_range(before), shown_range(after), called=words, was=was, now="with this test",
+        parts.belief_picture(shown_range(before), shown_range(after), called=words, was=was, now=tr("with this test"),
                              decimal=sheet.decimal), *held], key="test-picture")]
 
 
@@ -218,17 +223,17 @@ def _where(sheet: Sheet[TestTyped], stuff: Material, lot: LotNow | None) -> list
     places = places_for(stuff.key, app.sites, app.in_force().records, sheet.typed.site)
     if len(places) < 2:
         return []
-    places[0] = ("", "not told")
-    return [parts.second("Where it came from"), parts.chips(places, sheet.typed.site, sheet.put("site"), "place")]
+    places[0] = ("", tr("not told"))
+    return [parts.second(tr("Where it came from")), parts.chips(places, sheet.typed.site, sheet.put("site"), "place")]
 
 
 def _division(sheet: Sheet[TestTyped]) -> parts.Fold:
     wrong, typed = at(sheet.problems, "division"), sheet.typed
     label = UNITS[typed.unit].label
-    summary = amount_text(typed.division, typed.unit) if typed.division.strip() else "not known, taken as ± 3 %"
-    return parts.Fold("the scale shows steps of", summary, "division-fold", sheet.is_open("division"),
+    summary = amount_text(typed.division, typed.unit) if typed.division.strip() else tr("not known, taken as ± 3 %")
+    return parts.Fold(tr("the scale shows steps of"), summary, "division-fold", sheet.is_open("division"),
                       sheet.toggle("division"), lambda: [parts.field(
-                          "Smallest step", typed.division, sheet.put("division"), "division", wrong, suffix=label,
+                          tr("Smallest step"), typed.division, sheet.put("division"), "division", wrong, suffix=label,
                           keyboard=ft.KeyboardType.NUMBER, hint="1")], wrong=bool(wrong))
 
 
@@ -236,5 +241,5 @@ def _note(sheet: Sheet[TestTyped]) -> parts.Fold:
     wrong = at(sheet.problems, "note")
     return parts.Fold("note", sheet.typed.note.strip() or "none", "note-fold", sheet.is_open("note"),
                       sheet.toggle("note"), lambda: [parts.field(
-                          "Note", sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
-                          hint="three days on the stove rail")], wrong=bool(wrong))
+                          tr("Note"), sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
+                          hint=tr("three days on the stove rail"))], wrong=bool(wrong))

@@ -13,6 +13,7 @@ from field_app.store import (
     take_back_value,
 )
 from field_app.ui.state import AppState, Done
+from field_app.words import tr
 
 __all__ = ["back_test", "back_value", "back_vessel", "figure_about", "keep_test", "keep_value", "keep_vessel"]
 
@@ -31,13 +32,13 @@ def _did(app: AppState, book: FieldBook, about: str, words: str) -> None:
 def keep_value(app: AppState, book: FieldBook, form: ValueForm, words: str) -> None:
     """Put a value in place of the table's. Raises Refused."""
     set_value(book, form)
-    _did(app, book, figure_about(form.material, form.parameter), f"{words}: your own value set")
+    _did(app, book, figure_about(form.material, form.parameter), tr("{words}: your own value set", words=words))
 
 
 def back_value(app: AppState, book: FieldBook, material: str, parameter: str, site: str, words: str) -> None:
     """Take back a value of one's own. Raises Refused."""
     take_back_value(book, material, parameter, site)
-    _did(app, book, figure_about(material, parameter), f"{words}: your own value taken back")
+    _did(app, book, figure_about(material, parameter), tr("{words}: your own value taken back", words=words))
 
 
 def keep_test(app: AppState, book: FieldBook, form: OwnTestForm, about: str, words: str) -> None:
@@ -49,7 +50,7 @@ def keep_test(app: AppState, book: FieldBook, form: OwnTestForm, about: str, wor
 def back_test(app: AppState, book: FieldBook, test: str, about: str, words: str) -> None:
     """Take back a test. Raises Refused."""
     book.withdraw(test)
-    _did(app, book, about, f"{words} taken back")
+    _did(app, book, about, tr("{words} taken back", words=words))
 
 
 def keep_vessel(app: AppState, book: FieldBook, form: VesselForm, old: VesselNow | None) -> None:
@@ -61,4 +62,4 @@ def keep_vessel(app: AppState, book: FieldBook, form: VesselForm, old: VesselNow
 def back_vessel(app: AppState, book: FieldBook, one: VesselNow) -> None:
     """Take back a pot or a pail. Raises Refused."""
     book.withdraw(one.id)
-    _did(app, book, "vessels", f"{one.name} taken back")
+    _did(app, book, "vessels", tr("{name} taken back", name=one.name))

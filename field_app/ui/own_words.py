@@ -15,6 +15,7 @@ from field_app.core.own import OwnRecords, OwnTest, observed
 from field_app.core.sites import SiteNow
 from field_app.core.units import show_number
 from field_app.ui.day_words import day
+from field_app.words import later, tr
 
 __all__ = ["EVERYWHERE", "TEST_WORDS", "asked", "line_of_test", "own_count", "places_for", "result_words",
            "shown_range", "use_place"]
@@ -23,9 +24,10 @@ EVERYWHERE = "everywhere"
 _NOT_CHOSEN = ("", "")
 #: What the tests are called, and what each is in one line.
 TEST_WORDS = {
-    "dry": ("Dry test", "Weigh a sample, dry it until it loses no more, weigh it again."),
-    "spent": ("Spent test", "Weigh air-dry stuff, use it up in the kettle, dry it again, weigh it again."),
-    "reading": ("Reading", "What the refractometer shows of the liquor, cooled to 20 °C."),
+    "dry": (later("Dry test"), later("Weigh a sample, dry it until it loses no more, weigh it again.")),
+    "spent": (later("Spent test"),
+              later("Weigh air-dry stuff, use it up in the kettle, dry it again, weigh it again.")),
+    "reading": (later("Reading"), later("What the refractometer shows of the liquor, cooled to 20 °C.")),
 }
 
 
@@ -76,7 +78,7 @@ def places_for(key: str, sites: Sequence[SiteNow], records: OwnRecords, chosen: 
 def result_words(test: OwnTest, stuff: Material, *, decimal: str = ".") -> str:
     """What a test came to by itself, before it is weighed against the table."""
     share = math.exp(observed(test, stuff).value) * 100
-    what = "dry matter" if test.facts.test == "dry" else "went into the liquor"
+    what = tr("dry matter") if test.facts.test == "dry" else tr("went into the liquor")
     return f"{show_number(share, decimal=decimal)} % {what}"
 
 

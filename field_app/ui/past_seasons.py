@@ -40,6 +40,7 @@ from field_app.ui.winter_words import (
     title_of,
     tree_words,
 )
+from field_app.words import tr
 
 __all__ = ["PastSeasons"]
 
@@ -94,38 +95,39 @@ def PastSeasons() -> ft.View:
     told = of_year(review, year if year in review.all_years else None)
     body: list[ft.Control] = []
     if not review.all_years:
-        body.append(parts.notice("advice", "Note looks and loads through the season",
-                                 "A look before a tree is ready and one after tell its date; a load weighed later "
-                                 "tells how good its estimate was."))
+        body.append(parts.notice("advice", tr("Note looks and loads through the season"),
+                                 tr("A look before a tree is ready and one after tell its date; a load weighed later "
+                                    "tells how good its estimate was.")))
     else:
-        chosen = [("all", "All years"), *((str(one), str(one)) for one in reversed(review.all_years))]
+        chosen = [("all", tr("All years")), *((str(one), str(one)) for one in reversed(review.all_years))]
         body.append(parts.chips(chosen, "all" if told.year is None else str(told.year),
                                 lambda key: set_year(None if key == "all" else int(key)), "past-year"))
         body += [*_forecasts(told), *_estimates(told, services.decimal), *_trees(told, shown, services.decimal)]
         if len(told.trees) > shown:
-            body.append(parts.outline_button("Show more trees", lambda: set_shown(shown + _SHOWN), "past-more"))
+            body.append(parts.outline_button(tr("Show more trees"), lambda: set_shown(shown + _SHOWN), "past-more"))
         body += _lessons(told.lessons, services.decimal)
-    return parts.page_view(path, "Past seasons", title_of(told), body, back="/trees/season")
+    return parts.page_view(path, tr("Past seasons"), title_of(told), body, back="/trees/season")
 
 
 def _waiting(path: str, progress: tuple[int, int] | None, stopped: bool, stop: Callable[[], None],
              again: Callable[[], None]) -> ft.View:
     if stopped:
-        body: list[ft.Control] = [parts.body("Nothing of your records has changed.")]
-        return parts.page_view(path, "Past seasons", "Looking back was stopped", body, back="/trees/season",
-                               dock=parts.main_button("Look back again", again, "past-again"))
+        body: list[ft.Control] = [parts.body(tr("Nothing of your records has changed."))]
+        return parts.page_view(path, tr("Past seasons"), tr("Looking back was stopped"), body, back="/trees/season",
+                               dock=parts.main_button(tr("Look back again"), again, "past-again"))
     done, of = progress or (0, 0)
-    words = f"Looking back: {done} of {of} trees" if of else "Looking back"
+    words = tr("Looking back: {done} of {of} trees", done=done, of=of) if of else tr("Looking back")
     return parts.page_view(
-        path, "Past seasons", "Looking back", [parts.busy_card(words, "past-busy", done / of if of else None)],
-        back="/trees/season", dock=parts.outline_button("Stop", stop, "past-stop"))
+        path, tr("Past seasons"), tr("Looking back"), [parts.busy_card(words, "past-busy", done / of if of else None)],
+        back="/trees/season", dock=parts.outline_button(tr("Stop"), stop, "past-stop"))
 
 
 def _counted(name: str, told: Coverage, spots: tuple[float, ...], ends: tuple[str, str], key: str) -> list[ft.Control]:
     """Two pictures and their words: where each lay, and whether chance explains how many lay inside."""
     rows: list[ft.Control] = [parts.lead(name)]
     if told.n:
-        spread: ft.Control = parts.spots_picture(spots, ends, f"{name}, where each lay: {count_words(told)}")
+        spread: ft.Control = parts.spots_picture(spots, ends, tr("{name}, where each lay: {count_words}", name=name,
+                                                                 count_words=count_words(told)))
         count: ft.Control = parts.count_picture(told.n, told.inside, told.by_chance, said_of_count(name, told))
         rows += [spread, ft.Text(count_words(told), key=key, size=theme.BODY, weight=ft.FontWeight.BOLD,
                                  color=theme.HULL), count]
@@ -134,14 +136,15 @@ def _counted(name: str, told: Coverage, spots: tuple[float, ...], ends: tuple[st
 
 
 def _forecasts(told: Review) -> list[ft.Control]:
-    rows = _counted("A week before the likeliest day", told.forecasts(False), forecast_spots(told, False), _EARLIER,
+    rows = _counted(tr("A week before the likeliest day"), told.forecasts(False), forecast_spots(told, False), _EARLIER,
                     "past-week")
-    first = _counted("As the season began", told.forecasts(True), forecast_spots(told, True), _EARLIER, "past-early")
+    first = _counted(tr("As the season began"), told.forecasts(True), forecast_spots(told, True), _EARLIER,
+                     "past-early")
     found: list[ft.Control] = [
-        parts.heading("How good the forecasts were"),
-        parts.second("Each forecast is worked out from what was noted before its day alone. Dot: the date seen lay "
-                     "inside its band; ring: outside. Below: the dot is how many lay inside, the band what chance "
-                     "explains, the bar in it what is expected, four in five."),
+        parts.heading(tr("How good the forecasts were")),
+        parts.second(tr("Each forecast is worked out from what was noted before its day alone. Dot: the date seen "
+                        "lay inside its band; ring: outside. Below: the dot is how many lay inside, the band what "
+                        "chance explains, the bar in it what is expected, four in five.")),
         parts.card(rows, key="past-forecasts"), parts.card(first)]
     if told.judged:
         found.append(parts.second(weather_words(told.judged)))
@@ -149,16 +152,17 @@ def _forecasts(told: Review) -> list[ft.Control]:
 
 
 def _estimates(told: Review, decimal: str) -> list[ft.Control]:
-    rows = _counted("What was thought before the weighing", told.estimates, check_spots(told), _LESS, "past-estimates")
+    rows = _counted(tr("What was thought before the weighing"), told.estimates, check_spots(told), _LESS,
+                    "past-estimates")
     if not told.checks:
-        rows.append(parts.second("Weigh a load that was counted or poured, within two days; weigh the hulls when the "
-                                 "nuts are out, and what is dried; or note a test of your own."))
+        rows.append(parts.second(tr("Weigh a load that was counted or poured, within two days; weigh the hulls when "
+                                    "the nuts are out, and what is dried; or note a test of your own.")))
     rows += [parts.figure_row(name, tally_words(of_kind)) for kind, name in CHECKED.items()
              if (of_kind := told.estimates_of(kind)).n]
     for check in told.checks:
         of = " ".join(part for part in (check.lot, check.site) if part) or stuff_words(check.material)
         rows.append(parts.second(f"{of}, {CHECKED[check.kind]}: {check_words(check, decimal)}"))
-    return [parts.heading("How good the estimates were"), parts.card(rows, key="past-checks")]
+    return [parts.heading(tr("How good the estimates were")), parts.card(rows, key="past-checks")]
 
 
 def _trees(told: Review, shown: int, decimal: str) -> list[ft.Control]:
@@ -167,9 +171,9 @@ def _trees(told: Review, shown: int, decimal: str) -> list[ft.Control]:
     # One scale for all, so that trees can be told apart by their yields.
     most = max((mass.high for tree in told.trees for one in tree.yields
                 for _, mass in yield_rows(one, tree.material)), default=0.0)
-    return [parts.heading("Tree by tree"),
-            parts.second("Bars: what was brought in, all on one scale, as it was logged. Band: the forecast of a week "
-                         "before, the bar in it most likely. Dot: when it was seen to be ready."),
+    return [parts.heading(tr("Tree by tree")),
+            parts.second(tr("Bars: what was brought in, all on one scale, as it was logged. Band: the forecast of a "
+                            "week before, the bar in it most likely. Dot: when it was seen to be ready.")),
             *(_tree(tree, most, decimal) for tree in told.trees[:shown])]
 
 
@@ -182,22 +186,25 @@ def _tree(tree: TreeReview, most: float, decimal: str) -> ft.Control:
     if strip is not None:
         drawn: ft.Control = parts.season_strip(strip)
         rows.append(drawn)
-    rows += [parts.second(f"{year.year}, forecast {stood_name(stood)}: {stood_words(stood)}, {held_words(year, stood)}")
+    rows += [parts.second(tr("{year}, forecast {stood_name}: {stood_words}, {held_words}", year=year.year,
+                             stood_name=stood_name(stood), stood_words=stood_words(stood),
+                             held_words=held_words(year, stood)))
              for year in tree.years for stood in year.stood[-1:]]
     return parts.card(rows, key=f"past-{tree.site_name}-{tree.material}")
 
 
 def _lessons(lessons: tuple[Lesson, ...], decimal: str) -> list[ft.Control]:
-    found: list[ft.Control] = [parts.heading("What was learnt")]
+    found: list[ft.Control] = [parts.heading(tr("What was learnt"))]
     for one in lessons:
         drawn: ft.Control = parts.belief_picture(in_hundredths(one.before), in_hundredths(one.after),
                                                  called=lesson_name(one), was="before", now="now", decimal=decimal)
         found.append(parts.card([parts.lead(lesson_name(one)), drawn, parts.second(
-            f"{figure_range(one.before, decimal)} before, {figure_range(one.after, decimal)} now, "
-            f"{lesson_source(one)}")], key=f"past-{one.material}-{one.name}"))
+            tr("{figure_range} before, {figure_range2} now, {lesson_source}",
+               figure_range=figure_range(one.before, decimal), figure_range2=figure_range(one.after, decimal),
+               lesson_source=lesson_source(one)))], key=f"past-{one.material}-{one.name}"))
     if not lessons:
         found.append(parts.card([
-            parts.body("Nothing yet."),
-            parts.second("A test of your own, or a swatch, narrows the table's figures."),
-            parts.outline_button("Materials and their figures", parts.going("/materials"), "past-materials")]))
+            parts.body(tr("Nothing yet.")),
+            parts.second(tr("A test of your own, or a swatch, narrows the table's figures.")),
+            parts.outline_button(tr("Materials and their figures"), parts.going("/materials"), "past-materials")]))
     return found

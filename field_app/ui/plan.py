@@ -22,6 +22,7 @@ from field_app.ui.printing import PrintButton
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
+from field_app.words import tr
 
 __all__ = ["Plan", "plan_title"]
 
@@ -29,12 +30,13 @@ __all__ = ["Plan", "plan_title"]
 def plan_title(facts: PlanFacts, work: PlanWork, decimal: str = ".") -> str:
     """The answer of the screen: how much cloth in which shades, and when the day ends."""
     if not work.baths:
-        return f"{facts.name}: nothing to dye yet"
+        return tr("{name}: nothing to dye yet", name=facts.name)
     cloth = sum(bath.mass.central for bath in work.baths)
     shades = dict.fromkeys(bath.dyed.band.central for bath in work.baths)
     end = max(row.end for row in work.clock)
-    late = "" if end.date() == facts.day else " the day after"
-    return f"{show_si(cloth, 'kg', decimal=decimal)} of cloth, {', '.join(shades)}, by {end:%H:%M}{late}"
+    late = "" if end.date() == facts.day else tr(" the day after")
+    return tr("{show_si} of cloth, {shades}, by {end:%H:%M}{late}", show_si=show_si(cloth, "kg", decimal=decimal),
+              shades=", ".join(shades), end=end, late=late)
 
 
 @screen
@@ -65,9 +67,9 @@ def Plan() -> ft.View:
         set_refused(NO_PROBLEMS)
         app.done = None
         app.refresh()
-        say("Done. What went into the pots is taken from its lots.")
+        say(tr("Done. What went into the pots is taken from its lots."))
 
-    title = f"{held.name} is done" if held.done else plan_title(facts, work, decimal)
+    title = tr("{name} is done", name=held.name) if held.done else plan_title(facts, work, decimal)
     body: list[ft.Control] = [
         *undo_bar(held.id),
         *(parts.notice("refused", f"{problem.where}: {problem.what}", problem.fix, live=True) for problem in refused),
@@ -81,20 +83,21 @@ def Plan() -> ft.View:
     if work.clock:
         body.append(_clock(work.clock, facts.day))
     if facts.note:
-        body.append(parts.card([parts.second("Note"), parts.body(facts.note)]))
+        body.append(parts.card([parts.second(tr("Note")), parts.body(facts.note)]))
     if work.cautions:
         body.append(_Cautions(work))
-    body.append(ft.Row([parts.outline_button("Hand over with its lots", parts.going(f"/dye-day/hand-over/{short}"),
+    body.append(ft.Row([parts.outline_button(tr("Hand over with its lots"), parts.going(f"/dye-day/hand-over/{short}"),
                                              "plan-hand-over", expand=True)]))
-    body.append(PrintButton("Print the sheet for the day", f"dye-day-{facts.day}.pdf", lambda: day_sheet(
+    body.append(PrintButton(tr("Print the sheet for the day"), f"dye-day-{facts.day}.pdf", lambda: day_sheet(
         held, work, made=services.book.now(), decimal=decimal), "plan-sheet"))
     dock: Sequence[ft.Control] = [
-        parts.outline_button("Change", parts.going(f"/dye-day/plan/{short}/change"), "plan-change", main=True),
-        parts.main_button("It is done", finish, "plan-done")]
+        parts.outline_button(tr("Change"), parts.going(f"/dye-day/plan/{short}/change"), "plan-change", main=True),
+        parts.main_button(tr("It is done"), finish, "plan-done")]
     if held.done:
-        dock = [parts.main_button("Plan another day", parts.going("/dye-day/plan/new"), "plan-another")]
+        dock = [parts.main_button(tr("Plan another day"), parts.going("/dye-day/plan/new"), "plan-another")]
     return parts.page_view(path, f"{held.name} · {full_day(facts.day, app.today())}", title, body, dock=dock,
-                           dock_note="" if held.done else "Done takes what was planned from its lots.", back="/dye-day")
+                           dock_note="" if held.done else tr("Done takes what was planned from its lots."),
+                           back="/dye-day")
 
 
 def _first_up(words: str) -> str:
@@ -102,14 +105,14 @@ def _first_up(words: str) -> str:
 
 
 def _bath(bath: BathWork, liquor: LiquorWork, decimal: str) -> ft.Control:
-    mix = (f"{show_si(bath.liquor, 'L', decimal=decimal)} of the liquor, {show_si(bath.water, 'L', decimal=decimal)} "
-           "of water") if bath.liquor else "in the same bath"
+    mix = (tr("{show_si} of the liquor, {show_si2} of water", show_si=show_si(bath.liquor, "L", decimal=decimal),
+              show_si2=show_si(bath.water, "L", decimal=decimal))) if bath.liquor else tr("in the same bath")
     return parts.card([
         parts.lead(f"{bath.place}. {bath.cloth}"),
         parts.second(f"{_first_up(MORDANTS[bath.bath.mordant])}, {bath.dyed.load.hours:g} h"),  # type: ignore[index]  # checked when it was made
         parts.body(bath.verdict),
-        parts.figure_row("into the bath", mix),
-        parts.range_row("dye taken up", bath.dyed.uptake, decimal=decimal),
+        parts.figure_row(tr("into the bath"), mix),
+        parts.range_row(tr("dye taken up"), bath.dyed.uptake, decimal=decimal),
     ], key=f"plan-bath-{liquor.stuff.key}-{bath.place}")
 
 
@@ -119,25 +122,26 @@ def _rinsing(baths: Sequence[BathWork], decimal: str) -> ft.Control:
     low, central, high = (f"{end:.0f}" for end in (rinses.changes.low, rinses.changes.central, rinses.changes.high))
     litres = total((bath.rinses.litres for bath in baths), unit="L")
     return parts.card([
-        parts.body("Rinsing", bold=True), parts.range_row("water in all", litres, decimal=decimal),
+        parts.body(tr("Rinsing"), bold=True), parts.range_row(tr("water in all"), litres, decimal=decimal),
         parts.figure_row("changes", f"{central} ({low}–{high})"),
-        parts.second(f"Until it runs clear. {rinses.words}")], key="plan-rinsing")
+        parts.second(tr("Until it runs clear. {words}", words=rinses.words))], key="plan-rinsing")
 
 
 def _liquor(liquor: LiquorWork, decimal: str) -> ft.Control:
-    more: list[ft.Control] = [parts.range_row("extract in it", liquor.extract, decimal=decimal)]
+    more: list[ft.Control] = [parts.range_row(tr("extract in it"), liquor.extract, decimal=decimal)]
     if liquor.made is not None:
-        more += [parts.range_row("water to put in", liquor.made.water, decimal=decimal),
-                 parts.range_row("boils off", liquor.made.boiled_off, decimal=decimal)]
+        more += [parts.range_row(tr("water to put in"), liquor.made.water, decimal=decimal),
+                 parts.range_row(tr("boils off"), liquor.made.boiled_off, decimal=decimal)]
         if liquor.made.kettles is not None:
-            more.append(parts.figure_row("pots filled", f"{liquor.made.kettles.times} times"
+            more.append(parts.figure_row(tr("pots filled"), f"{liquor.made.kettles.times} times"
                                          if liquor.made.kettles.times > 1 else "once"))
     if liquor.kept > 0.5:
-        more.append(parts.figure_row("kept for another day", show_si(liquor.kept, "L", decimal=decimal)))
+        more.append(parts.figure_row(tr("kept for another day"), show_si(liquor.kept, "L", decimal=decimal)))
     if liquor.routes is not None:
         more.append(parts.second(liquor.routes.words))
     lots = ", ".join(one.words for one in liquor.takings)
-    return parts.range_card(f"liquor of {liquor.stuff.name.lower()}", liquor.volume, of=f"from {lots}", more=more,
+    return parts.range_card(tr("liquor of {name}", name=liquor.stuff.name.lower()), liquor.volume, of=f"from {lots}",
+                            more=more,
                             decimal=decimal, key=f"plan-liquor-{liquor.stuff.key}")
 
 
@@ -145,7 +149,7 @@ def _helpers(work: PlanWork, decimal: str) -> ft.Control:
     from field_app.core.helpers import LABEL
 
     rows = [_grams(name, grams, decimal) for name, grams in work.helpers().items()]
-    return parts.card([parts.body("To weigh out", bold=True), *rows, parts.small(LABEL)], key="plan-helpers")
+    return parts.card([parts.body(tr("To weigh out"), bold=True), *rows, parts.small(LABEL)], key="plan-helpers")
 
 
 def _grams(name: str, grams: Range, decimal: str) -> ft.Control:
@@ -153,7 +157,7 @@ def _grams(name: str, grams: Range, decimal: str) -> ft.Control:
 
 
 def _clock(rows: Sequence[ClockRow], day: dt.date) -> ft.Control:
-    lines: list[ft.Control] = [parts.body("The day by the clock", bold=True)]
+    lines: list[ft.Control] = [parts.body(tr("The day by the clock"), bold=True)]
     for row in rows:
         when = day_words(row, day)
         hours = ft.Column([parts.body(row.hours_words, bold=True), *([parts.small(when)] if when else [])], spacing=0,
@@ -169,7 +173,7 @@ def _Cautions(work: PlanWork) -> ft.Control:
     """All cautions of the day, behind one line."""
     opened, set_opened = ft.use_state(False)
     return parts.fold(
-        "Take care", f"{len(work.cautions)} cautions", opened=opened, on_toggle=lambda: set_opened(not opened),
+        tr("Take care"), f"{len(work.cautions)} cautions", opened=opened, on_toggle=lambda: set_opened(not opened),
         key="plan-cautions",
         controls=[parts.notice("caution", caution.title, f"{caution.text} {caution.advice}")
                   for caution in work.cautions])

@@ -24,14 +24,17 @@ from field_app.ui.plan_form import BathTyped, PlanTyped, typed_of
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, use_sheet
+from field_app.words import later, tr
 
 __all__ = ["PlanEdit"]
 
-_CALLED = {"name": "what you call it", "day": "the day", "fire": "when the fire is lit", "water": "water",
-           "soak": "soaking", "boil": "simmering", "strainings": "how often strained", "ratio": "litres for a kilogram",
+_CALLED = {"name": later("what you call it"), "day": later("the day"), "fire": later("when the fire is lit"),
+           "water": "water",
+           "soak": "soaking", "boil": "simmering", "strainings": later("how often strained"),
+           "ratio": later("litres for a kilogram"),
            "note": "note"}
 _MAKING = ("water", "soak", "boil", "strainings", "ratio")
-_SHORT = {"none": "none", "alum": "alum", "iron": "iron", "alum-iron": "alum, then iron"}
+_SHORT = {"none": "none", "alum": "alum", "iron": "iron", "alum-iron": later("alum, then iron")}
 
 
 @screen
@@ -70,30 +73,32 @@ def PlanEdit() -> ft.View:
               **{f"bath {place}": f"load {place}" for place, _ in enumerate(typed.baths, 1)}}
     body: list[ft.Control] = [
         *elsewhere(sheet.problems, called),
-        parts.field("What you call it", typed.name, sheet.put("name"), "plan-name", at(sheet.problems, "name"),
-                    hint="Harvest dyeing"),
+        parts.field(tr("What you call it"), typed.name, sheet.put("name"), "plan-name", at(sheet.problems, "name"),
+                    hint=tr("Harvest dyeing")),
         sheet.side_by_side(
-            parts.field("Day", typed.day, sheet.put("day"), "plan-day", helper="year-month-day",
+            parts.field(tr("Day"), typed.day, sheet.put("day"), "plan-day", helper="year-month-day",
                         keyboard=ft.KeyboardType.DATETIME, expand=3, told_below=False),
-            parts.field("Fire lit at", typed.fire, sheet.put("fire"), "plan-fire", helper="as 08:00",
+            parts.field(tr("Fire lit at"), typed.fire, sheet.put("fire"), "plan-fire", helper=tr("as 08:00"),
                         keyboard=ft.KeyboardType.DATETIME, expand=2, told_below=False), where=("day", "fire")),
         _lots_card(sheet, lots), *_loads(sheet, lots, kept)]
     if pots:
         body.append(parts.card([
-            parts.body("Your pots", bold=True), parts.second("Those that are there on the day"),
+            parts.body(tr("Your pots"), bold=True), parts.second(tr("Those that are there on the day")),
             many_chips([(pot.id, pot.name) for pot in pots], typed.pots, _turn_pot(sheet), "plan-pot")]))
     else:
         body.append(parts.card([
-            parts.body("Your pots", bold=True),
-            parts.second("Name the pots you own, and the plan says how often they are filled."),
-            ft.Row([parts.outline_button("My pots and pails", parts.going("/pots"), "plan-pots")])]))
+            parts.body(tr("Your pots"), bold=True),
+            parts.second(tr("Name the pots you own, and the plan says how often they are filled.")),
+            ft.Row([parts.outline_button(tr("My pots and pails"), parts.going("/pots"), "plan-pots")])]))
     body.append(parts.fold_card([parts.Fold(
-        "How the liquor is made", _making_words(typed), "making", sheet.is_open("making"), sheet.toggle("making"),
+        tr("How the liquor is made"), _making_words(typed), "making", sheet.is_open("making"), sheet.toggle("making"),
         lambda: _making(sheet), wrong=any(at(sheet.problems, name) for name in _MAKING))]))
-    body.append(parts.field("Note", typed.note, sheet.put("note"), "plan-note", at(sheet.problems, "note"), lines=2))
+    body.append(parts.field(tr("Note"), typed.note, sheet.put("note"), "plan-note", at(sheet.problems, "note"),
+                            lines=2))
     return parts.page_view(
-        path, "For the pots, the water and the cloth", f"Change {held.name}" if held else "Plan a dye day", body,
-        dock=parts.main_button("Keep the plan", save, "plan-save"), dock_note=not_kept(sheet.problems, called),
+        path, tr("For the pots, the water and the cloth"),
+        tr("Change {name}", name=held.name) if held else tr("Plan a dye day"), body,
+        dock=parts.main_button(tr("Keep the plan"), save, "plan-save"), dock_note=not_kept(sheet.problems, called),
         back="/dye-day" if held is None else f"/dye-day/plan/{held.id[-36:]}")
 
 
@@ -111,9 +116,9 @@ def _turn_pot(sheet: Sheet[PlanTyped]) -> Callable[[str], None]:
 def _lots_card(sheet: Sheet[PlanTyped], lots: Sequence[LotNow]) -> ft.Control:
     """The lots with a box each, and how much of each chosen one."""
     app, typed = use_app(), sheet.typed
-    rows: list[ft.Control] = [parts.body("What goes into the pots", bold=True)]
+    rows: list[ft.Control] = [parts.body(tr("What goes into the pots"), bold=True)]
     if not lots:
-        rows.append(parts.second("Nothing is in store. Log what fell first."))
+        rows.append(parts.second(tr("Nothing is in store. Log what fell first.")))
 
     def turn(lot: LotNow) -> Callable[[bool], None]:
         def turned(on: bool) -> None:
@@ -130,9 +135,9 @@ def _lots_card(sheet: Sheet[PlanTyped], lots: Sequence[LotNow]) -> ft.Control:
                          turn(lot), f"plan-lot-{lot.code}",
                          more=f"{left}, {keeps_words(lot, app.today())}"))
         if lot.id in typed.lots:
-            rows.append(parts.field(f"How much of {lot.code}", typed.lots[lot.id],
+            rows.append(parts.field(tr("How much of {code}", code=lot.code), typed.lots[lot.id],
                                     amount(lot), f"plan-amount-{lot.code}",
-                                    at(sheet.problems, f"lot {lot.code}"), hint="all that is left",
+                                    at(sheet.problems, f"lot {lot.code}"), hint=tr("all that is left"),
                                     suffix=lot.life.left.unit, keyboard=ft.KeyboardType.NUMBER))
     return parts.card(rows, key="plan-lots")
 
@@ -146,7 +151,7 @@ def _loads(sheet: Sheet[PlanTyped], lots: Sequence[LotNow], kept: Sequence[Cloth
     def more() -> None:
         sheet.edit(baths=(*sheet.typed.baths, BathTyped()))
 
-    return [*cards, parts.outline_button("Add another load of cloth", more, "plan-more", icon=ft.Icons.ADD)]
+    return [*cards, parts.outline_button(tr("Add another load of cloth"), more, "plan-more", icon=ft.Icons.ADD)]
 
 
 def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Sequence[str],
@@ -161,22 +166,22 @@ def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Seque
     def drop() -> None:
         sheet.edit(where, baths=tuple(one for number, one in enumerate(sheet.typed.baths) if number != place))
 
-    head = ft.Row([parts.body(f"Load {place + 1}", bold=True, expand=True),
-                   *([parts.quiet_button("Leave out", drop, f"plan-drop-{place}")]
+    head = ft.Row([parts.body(tr("Load {place}", place=place + 1), bold=True, expand=True),
+                   *([parts.quiet_button(tr("Leave out"), drop, f"plan-drop-{place}")]
                      if len(sheet.typed.baths) > 1 else [])])
     controls: list[ft.Control] = [
         head,
-        parts.field("Cloth", bath.cloth, put("cloth"), f"plan-cloth-{place}", at(sheet.problems, where),
-                    hint="wool 2 kg; 2 shirts linen", helper="several parted by a semicolon"),
+        parts.field(tr("Cloth"), bath.cloth, put("cloth"), f"plan-cloth-{place}", at(sheet.problems, where),
+                    hint=tr("wool 2 kg; 2 shirts linen"), helper=tr("several parted by a semicolon")),
         *_from_lists(kept, bath.cloth, put("cloth"), place),
-        parts.second("Shade wanted"),
+        parts.second(tr("Shade wanted")),
         parts.chips([(shade, shade) for shade in SHADES], bath.shade, put("shade"), f"plan-shade-{place}"),
-        parts.second("Mordant"),
+        parts.second(tr("Mordant")),
         parts.chips([(key, _SHORT[key]) for key in MORDANTS], bath.mordant, put("mordant"), f"plan-mordant-{place}"),
-        parts.field("Hours in the bath", bath.hours, put("hours"), f"plan-hours-{place}", hint="2", suffix="h",
+        parts.field(tr("Hours in the bath"), bath.hours, put("hours"), f"plan-hours-{place}", hint="2", suffix="h",
                     keyboard=ft.KeyboardType.NUMBER)]
     if len(materials) > 1:
-        controls += [parts.second("Whose liquor"),
+        controls += [parts.second(tr("Whose liquor")),
                      parts.chips([(key, MATERIALS[key].name) for key in materials if key in MATERIALS],
                                  bath.material, put("material"), f"plan-liquor-{place}")]
     return parts.card(controls, key=f"plan-load-{place}")
@@ -188,17 +193,18 @@ def _from_lists(kept: Sequence[ClothNow], cloth: str, put: Callable[[str], None]
         return []
     texts = {one.id: "; ".join(one.facts.items) for one in kept}
     chosen = next((key for key, text in texts.items() if text == cloth), None)
-    return [parts.second("or one of your lists"),
+    return [parts.second(tr("or one of your lists")),
             parts.chips([(one.id, one.name) for one in kept], chosen, lambda key: put(texts[key]),
                         f"plan-list-{place}")]
 
 
 def _making_words(typed: PlanTyped) -> str:
-    told = [f"{typed.water} of water" if typed.water else "", f"soaked {typed.soak} h" if typed.soak else "",
-            f"simmered {typed.boil} h" if typed.boil else "",
-            f"strained {typed.strainings} times" if typed.strainings not in ("", "1") else "",
-            "squeezed" if typed.squeezed else "", "one load after another" if typed.in_turn else ""]
-    return ", ".join(word for word in told if word) or "as custom has it"
+    told = [tr("{water} of water", water=typed.water) if typed.water else "",
+            tr("soaked {soak} h", soak=typed.soak) if typed.soak else "",
+            tr("simmered {boil} h", boil=typed.boil) if typed.boil else "",
+            tr("strained {strainings} times", strainings=typed.strainings) if typed.strainings not in ("", "1") else "",
+            "squeezed" if typed.squeezed else "", tr("one load after another") if typed.in_turn else ""]
+    return ", ".join(word for word in told if word) or tr("as custom has it")
 
 
 def _making(sheet: Sheet[PlanTyped]) -> list[ft.Control]:
@@ -209,12 +215,12 @@ def _making(sheet: Sheet[PlanTyped]) -> list[ft.Control]:
                            hint=hint, suffix=suffix, keyboard=ft.KeyboardType.NUMBER)
 
     return [
-        number("Water to put in", "water", "25 L for a kilogram of dry stuff", "L"),
-        number("Soaking", "soak", "24", "h"), number("At a simmer", "boil", "2", "h"),
-        number("How often boiled and strained", "strainings", "1", "times"),
-        tick("Squeeze what is spent", typed.squeezed, sheet.put("squeezed"), "plan-squeezed",
-             more="Less liquor stays behind than if it only drains."),
-        number("Bath for a kilogram of cloth", "ratio", "30", "L"),
-        tick("One load after another in the whole liquor", typed.in_turn, sheet.put("in_turn"), "plan-in-turn",
-             more="Each comes out paler. Else every load gets what its shade takes, and the rest is kept."),
+        number(tr("Water to put in"), "water", tr("25 L for a kilogram of dry stuff"), "L"),
+        number(tr("Soaking"), "soak", "24", "h"), number(tr("At a simmer"), "boil", "2", "h"),
+        number(tr("How often boiled and strained"), "strainings", "1", "times"),
+        tick(tr("Squeeze what is spent"), typed.squeezed, sheet.put("squeezed"), "plan-squeezed",
+             more=tr("Less liquor stays behind than if it only drains.")),
+        number(tr("Bath for a kilogram of cloth"), "ratio", "30", "L"),
+        tick(tr("One load after another in the whole liquor"), typed.in_turn, sheet.put("in_turn"), "plan-in-turn",
+             more=tr("Each comes out paler. Else every load gets what its shade takes, and the rest is kept.")),
         ft.Container(height=theme.GRID)]

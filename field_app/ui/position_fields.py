@@ -15,6 +15,7 @@ from field_app.ui.device import POOR_M
 from field_app.ui.guard import piece
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.services import use_services
+from field_app.words import tr
 
 __all__ = ["PositionFields"]
 
@@ -45,11 +46,12 @@ def PositionFields(text: str, fix: Fix | None, on_text: Callable[[str], Any], on
     if fix is not None:
         return _taken(fix, on_fix, ask, asking, services.decimal)
     rows: list[ft.Control] = [
-        ft.Row([parts.outline_button("Asking the device …" if asking else "I stand beside it now", ask, "position-here",
+        ft.Row([parts.outline_button(tr("Asking the device …") if asking else tr("I stand beside it now"), ask,
+                                     "position-here",
                                      icon=ft.Icons.MY_LOCATION, disabled=asking, expand=True)]),
         *parts.problem_text(refused),
-        parts.field("or type or paste the position", text, on_text, "position", problems,
-                    hint="44.01234, -28.00567", helper="As a map or a message gives it; can stay empty."),
+        parts.field(tr("or type or paste the position"), text, on_text, "position", problems,
+                    hint="44.01234, -28.00567", helper=tr("As a map or a message gives it; can stay empty.")),
     ]
     return ft.Column(rows, spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
@@ -57,14 +59,14 @@ def PositionFields(text: str, fix: Fix | None, on_text: Callable[[str], Any], on
 def _taken(fix: Fix, on_fix: Callable[[Fix | None], Any], ask: Callable[[], Any], asking: bool,
            decimal: str) -> ft.Control:
     radius = fix.accuracy_m
-    sure = "The device did not say how closely." if radius is None else (
-        f"± {show_number(radius, decimal=decimal)} m, as the device says.")
+    sure = tr("The device did not say how closely.") if radius is None else (
+        tr("± {show_number} m, as the device says.", show_number=show_number(radius, decimal=decimal)))
     rows: list[ft.Control] = [parts.body(show_position(fix.position), bold=True), parts.second(sure)]
     if radius is not None and radius > POOR_M:
-        rows.append(parts.notice("caution", "Too rough to tell one tree from the next",
-                                 "Wait a moment in the open and ask again, or type the position."))
+        rows.append(parts.notice("caution", tr("Too rough to tell one tree from the next"),
+                                 tr("Wait a moment in the open and ask again, or type the position.")))
     rows.append(ft.Row([
-        parts.outline_button("Asking …" if asking else "Ask again", ask, "position-here", disabled=asking),
-        parts.quiet_button("Type it instead", lambda: on_fix(None), "position-drop"),
+        parts.outline_button(tr("Asking …") if asking else tr("Ask again"), ask, "position-here", disabled=asking),
+        parts.quiet_button(tr("Type it instead"), lambda: on_fix(None), "position-drop"),
     ], wrap=True, spacing=theme.GAP))
     return parts.card(rows, "sky", key="position-fix")

@@ -15,6 +15,7 @@ from field_app.ui import parts
 from field_app.ui.guard import piece
 from field_app.ui.hand_over_choice import size_words
 from field_app.ui.services import use_services
+from field_app.words import tr
 
 __all__ = ["PrintButton", "Printed", "print_out", "said"]
 
@@ -36,7 +37,7 @@ _NOTHING: Printed | None = None
 async def print_out(device: Any, name: str, make: Callable[[], bytes]) -> Printed:
     """Make a PDF and save it through the device."""
     if device is None:
-        return Printed("refused", "This device can't save files", "Open the field book on another one.")
+        return Printed("refused", tr("This device can't save files"), tr("Open the field book on another one."))
     try:
         # The library that makes it takes a moment to start; the screen shows meanwhile that it was tapped.
         await asyncio.sleep(0)
@@ -47,12 +48,12 @@ async def print_out(device: Any, name: str, make: Callable[[], bytes]) -> Printe
         return Printed("refused", f"{problem.where}: {problem.what}", problem.fix)
     except (RuntimeError, OSError, TimeoutError) as error:
         log.warning("%s was not saved: %s", name, error)
-        return Printed("refused", "It could not be saved",
-                       f"The device said: {error}. Make room or choose another folder, and try again.")
+        return Printed("refused", tr("It could not be saved"),
+                       tr("The device said: {error}. Make room or choose another folder, and try again.", error=error))
     if not kept:
-        return Printed("caution", "Nothing was written", "The saving was stopped.")
+        return Printed("caution", tr("Nothing was written"), tr("The saving was stopped."))
     return Printed("good", f"{name}, {size_words(len(data))}",
-                   "Print it at 100 %, not fitted to the page. In a browser it lies with the downloads.")
+                   tr("Print it at 100 %, not fitted to the page. In a browser it lies with the downloads."))
 
 
 def said(printed: Printed | None, key: str) -> list[ft.Control]:

@@ -8,13 +8,15 @@ import flet as ft
 
 from field_app.core.estimate import Reason
 from field_app.ui import parts, theme
+from field_app.words import later
 
 __all__ = ["MEASURED", "how_known", "reason_rows"]
 
 #: The ways of knowing that are a person's own.
 MEASURED = ("weighed", "counted", "poured", "said", "own")
 #: What a mark of the table of materials means to a person.
-_MARKS = {"weak": "rule of thumb", "derived": "worked out", "memory": "from memory", "practice": "common practice"}
+_MARKS = {"weak": later("rule of thumb"), "derived": later("worked out"), "memory": later("from memory"),
+          "practice": later("common practice")}
 
 
 def how_known(reason: Reason) -> str:

@@ -8,6 +8,7 @@ import flet as ft
 
 from field_app.core.problems import Problem
 from field_app.ui import parts, theme
+from field_app.words import tr
 
 __all__ = ["NO_PROBLEMS", "at", "elsewhere", "not_kept"]
 
@@ -29,7 +30,7 @@ def not_kept(problems: Sequence[Problem], called: Mapping[str, str]) -> str | ft
         return ""
     names = ", ".join(dict.fromkeys(called.get(problem.where, problem.where) for problem in problems))
     return ft.Semantics(live_region=True, content=ft.Text(
-        f"Not kept yet. To mend: {names}", key="not-kept", size=theme.SECOND, color=theme.MADDER,
+        tr("Not kept yet. To mend: {names}", names=names), key="not-kept", size=theme.SECOND, color=theme.MADDER,
         weight=ft.FontWeight.W_500, text_align=ft.TextAlign.CENTER))
 
 

@@ -33,6 +33,7 @@ from field_app.ui.round_words import (
 )
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sketch_map import SketchMap
+from field_app.words import tr, tr_n
 
 __all__ = ["RoundToday"]
 
@@ -95,21 +96,22 @@ def RoundToday() -> ft.View:
                     services.decimal)
     planned = outcome.planned
     changed = typed != asked or planned is None
-    dock = (parts.main_button("Plan the round", plan, "round-plan") if changed or not planned or not planned.stops
-            else parts.main_button(f"Find {planned.stops[0].candidate.name}",
+    dock = (parts.main_button(tr("Plan the round"), plan, "round-plan") if changed or not planned or not planned.stops
+            else parts.main_button(tr("Find {name}", name=planned.stops[0].candidate.name),
                                    parts.going(find_route(planned.stops[0].candidate.site)), "round-find",
                                    icon=ft.Icons.NEAR_ME_OUTLINED))
     if planned is None:
         mend = ", ".join(dict.fromkeys(ROUND_CALLED.get(one.where, one.where) for one in outcome.problems))
-        title = "Where do you begin?" if _lost(outcome) else f"To mend: {mend}"
-        return parts.page_view(path, f"{full_day(now.date(), now.date())} · which trees today", title, [asking],
+        title = tr("Where do you begin?") if _lost(outcome) else tr("To mend: {mend}", mend=mend)
+        return parts.page_view(path, tr("{full_day} · which trees today", full_day=full_day(now.date(), now.date())),
+                               title, [asking],
                                dock=dock, back="/")
     decimal = services.decimal
     need = reading[0].need_words if reading[0] is not None else ""
     body = [*([parts.second(need)] if need else []), *_round(planned, decimal), *_cautions(planned),
             *_stops(planned, state.sites, decimal), *_along(planned, state.sites, decimal),
             *_left_out(planned, left_out, lambda: set_left_out(not left_out)),
-            parts.heading("What you ask for"), asking]
+            parts.heading(tr("What you ask for")), asking]
     return parts.page_view(path, round_kicker(planned), round_title(planned), body, dock=dock, back="/")
 
 
@@ -146,20 +148,22 @@ def _plan(reading: _Reading, known: tuple[Candidate, ...], now: dt.datetime) -> 
 
 def _round(planned: Round, decimal: str) -> list[ft.Control]:
     if not planned.stops:
-        return [parts.notice("advice", "Nothing is due, or nothing is worth the way",
-                             "Below it says why each tree is left out.")]
+        return [parts.notice("advice", tr("Nothing is due, or nothing is worth the way"),
+                             tr("Below it says why each tree is left out."))]
     marks, legs = marks_of(planned)
     sketch: ft.Control = SketchMap(marks, legs, sketch_words(planned))
-    ends = {"start": "back", "open": "at the last tree until"}.get(str(planned.wish.end), "at the end")
-    rows = [parts.range_row("in all", planned.total, decimal=decimal),
-            parts.figure_row("on the way", f"about {show_distance(planned.way_m, decimal=decimal)}"),
-            parts.figure_row(ends, f"{clock_time(planned.ends)}, after "
-                             f"{minutes_words((planned.ends - planned.begins).total_seconds() / 60)}")]
+    ends = {"start": "back", "open": tr("at the last tree until")}.get(str(planned.wish.end), tr("at the end"))
+    rows = [parts.range_row(tr("in all"), planned.total, decimal=decimal),
+            parts.figure_row(tr("on the way"), f"about {show_distance(planned.way_m, decimal=decimal)}"),
+            parts.figure_row(ends, tr("{clock_time}, after {minutes_words}", clock_time=clock_time(planned.ends),
+                                      minutes_words=minutes_words(
+                                          (planned.ends - planned.begins).total_seconds() / 60)))]
     if planned.out_by is not None and planned.light.sunset is not None:
-        rows.append(parts.figure_row("out by", f"{clock_time(planned.out_by)} (sunset "
-                                     f"{clock_time(planned.light.sunset)})"))
+        rows.append(parts.figure_row(tr("out by"), tr("{clock_time} (sunset {clock_time2})",
+                                                  clock_time=clock_time(planned.out_by),
+                                                  clock_time2=clock_time(planned.light.sunset))))
     hollow = any(mark.kind == "left out" for mark in marks)
-    note = "Straight lines, not paths." + (" A ring is a tree that is left out." if hollow else "")
+    note = tr("Straight lines, not paths.") + (tr(" A ring is a tree that is left out.") if hollow else "")
     return [parts.card([sketch, parts.small(note)]), parts.card(rows)]
 
 
@@ -175,7 +179,7 @@ def _stops(planned: Round, sites: Sequence[SiteNow], decimal: str) -> list[ft.Co
         _stop(number, stop, notes.get(stop.candidate.site, ""), most, decimal)
         for number, stop in enumerate(planned.stops, 1)]
     if planned.home is not None and planned.stops:
-        where = "To the end" if isinstance(planned.wish.end, Position) else "Back to where you began"
+        where = tr("To the end") if isinstance(planned.wish.end, Position) else tr("Back to where you began")
         cards.append(parts.card([ft.Row(
             [parts.body(where), parts.body(f"{leg_words(planned.home, decimal)} · {clock_time(planned.ends)}")],
             wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN)]))
@@ -189,9 +193,9 @@ def _stop(number: int, stop: Stop, note: str, most: float, decimal: str) -> ft.C
                   wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN)
     rows: list[ft.Control] = [
         head, parts.second(stop_words(stop)), *([parts.second(note)] if note else []),
-        parts.range_bar(stop.expected, most * 1.05, "what may lie there", decimal=decimal),
-        parts.range_row("may lie there", stop.expected, decimal=decimal),
-        parts.figure_row("there by about", clock_time(stop.arrive)),
+        parts.range_bar(stop.expected, most * 1.05, tr("what may lie there"), decimal=decimal),
+        parts.range_row(tr("may lie there"), stop.expected, decimal=decimal),
+        parts.figure_row(tr("there by about"), clock_time(stop.arrive)),
         *(parts.body(text) for text in stop.notes),
     ]
     return parts.card(rows, "leaf" if one.due else None, on_click=parts.going(find_route(one.site)),
@@ -202,7 +206,7 @@ def _along(planned: Round, sites: Sequence[SiteNow], decimal: str) -> list[ft.Co
     lines = take_along(planned, sites, decimal)
     if not lines:
         return []
-    return [parts.heading("Take along"), parts.card([parts.body(line) for line in lines])]
+    return [parts.heading(tr("Take along")), parts.card([parts.body(line) for line in lines])]
 
 
 def _left_out(planned: Round, opened: bool, toggle: Callable[[], None]) -> list[ft.Control]:
@@ -212,7 +216,7 @@ def _left_out(planned: Round, opened: bool, toggle: Callable[[], None]) -> list[
     rows: list[ft.Control] = [
         ft.Column([parts.body(one.candidate.name, bold=True), parts.second(_sentence(one.words))], spacing=0)
         for one in planned.left_out]
-    return [parts.fold("left out", "1 tree, and why" if count == 1 else f"{count} trees, and why",
+    return [parts.fold(tr("left out"), tr_n("1 tree, and why", "{n} trees, and why", count),
                        opened=opened or not planned.stops, on_toggle=toggle, key="round-left-out",
                        controls=[ft.Column(rows, spacing=theme.GAP)])]
 

@@ -22,16 +22,19 @@ from field_app.ui import parts, theme
 from field_app.ui.guard import piece
 from field_app.ui.refusals import NO_PROBLEMS, at
 from field_app.ui.services import use_app, use_services
+from field_app.words import later, tr
 
 __all__ = ["ROUND_CALLED", "Asking", "kept_pace", "with_pace"]
 
 #: The fields as the screen calls them, by the names that problems use.
-ROUND_CALLED = {"start": "where you begin", "end": "where it ends", "until": "back by", "carry": "what you can carry",
-                "need": "what is enough", "means": "how you go", "speed": "speed", "detour": "detour",
-                "stop": "time at a tree", "hour": "worth an hour", "next_day": "next day you can go"}
+ROUND_CALLED = {"start": later("where you begin"), "end": later("where it ends"), "until": later("back by"),
+                "carry": later("what you can carry"),
+                "need": later("what is enough"), "means": later("how you go"), "speed": "speed", "detour": "detour",
+                "stop": later("time at a tree"), "hour": later("worth an hour"),
+                "next_day": later("next day you can go")}
 _PACE = ("means", "speed", "detour", "stop", "hour", "carry")
-_MEANS = (("foot", "on foot"), ("bicycle", "by bicycle"), ("car", "by car"))
-_ENDS = (("start", "back to the start"), ("open", "at the last tree"), ("other", "somewhere else"))
+_MEANS = (("foot", later("on foot")), ("bicycle", later("by bicycle")), ("car", later("by car")))
+_ENDS = (("start", later("back to the start")), ("open", later("at the last tree")), ("other", later("somewhere else")))
 
 
 def kept_pace(form: RoundForm) -> str:
@@ -75,8 +78,8 @@ def Asking(form: RoundForm, start: Fix | None, on_change: Callable[[RoundForm], 
         fold("end", "end", _end_words(form), lambda: _end(form, put, problems), ("end",)),
         fold("limits", "limits", _limit_words(form), lambda: _limits(form, put, problems),
              ("until", "carry", "need", "next_day")),
-        fold("means", "how you go", f"{dict(_MEANS).get(form.means, form.means)}, "
-             f"{form.speed or show_number(pace.speed, decimal=decimal)} km/h",
+        fold("means", tr("how you go"), tr("{dict}, {speed} km/h", dict=dict(_MEANS).get(form.means, form.means),
+                                       speed=form.speed or show_number(pace.speed, decimal=decimal)),
              lambda: _means(form, put, problems, decimal), ("means", "speed", "detour", "stop", "hour")),
     ]
     return parts.fold_card(lines)
@@ -88,10 +91,10 @@ def _column(controls: list[ft.Control]) -> ft.Control:
 
 def _start_words(form: RoundForm, start: Fix | None) -> str:
     if isinstance(form.start, Fix):
-        return "where you are"
+        return tr("where you are")
     if form.start.strip():
         return form.start.strip()
-    return "where you are" if start is not None else "not known yet"
+    return tr("where you are") if start is not None else tr("not known yet")
 
 
 @piece
@@ -120,13 +123,13 @@ def _Start(form: RoundForm, start: Fix | None, put: Callable[..., None], problem
     if start is not None and not text.strip():
         sure = "" if start.accuracy_m is None else f", ± {show_number(start.accuracy_m, decimal=decimal)} m"
         rows.append(parts.body(f"{show_position(start.position)}{sure}", bold=True))
-    words = "Asking the device …" if asking else "Where am I now?" if start is None else "Ask again"
+    words = tr("Asking the device …") if asking else tr("Where am I now?") if start is None else tr("Ask again")
     return _column([
         *rows,
         ft.Row([parts.outline_button(words, ask, "round-here", icon=ft.Icons.MY_LOCATION, disabled=asking,
                                      expand=True)]),
         *parts.problem_text(refused),
-        parts.field("or a position, or a tree", text, lambda typed: put(start=typed), "round-start-place",
+        parts.field(tr("or a position, or a tree"), text, lambda typed: put(start=typed), "round-start-place",
                     at(problems, "start"), hint="44.01234, -28.00567"),
     ])
 
@@ -134,7 +137,7 @@ def _Start(form: RoundForm, start: Fix | None, put: Callable[..., None], problem
 def _end_words(form: RoundForm) -> str:
     if isinstance(form.end, Fix):
         return show_position(form.end.position)
-    return dict(_ENDS).get(form.end, form.end.strip() or "somewhere else")
+    return dict(_ENDS).get(form.end, form.end.strip() or tr("somewhere else"))
 
 
 def _end(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem]) -> list[ft.Control]:
@@ -143,30 +146,32 @@ def _end(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem])
                                           lambda key: put(end="" if key == "other" else key), "end")]
     if elsewhere:
         text = form.end if isinstance(form.end, str) else show_position(form.end.position)
-        rows.append(parts.field("Where it ends", text, lambda typed: put(end=typed), "end-place", at(problems, "end"),
-                                hint="44.01234, -28.00567", helper="A position, or the name of a tree."))
+        rows.append(parts.field(tr("Where it ends"), text, lambda typed: put(end=typed), "end-place",
+                                at(problems, "end"),
+                                hint="44.01234, -28.00567", helper=tr("A position, or the name of a tree.")))
     return rows
 
 
 def _limit_words(form: RoundForm) -> str:
-    told = [f"back by {form.until.strip()}" if form.until.strip() else "",
+    told = [tr("back by {until}", until=form.until.strip()) if form.until.strip() else "",
             f"carry {form.carry.strip()}" if form.carry.strip() else "",
-            f"{form.need.strip()} is enough" if form.need.strip() else ""]
+            tr("{need} is enough", need=form.need.strip()) if form.need.strip() else ""]
     return ", ".join(word for word in told if word) or "none"
 
 
 def _limits(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem]) -> list[ft.Control]:
     return [
-        parts.field("Back by", form.until, lambda text: put(until=text), "until", at(problems, "until"), hint="17:30",
-                    helper="empty for no limit; when it gets dark is told anyway"),
-        parts.field("What you can carry", form.carry, lambda text: put(carry=text), "carry", at(problems, "carry"),
-                    hint="25 kg", helper="empty for no limit"),
-        parts.field("What is enough", form.need, lambda text: put(need=text), "need", at(problems, "need"),
-                    hint="12 kg, or wool 3 kg",
-                    helper="a mass, or cloth; then it is the shortest round that brings it"),
-        parts.field("Next day you can go", form.next_day, lambda text: put(next_day=text), "next-day",
+        parts.field(tr("Back by"), form.until, lambda text: put(until=text), "until", at(problems, "until"),
+                    hint="17:30",
+                    helper=tr("empty for no limit; when it gets dark is told anyway")),
+        parts.field(tr("What you can carry"), form.carry, lambda text: put(carry=text), "carry", at(problems, "carry"),
+                    hint=tr("25 kg"), helper=tr("empty for no limit")),
+        parts.field(tr("What is enough"), form.need, lambda text: put(need=text), "need", at(problems, "need"),
+                    hint=tr("12 kg, or wool 3 kg"),
+                    helper=tr("a mass, or cloth; then it is the shortest round that brings it")),
+        parts.field(tr("Next day you can go"), form.next_day, lambda text: put(next_day=text), "next-day",
                     at(problems, "next_day"), hint="2026-10-11",
-                    helper="empty for tomorrow; what would be lost until then comes first"),
+                    helper=tr("empty for tomorrow; what would be lost until then comes first")),
     ]
 
 
@@ -179,14 +184,17 @@ def _means(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem
     return [
         parts.chips(_MEANS, form.means, lambda key: put(means=key, speed="", detour="", hour=""), "means"),
         *parts.problem_text(at(problems, "means")),
-        parts.field("Speed", form.speed, lambda text: put(speed=text), "speed", at(problems, "speed"), suffix="km/h",
-                    hint=usual(pace.speed), helper=f"empty for {usual(pace.speed)} km/h"),
-        parts.field("Detour", form.detour, lambda text: put(detour=text), "detour", at(problems, "detour"),
+        parts.field(tr("Speed"), form.speed, lambda text: put(speed=text), "speed", at(problems, "speed"),
+                    suffix="km/h",
+                    hint=usual(pace.speed), helper=tr("empty for {usual} km/h", usual=usual(pace.speed))),
+        parts.field(tr("Detour"), form.detour, lambda text: put(detour=text), "detour", at(problems, "detour"),
                     suffix="times", hint=usual(pace.detour),
-                    helper=f"how much longer the way is than a straight line; empty for {usual(pace.detour)}"),
-        parts.field("Time at a tree", form.stop, lambda text: put(stop=text), "stop", at(problems, "stop"),
-                    hint=f"{usual(pace.stop)} min", helper=f"empty for {usual(pace.stop)} min"),
-        parts.field("An hour more must bring", form.hour, lambda text: put(hour=text), "hour", at(problems, "hour"),
+                    helper=tr("how much longer the way is than a straight line; empty for {usual}",
+                              usual=usual(pace.detour))),
+        parts.field(tr("Time at a tree"), form.stop, lambda text: put(stop=text), "stop", at(problems, "stop"),
+                    hint=f"{usual(pace.stop)} min", helper=tr("empty for {usual} min", usual=usual(pace.stop))),
+        parts.field(tr("An hour more must bring"), form.hour, lambda text: put(hour=text), "hour", at(problems, "hour"),
                     suffix="kg", hint=usual(pace.hour),
-                    helper=f"or a tree that is not due is not worth the way; empty for {usual(pace.hour)} kg"),
+                    helper=tr("or a tree that is not due is not worth the way; empty for {usual} kg",
+                              usual=usual(pace.hour))),
     ]

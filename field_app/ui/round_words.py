@@ -14,6 +14,7 @@ from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.parts import range_words
 from field_app.ui.site_words import lower_first, site_route
 from field_app.ui.sketch_map import Mark
+from field_app.words import tr, tr_n
 
 __all__ = ["GOING", "find_route", "leg_words", "marks_of", "minutes_words", "round_kicker", "round_title",
            "sketch_words", "stop_words", "take_along"]
@@ -32,15 +33,15 @@ def round_title(planned: Round) -> str:
     """The answer: how many trees are worth the way."""
     way, count = GOING[planned.wish.pace.means], len(planned.stops)
     if not count:
-        return f"No tree is worth the {way} today"
-    return f"1 tree is worth the {way} today" if count == 1 else f"{count} trees are worth the {way} today"
+        return tr("No tree is worth the {way} today", way=way)
+    return tr_n("1 tree is worth the {way} today", "{n} trees are worth the {way} today", count, way=way)
 
 
 def round_kicker(planned: Round) -> str:
     """The day, and when to be out."""
     today = planned.begins.date()
-    out = f"out by {clock_time(planned.out_by)}" if planned.out_by else (
-        "the sun does not set" if planned.light.up else "the sun does not rise")
+    out = tr("out by {clock_time}", clock_time=clock_time(planned.out_by)) if planned.out_by else (
+        tr("the sun does not set") if planned.light.up else tr("the sun does not rise"))
     return f"{full_day(today, today)} · {out}"
 
 
@@ -51,7 +52,7 @@ def minutes_words(minutes: float) -> str:
     ('1 min', '48 min', '2 h 05 min')
     """
     hours, rest = divmod(max(1, round(minutes)), 60)
-    return f"{hours} h {rest:02} min" if hours else f"{rest} min"
+    return tr("{hours} h {rest:02} min", hours=hours, rest=rest) if hours else f"{rest} min"
 
 
 def leg_words(leg: Leg, decimal: str = ".") -> str:
@@ -65,8 +66,9 @@ def stop_words(stop: Stop) -> str:
     """Why one goes there."""
     why = stop.candidate.why
     if stop.candidate.due:
-        return f"Due: {lower_first(why)}" if why else "Due"
-    return f"Not due, but worth the way: {lower_first(why)}" if why else "Not due, but worth the way"
+        return tr("Due: {lower_first}", lower_first=lower_first(why)) if why else tr("Due")
+    return tr("Not due, but worth the way: {lower_first}",
+              lower_first=lower_first(why)) if why else tr("Not due, but worth the way")
 
 
 def marks_of(planned: Round) -> tuple[list[Mark], list[tuple[int, int]]]:
@@ -89,8 +91,8 @@ def sketch_words(planned: Round) -> str:
     """The sketch as a person would tell it over the telephone."""
     told = [f"{number} {stop.candidate.name}, {leg_words(stop.leg)}" for number, stop in enumerate(planned.stops, 1)]
     if planned.home is not None and planned.stops:
-        told.append(f"then to the end, {leg_words(planned.home)}")
-    return f"Sketch of the round, north is up. From where you begin: {'; '.join(told)}."
+        told.append(tr("then to the end, {leg_words}", leg_words=leg_words(planned.home)))
+    return tr("Sketch of the round, north is up. From where you begin: {told}.", told="; ".join(told))
 
 
 def take_along(planned: Round, sites: Iterable[SiteNow], decimal: str = ".") -> tuple[str, ...]:
@@ -99,11 +101,11 @@ def take_along(planned: Round, sites: Iterable[SiteNow], decimal: str = ".") -> 
         return ()
     room = range_words(planned.total, decimal=decimal)
     on_it = {stop.candidate.site for stop in planned.stops}
-    lines = [f"Sacks or pails for {room}."]
+    lines = [tr("Sacks or pails for {room}.", room=room)]
     light = planned.light
     if not light.up or (light.sunset and planned.ends > light.sunset - dt.timedelta(hours=1)) or (
             light.sunrise and planned.begins < light.sunrise):
-        lines.append("A light.")
+        lines.append(tr("A light."))
     shorts: list[str] = []
     for site in sites:
         if site.id in on_it:

@@ -21,6 +21,7 @@ from field_app.ui.season_words import (
 )
 from field_app.ui.services import use_app
 from field_app.ui.site_words import lower_first, site_route
+from field_app.words import tr
 
 __all__ = ["SeasonOfAll"]
 
@@ -37,20 +38,20 @@ def SeasonOfAll() -> ft.View:
     known = use_timings()
     if not known:
         return parts.page_view(
-            path, "The season", "Nothing has a season yet",
-            [parts.notice("advice", "Say what stands where", "Add a tree with what you gather there, and note a look "
-                                                             "at it now and then.")],
-            dock=parts.main_button("Add a tree", parts.going("/trees/new"), "season-add"), back="/trees")
+            path, tr("The season"), tr("Nothing has a season yet"),
+            [parts.notice("advice", tr("Say what stands where"), tr("Add a tree with what you gather there, and note a "
+                                                                "look at it now and then."))],
+            dock=parts.main_button(tr("Add a tree"), parts.going("/trees/new"), "season-add"), back="/trees")
     first, last = _days(known)
     axis: ft.Control = parts.season_line(first, last, app.today(), None, None, (), True)
-    past = parts.outline_button("Past seasons in pictures", parts.going("/trees/past"), "season-past",
+    past = parts.outline_button(tr("Past seasons in pictures"), parts.going("/trees/past"), "season-past",
                                 icon=ft.Icons.HISTORY, expand=True)
     body: list[ft.Control] = [ft.Row([past]), _legend(), *(_row(one, first, last, axis) for one in known[:shown])]
     if len(known) > shown:
-        body.append(parts.outline_button("Show more", lambda: set_shown(shown + _SHOWN), "season-more"))
+        body.append(parts.outline_button(tr("Show more"), lambda: set_shown(shown + _SHOWN), "season-more"))
     return parts.page_view(
-        path, "The season of all trees", season_title(known), body, back="/trees",
-        dock=parts.main_button("When to come back", parts.going("/trees/come-back"), "season-come-back",
+        path, tr("The season of all trees"), season_title(known), body, back="/trees",
+        dock=parts.main_button(tr("When to come back"), parts.going("/trees/come-back"), "season-come-back",
                                icon=ft.Icons.EVENT_OUTLINED))
 
 
@@ -64,8 +65,8 @@ def _days(known: tuple[Timing, ...]) -> tuple[dt.date, dt.date]:
 
 
 def _legend() -> ft.Control:
-    return parts.second("Band: when it is ready, the bar in it most likely. Frame: while it is good. Square: a visit "
-                        "worth going for. Dashed line: today.")
+    return parts.second(tr("Band: when it is ready, the bar in it most likely. Frame: while it is good. Square: a "
+                           "visit worth going for. Dashed line: today."))
 
 
 def _row(one: Timing, first: dt.date, last: dt.date, axis: ft.Control) -> ft.Control:
@@ -80,15 +81,16 @@ def _row(one: Timing, first: dt.date, last: dt.date, axis: ft.Control) -> ft.Con
         parts.body(ready_words(told, today), bold=True)]
     if not later:
         rows += [line, axis]
-    rows += [parts.second(f"{range_of_days(told, today)}, good until {good_words(told, today)}"),
+    rows += [parts.second(tr("{range_of_days}, good until {good_words}", range_of_days=range_of_days(told, today),
+                             good_words=good_words(told, today))),
              parts.second(why_words(one))]
     if one.visits:
-        rows.append(parts.second(f"Best visits: {visits_words(one)}."))
+        rows.append(parts.second(tr("Best visits: {visits_words}.", visits_words=visits_words(one))))
     edge: parts.Edge | None = "leaf" if told.ready_today >= 0.5 and one.site.leave_on(today) == "given" else None
     if one.site.leave_on(today) == "refused":
-        rows.append(ft.Text("Leave refused", size=theme.BODY, color=theme.MADDER, weight=ft.FontWeight.BOLD))
+        rows.append(ft.Text(tr("Leave refused"), size=theme.BODY, color=theme.MADDER, weight=ft.FontWeight.BOLD))
         edge = "madder"
     # A card with a canvas in it is no button to a screen reader, so the way to the tree is one of its own.
     key = f"season-{one.site.name}-{one.stuff.key}"
-    rows.append(parts.outline_button(f"To {one.site.name}", parts.going(site_route(one.site.id)), key))
+    rows.append(parts.outline_button(tr("To {name}", name=one.site.name), parts.going(site_route(one.site.id)), key))
     return parts.card(rows, edge)

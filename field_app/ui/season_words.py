@@ -15,6 +15,7 @@ from field_app.ui.day_words import day, span
 from field_app.ui.parts import Mark, Span, Strip
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import lower_first
+from field_app.words import tr, tr_n
 
 __all__ = ["due_today", "good_words", "ground_words", "hundredths", "range_of_days", "ready_words", "said_of",
            "season_title", "span_of", "strip_of", "use_timings", "visits_words", "why_words"]
@@ -39,8 +40,8 @@ def hundredths(share: float) -> str:
     ('over 95 %', '12 %', 'under 1 %')
     """
     if share >= 0.95:
-        return "over 95 %"
-    return "under 1 %" if share < 0.01 else f"{share * 100:.0f} %"
+        return tr("over 95 %")
+    return tr("under 1 %") if share < 0.01 else f"{share * 100:.0f} %"
 
 
 def span_of(told: Forecast) -> Span:
@@ -52,13 +53,14 @@ def ready_words(told: Forecast, today: dt.date) -> str:
     """When it is ready, in a few words."""
     sap = told.kind == "sap"
     if any(one.stage == "over" for one in told.seen):
-        return "Over for this year"
+        return tr("Over for this year")
     if told.p10 > today:
         return f"{'The sap is up' if sap else 'Ready'} around {day(told.p50, today)}"
     if told.p90 <= today:
         if told.ends < today:
-            return "Over for this year"
-        return f"{'The sap is up' if sap else 'Ready'} since about {day(told.p50, today)}"
+            return tr("Over for this year")
+        return (tr("The sap is up since about {day}", day=day(told.p50, today)) if sap
+                else tr("Ready since about {day}", day=day(told.p50, today)))
     return f"{'The sap may be up' if sap else 'It may be ready'} now: {hundredths(told.ready_today)}"
 
 
@@ -84,19 +86,20 @@ def why_words(one: Timing) -> str:
     sentences = [f"{_seen_words(last, today)}." if last is not None else f"{ready_words(told, today)}."]
     here = one.ground(today)
     if here is not None and here.kg.central > 0 and here.lost_by_next_day >= 0.01:
-        sentences.append(f"Waiting a day loses {hundredths(here.lost_by_next_day)} of its dye.")
+        sentences.append(tr("Waiting a day loses {hundredths} of its dye.",
+                            hundredths=hundredths(here.lost_by_next_day)))
     return " ".join(sentences)
 
 
 def _seen_words(one: Seen, today: dt.date) -> str:
     when = day(one.day, today)
     if one.pressed:
-        return f"{one.dented} of {one.pressed} took a dent {when}"
+        return tr("{dented} of {pressed} took a dent {when}", dented=one.dented, pressed=one.pressed, when=when)
     if one.kg is not None:
-        return f"Gathered {when}"
+        return tr("Gathered {when}", when=when)
     if one.stage in _NOT_YET:
-        return f"Not ready yet {when}"
-    return f"Over {when}" if one.stage == "over" else f"Ready {when}"
+        return tr("Not ready yet {when}", when=when)
+    return tr("Over {when}", when=when) if one.stage == "over" else tr("Ready {when}", when=when)
 
 
 def due_today(known: Sequence[Timing]) -> tuple[Timing, ...]:
@@ -122,11 +125,12 @@ def season_title(known: Sequence[Timing]) -> str:
     """How many are ready, or which will be first."""
     ready = [one for one in known if one.forecast.ready_today >= READY]
     if ready:
-        return "1 tree is ready" if len(ready) == 1 else f"{len(ready)} trees are ready"
+        return tr_n("1 tree is ready", "{n} trees are ready", len(ready))
     coming = sorted((one for one in known if one.forecast.p50 > one.today), key=lambda one: one.forecast.p50)
     if not coming:
-        return "Nothing has a season yet"
-    return f"Next: {coming[0].site.name}, around {day(coming[0].forecast.p50, coming[0].today)}"
+        return tr("Nothing has a season yet")
+    return tr("Next: {name}, around {day}", name=coming[0].site.name,
+              day=day(coming[0].forecast.p50, coming[0].today))
 
 
 def _mark_of(one: Seen) -> Mark:
@@ -144,38 +148,41 @@ def strip_of(one: Timing) -> Strip:
     seen = sorted(told.seen, key=lambda seen: seen.day)
     first = min([prior.low, told.p10, *own, *(one.day for one in seen)]) - dt.timedelta(days=6)
     last = max([prior.high, told.p90, *own, *(visit.date for visit in one.visits)]) + dt.timedelta(days=16)
-    rows: list[tuple[str, tuple[Span, ...], tuple[Mark, ...]]] = [("trees of its kind", (prior,), ())]
+    rows: list[tuple[str, tuple[Span, ...], tuple[Mark, ...]]] = [(tr("trees of its kind"), (prior,), ())]
     if own:
         years = [year + season.south for year, _ in told.years]
         label = f"{years[0]}" if len(years) == 1 else f"{years[0]}–{years[-1]}"
-        rows.append((f"its own years, {label}", (), tuple(Mark(at, "dot") for at in own)))
+        rows.append((tr("its own years, {label}", label=label), (), tuple(Mark(at, "dot") for at in own)))
     if seen:
-        rows.append((f"seen this year, last: {_short(seen[-1])}", (), tuple(_mark_of(look) for look in seen)))
-    rows.append(("this year", (span_of(told),), ()))
+        rows.append((tr("seen this year, last: {short}", short=_short(seen[-1])), (),
+                     tuple(_mark_of(look) for look in seen)))
+    rows.append((tr("this year"), (span_of(told),), ()))
     if one.visits:
-        rows.append(("when to go", (), tuple(Mark(visit.date, "square", str(number))
+        rows.append((tr("when to go"), (), tuple(Mark(visit.date, "square", str(number))
                                              for number, visit in enumerate(one.visits, 1))))
     return Strip(first, last, today, tuple(rows), said_of(one))
 
 
 def _short(one: Seen) -> str:
     if one.pressed:
-        return f"{one.dented} of {one.pressed} dented"
-    return "not yet" if one.stage in _NOT_YET else "over" if one.stage == "over" else "ready"
+        return tr("{dented} of {pressed} dented", dented=one.dented, pressed=one.pressed)
+    return tr("not yet") if one.stage in _NOT_YET else "over" if one.stage == "over" else "ready"
 
 
 def said_of(one: Timing) -> str:
     """The same strip for somebody who hears it."""
     told, today = one.forecast, one.today
     words = [f"{one.site.name}, {lower_first(one.stuff.name)}. {ready_words(told, today)}.",
-             f"Most likely {range_of_days(told, today)}.", f"Ready today: {hundredths(told.ready_today)}."]
+             tr("Most likely {range_of_days}.", range_of_days=range_of_days(told, today)),
+             tr("Ready today: {hundredths}.",
+                hundredths=hundredths(told.ready_today))]
     if told.years:
-        words.append("In earlier years: " + ", ".join(
+        words.append(tr("In earlier years: ") + ", ".join(
             f"{span(at, at, today)} {year + told.season.south}"
             for year, at in ((year, told.season.date_of(observed.day)) for year, observed in told.years)) + ".")
     words += [f"{_seen_words(seen, today)}." for seen in sorted(told.seen, key=lambda seen: seen.day)]
     if one.visits:
-        words.append(f"Visits: {visits_words(one)}.")
+        words.append(tr("Visits: {visits_words}.", visits_words=visits_words(one)))
     return " ".join(words)
 
 

@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 
 from field_app.core.problems import refuse
 from field_app.ui.gate import HOSTS, Gate
+from field_app.words import later, tr
 
 if TYPE_CHECKING:
     import flet as ft
@@ -29,8 +30,8 @@ if TYPE_CHECKING:
 
 __all__ = ["Running", "bind", "serve"]
 
-TITLE = "Field book"
-ABOUT = "What was gathered, and what it is worth as cloth."
+TITLE = later("Field book")
+ABOUT = later("What was gathered, and what it is worth as cloth.")
 
 # A file that a person picks comes through the websocket in one piece, and a lot file may hold photographs.
 LARGEST_MESSAGE = 64 * 1024 * 1024  # [byte]
@@ -45,7 +46,8 @@ def bind(port: int) -> socket.socket:
     Raises Refused (where="port") if the port can't be had.
     """
     if not 0 <= port <= 65535:
-        raise refuse("port", f"{port} is not a port number", "Choose one from 1024 to 65535, or 0 for any.")
+        raise refuse("port", tr("{port} is not a port number", port=port),
+                     tr("Choose one from 1024 to 65535, or 0 for any."))
     place = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     try:
         # On Windows that option would let two programs share a port, and another one says the opposite.
@@ -58,14 +60,14 @@ def bind(port: int) -> socket.socket:
         place.close()
         if fault.errno in (errno.EADDRINUSE, getattr(errno, "WSAEADDRINUSE", None)):
             raise refuse(
-                "port", f"{port} is in use by another program, perhaps by field-app itself",
-                "Go back to the window where it runs, stop it, or start with --port 0 for any free port.",
+                "port", tr("{port} is in use by another program, perhaps by field-app itself", port=port),
+                tr("Go back to the window where it runs, stop it, or start with --port 0 for any free port."),
             ) from fault
         if fault.errno in (errno.EACCES, errno.EPERM):
-            raise refuse("port", f"{port} may not be used on this machine",
-                         "Choose one from 1024 to 65535, or 0 for any.") from fault
-        raise refuse("port", f"{port} can't be used: {fault.strerror or fault}",
-                     "Choose another one, or 0 for any.") from fault
+            raise refuse("port", tr("{port} may not be used on this machine", port=port),
+                         tr("Choose one from 1024 to 65535, or 0 for any.")) from fault
+        raise refuse("port", tr("{port} can't be used: {strerror}", port=port, strerror=fault.strerror or fault),
+                     tr("Choose another one, or 0 for any.")) from fault
     return place
 
 

@@ -15,12 +15,14 @@ from field_app.ui import parts, theme
 from field_app.ui.guard import piece
 from field_app.ui.history_words import Names, people, sayings
 from field_app.ui.services import use_app, use_services
+from field_app.words import later, tr, tr_n
 
 __all__ = ["SettleCard", "settle_cards"]
 
 #: What a record is called in a sentence about it.
-_OF = {"lot": "", "site": " of this place", "leave": ": leave", "step": ", in a step", "draw": ", in what was taken",
-       "test": ", in a test"}
+_OF = {"lot": "", "site": later(" of this place"), "leave": later(": leave"), "step": later(", in a step"),
+       "draw": later(", in what was taken"),
+       "test": later(", in a test")}
 
 
 def _of(one: Apart, book: FieldBook) -> str:
@@ -29,7 +31,8 @@ def _of(one: Apart, book: FieldBook) -> str:
     if one.thing.kind == "value" and facts.get("material") in MATERIALS:
         stuff = MATERIALS[str(facts["material"])]
         where = f" at {_name(book, str(facts['site']))}" if facts.get("site") else ""
-        return f" of {stuff.name.lower()}, {figure_words(str(facts.get('parameter')), stuff)}{where}"
+        return tr(" of {name}, {figure_words}{where}", name=stuff.name.lower(),
+                  figure_words=figure_words(str(facts.get("parameter")), stuff), where=where)
     if one.thing.kind == "vessel":
         return f" of {facts.get('name', 'a pot')}"
     return _OF.get(one.thing.kind, "")
@@ -46,7 +49,7 @@ def _name(book: FieldBook, words: str) -> str:
     try:
         return book.site(words).name
     except Refused:
-        return "a place not known here"
+        return tr("a place not known here")
 
 
 @piece
@@ -63,13 +66,13 @@ def SettleCard(one: Apart, about: str, names: Names) -> ft.Control:
 
     for number, (version, device, words) in enumerate(told, 1):
         key = f"settle-{number}-{one.thing.id[-4:]}"
-        holds = "counts for now" if number == 1 else "does not count for now"
+        holds = tr_n("counts for now", "does not count for now", number)
         rows += [ft.Container(height=1, bgcolor=theme.LINE),
                  parts.body(words, bold=True),
-                 parts.second(f"says {names.called(device)}; {holds}"),
-                 ft.Row([parts.outline_button("This is right", settling(version, words), key)])]
+                 parts.second(tr("says {called}; {holds}", called=names.called(device), holds=holds)),
+                 ft.Row([parts.outline_button(tr("This is right"), settling(version, words), key)])]
     grave = any(difference.grave for difference in one.differences)
     edge: parts.Edge = "madder" if grave else "amber"
     title = f"{people(one)} about {matters}{_of(one, services.book)}"
-    what = "Say which is right; it then holds on all devices. The others stay in the history."
+    what = tr("Say which is right; it then holds on all devices. The others stay in the history.")
     return parts.card([parts.lead(title), parts.second(what), *rows], edge, key=f"apart-{one.thing.id[-4:]}")

@@ -25,6 +25,7 @@ from field_app.ui.share_words import Heed, aloud, folder_words, in_words, many
 from field_app.ui.sharing import Incoming, folder_up_to_date, made_file, take_all
 from field_app.ui.state import AppState
 from field_app.ui.undo import undo_bar
+from field_app.words import later, tr, tr_n
 
 __all__ = ["Share"]
 
@@ -49,7 +50,7 @@ class _Seen:
     lines: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
     asking: str = ""
-    fault: str = "That did not work"
+    fault: str = later("That did not work")
 
 
 _NOTHING = _Seen()
@@ -124,25 +125,25 @@ class _Desk:
         device, book = self.services.device, self.services.book
         if device is None:
             return
-        self.show(_Seen(busy="Writing your group file"))
+        self.show(_Seen(busy=tr("Writing your group file")))
         try:
             data, name = await made_file(book), group_name(book.log_book.device)
             sent = await _sent(device, name, data) if send else None
             written = await device.save_file(name, data) if sent is None else sent
         except (Refused, FolderFault, RuntimeError, OSError, TimeoutError) as fault:
-            self.show(_Seen(problems=_told(fault, "the group file")))
+            self.show(_Seen(problems=_told(fault, tr("the group file"))))
             return
         if written:
             await note_handed(self.services, self.app)
             self.show(_Seen(heading=f"{name}, {size_words(len(data))}", lines=(_WRITTEN if sent is None else _SENT,)))
         else:
-            nothing = ("Nothing was written", "The saving was stopped.") if sent is None else (
-                "Nothing was sent", "The sending was stopped.")
+            nothing = (tr("Nothing was written"), tr("The saving was stopped.")) if sent is None else (
+                tr("Nothing was sent"), tr("The sending was stopped."))
             self.show(_Seen(kind="caution", heading=nothing[0], lines=nothing[1:]))
 
     async def _sync(self) -> None:
         book = self.services.book
-        self.show(_Seen(busy="Looking through the shared folder"))
+        self.show(_Seen(busy=tr("Looking through the shared folder")))
         try:
             report, came = await folder_up_to_date(book, self.folder)
         except (Refused, FolderFault, OSError) as fault:
@@ -161,13 +162,13 @@ class _Desk:
         files = [Incoming(file.name, file.bytes) for file in event.files]
         if not files:
             return
-        self.show(_Seen(busy=f"Taking in {many(len(files), 'file')}", share=0.0))
+        self.show(_Seen(busy=tr("Taking in {it}", it=many(len(files), "file")), share=0.0))
         came = await take_all(self.services.book, files, lambda done: self.show(
             lambda before: replace(before, share=done / len(files))))
         self.app.refresh()
         heading, lines = in_words(came, names_of(self.services.book))
         self.show(_Seen(heading=heading, lines=lines, problems=(*came.refused, *came.problems),
-                        fault="Nothing was taken in"))
+                        fault=tr("Nothing was taken in")))
 
 
 @screen
@@ -209,10 +210,10 @@ def Share() -> ft.View:
         *sections.aside_section(found.aside, names, services.book.now()),
     ]
     return parts.page_view(
-        path, "With the others who gather", _title(len(found.apart), len(found.devices)), body, back="/dye-day",
-        dock=parts.main_button("Send my group file", desk.send, "share-send", disabled=not can) if sends
-        else parts.main_button("Write my group file", desk.file, "share-write", disabled=not can),
-        dock_note="Exact places are inside: only for people who may know the trees.")
+        path, tr("With the others who gather"), _title(len(found.apart), len(found.devices)), body, back="/dye-day",
+        dock=parts.main_button(tr("Send my group file"), desk.send, "share-send", disabled=not can) if sends
+        else parts.main_button(tr("Write my group file"), desk.file, "share-write", disabled=not can),
+        dock_note=tr("Exact places are inside: only for people who may know the trees."))
 
 
 async def _sent(device: Device, name: str, data: bytes) -> bool | None:
@@ -226,25 +227,27 @@ async def _sent(device: Device, name: str, data: bytes) -> bool | None:
 
 def _as_file(desk: _Desk, *, can: bool) -> list[ft.Control]:
     return [parts.card([
-        parts.body("By a stick or a shared folder", bold=True),
-        parts.second("Where a message does not get through, your group file can be saved and carried."),
-        sections.below([parts.outline_button("Save it as a file", desk.file, "share-write",
+        parts.body(tr("By a stick or a shared folder"), bold=True),
+        parts.second(tr("Where a message does not get through, your group file can be saved and carried.")),
+        sections.below([parts.outline_button(tr("Save it as a file"), desk.file, "share-write",
                                              icon=ft.Icons.SAVE_ALT, disabled=not can, expand=True)])])]
 
 
 def _from_others(device: Device | None, *, can: bool) -> ft.Control:
     pick = ft.PickFiles(device.picker, with_data=True, allow_multiple=True) if device else None
     return parts.card([
-        parts.body("From the others", bold=True),
-        parts.second("Group files of those who gather with you, or a list of what a dye day takes. "
-                     "Taking one in twice changes nothing."),
-        sections.below([parts.outline_button("Take in files", _nothing, "share-take", icon=ft.Icons.FILE_OPEN_OUTLINED,
+        parts.body(tr("From the others"), bold=True),
+        parts.second(tr("Group files of those who gather with you, or a list of what a dye day takes. Taking one in "
+                        "twice changes nothing.")),
+        sections.below([parts.outline_button(tr("Take in files"), _nothing, "share-take",
+                                             icon=ft.Icons.FILE_OPEN_OUTLINED,
                                     disabled=not can, action=pick, expand=True)])])
 
 
-_SENT = "It is with the app you chose. Whoever gets it takes it in here; it may be sent as often as you like."
-_WRITTEN = ("Give it to the others, by stick, by message or in a shared folder; each takes it in here. "
-            "In a browser it lies with the downloads.")
+_SENT = later("It is with the app you chose. Whoever gets it takes it in here; it may be sent as often as you "
+              "like.")
+_WRITTEN = (later("Give it to the others, by stick, by message or in a shared folder; each takes it in here. In a "
+                  "browser it lies with the downloads."))
 
 
 def _nothing() -> None:
@@ -253,11 +256,11 @@ def _nothing() -> None:
 
 def _title(open_ones: int, devices: int) -> str:
     if open_ones:
-        return "1 thing is said differently" if open_ones == 1 else f"{open_ones} things are said differently"
+        return tr_n("1 thing is said differently", "{n} things are said differently", open_ones)
     others = devices - 1
     if others < 1:
-        return "Share what you gathered"
-    return f"You and {others} other device{'' if others == 1 else 's'}, of one mind"
+        return tr("Share what you gathered")
+    return tr_n("You and {n} other device, of one mind", "You and {n} other devices, of one mind", others)
 
 
 def _told(fault: BaseException, where: str) -> tuple[Problem, ...]:
@@ -265,20 +268,21 @@ def _told(fault: BaseException, where: str) -> tuple[Problem, ...]:
         return fault.problems
     if isinstance(fault, FolderFault):
         return (fault.problem,)
-    return (Problem(where, f"could not be saved; the device said: {fault}", "Make room, and try again."),)
+    return (Problem(where, tr("could not be saved; the device said: {fault}", fault=fault),
+                    tr("Make room, and try again.")),)
 
 
 def _elsewhere(problems: Sequence[Problem]) -> list[Problem]:
     return [problem for problem in problems if problem.where != "FOLDER"]
 
 
-_YES = {"send": "Send it", "file": "Write it", "folder": "Go on"}
+_YES = {"send": later("Send it"), "file": later("Write it"), "folder": later("Go on")}
 
 
 def _ask(asking: str, yes: Callable[[], Any], no: Callable[[], Any]) -> list[ft.Control]:
     if not asking:
         return []
     return [parts.notice(
-        "caution", "Exact places are inside", NOTICE, live=True, key="share-asked",
+        "caution", tr("Exact places are inside"), NOTICE, live=True, key="share-asked",
         controls=[sections.below([parts.outline_button(_YES[asking], yes, "share-yes"),
-                         parts.outline_button("Not now", no, "share-no")])])]
+                         parts.outline_button(tr("Not now"), no, "share-no")])])]

@@ -19,6 +19,7 @@ from field_app.ui.history_words import Names, people
 from field_app.ui.services import use_services
 from field_app.ui.settle_cards import SettleCard
 from field_app.ui.share_words import Heed, grouped, many, plain_problems
+from field_app.words import later, tr
 
 __all__ = ["Unreadable", "apart_section", "aside_section", "below", "came_in", "folder_section", "heed_section"]
 
@@ -27,7 +28,7 @@ _TOLD = 20
 
 
 def came_in(busy: str, share: float | None, kind: parts.Notice, heading: str, lines: Sequence[str],
-            problems: Sequence[Problem], names: Names, *, fault: str = "That did not work") -> list[ft.Control]:
+            problems: Sequence[Problem], names: Names, *, fault: str = later("That did not work")) -> list[ft.Control]:
     """How far the work is [1], or what came of it; fault: the heading of problems that stand alone."""
     found: list[ft.Control] = []
     if busy:
@@ -45,8 +46,8 @@ def came_in(busy: str, share: float | None, kind: parts.Notice, heading: str, li
             if [one.fix for one in plain[number + 1:number + 2]] != [problem.fix]:
                 told.append(ft.Container(parts.second(problem.fix), padding=ft.Padding.only(bottom=theme.GRID)))
         if len(plain) > _TOLD:
-            told.append(parts.second(f"And {len(plain) - _TOLD} more like these."))
-        found.append(parts.notice("refused", "Not all could be taken in" if heading else fault, controls=told,
+            told.append(parts.second(tr("And {count} more like these.", count=len(plain) - _TOLD)))
+        found.append(parts.notice("refused", tr("Not all could be taken in") if heading else fault, controls=told,
                                   live=True, key="share-problems"))
     return found
 
@@ -65,12 +66,12 @@ def folder_section(folder: str, on_change: Callable[[str], Any], sync: Callable[
                    problems: Sequence[Problem]) -> list[ft.Control]:
     """A folder on this computer that all share, by whatever carries its files."""
     return [parts.card([
-        parts.body("A folder that all share", bold=True),
-        parts.second("A folder that everybody's computer sees, on a stick or through a program that copies it. "
-                     "What the others put there is taken in, and your own file is put there."),
-        ft.Container(parts.field("Path of the folder", folder, on_change, "share-folder", problems),
+        parts.body(tr("A folder that all share"), bold=True),
+        parts.second(tr("A folder that everybody's computer sees, on a stick or through a program that copies it. "
+                        "What the others put there is taken in, and your own file is put there.")),
+        ft.Container(parts.field(tr("Path of the folder"), folder, on_change, "share-folder", problems),
                      padding=ft.Padding.only(top=theme.GAP)),
-        below([parts.outline_button("Bring it up to date", sync, "share-sync", icon=ft.Icons.SYNC, disabled=busy,
+        below([parts.outline_button(tr("Bring it up to date"), sync, "share-sync", icon=ft.Icons.SYNC, disabled=busy,
                                     expand=True)])])]
 
 
@@ -78,7 +79,7 @@ def apart_section(open_ones: Sequence[Apart], names: Names) -> list[ft.Control]:
     """What people say differently: of lots the way to their history, of places the choice itself."""
     if not open_ones:
         return []
-    found: list[ft.Control] = [parts.heading("Said differently")]
+    found: list[ft.Control] = [parts.heading(tr("Said differently"))]
     lots: dict[str, list[Apart]] = {}
     for one in open_ones:
         lot = one.thing.id if one.thing.kind == "lot" else str(one.thing.facts.get("lot", ""))
@@ -90,8 +91,8 @@ def apart_section(open_ones: Sequence[Apart], names: Names) -> list[ft.Control]:
         matters = " and ".join(dict.fromkeys(
             difference.about for one in several for difference in one.differences))
         found.append(parts.card(
-            [parts.lead(f"Lot {code_of(lot)}"), parts.body(f"{people(several[0])} about {matters}"),
-             parts.second("Tap to settle it.")],
+            [parts.lead(tr("Lot {code_of}", code_of=code_of(lot))), parts.body(f"{people(several[0])} about {matters}"),
+             parts.second(tr("Tap to settle it."))],
             "madder" if any(d.grave for one in several for d in one.differences) else "amber",
             on_click=parts.going(f"/lots/{lot}/history"), key=f"share-apart-{code_of(lot)}"))
     return found
@@ -107,8 +108,8 @@ def _Aside(aside: tuple[SetAside, ...], names: Names, today: dt.date, tz: dt.tzi
     opened, set_opened = ft.use_state(False)
     inside: list[ft.Control] = []
     if opened:
-        inside.append(parts.second("They are kept as they came, and harm nothing. A newer field book may be able to "
-                                   "read them; or ask the others for their files once more."))
+        inside.append(parts.second(tr("They are kept as they came, and harm nothing. A newer field book may be able "
+                                      "to read them; or ask the others for their files once more.")))
         why = grouped(aside)
         for problem, count, last in why[:_TOLD]:
             when = day(dt.datetime.fromtimestamp(last / 1000, tz).date(), today)
@@ -116,8 +117,8 @@ def _Aside(aside: tuple[SetAside, ...], names: Names, today: dt.date, tz: dt.tzi
                 parts.body(f"{many(count, 'record')} · {when}", bold=True),
                 parts.body(f"{problem.where}: {names.within(problem.what)}"), parts.second(problem.fix)], spacing=2))
         if len(why) > _TOLD:
-            inside.append(parts.second(f"And {len(why) - _TOLD:,} more like these."))
-    return parts.fold("Set aside", many(len(aside), "record"), opened=opened,
+            inside.append(parts.second(tr("And {count:,} more like these.", count=len(why) - _TOLD)))
+    return parts.fold(tr("Set aside"), many(len(aside), "record"), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="share-aside", controls=inside)
 
 
@@ -125,7 +126,7 @@ def heed_section(heard: Sequence[Heed]) -> list[ft.Control]:
     """What somebody should see to, each with the way to its lot."""
     return [parts.notice(
         "caution", one.title, one.words, key=f"share-heed-{one.lot}" if one.lot else None,
-        controls=[below([parts.outline_button(f"See lot {one.lot}", parts.going(f"/lots/{one.lot}"),
+        controls=[below([parts.outline_button(tr("See lot {lot}", lot=one.lot), parts.going(f"/lots/{one.lot}"),
                                               f"share-lot-{one.lot}")])] if one.lot else [])
             for one in heard]
 
@@ -137,10 +138,12 @@ def Unreadable(mark: tuple[int, int]) -> ft.Control:
     codes = ft.use_memo(lambda: [one.where.removeprefix("lot ") for one in book.unreadable()], [mark])
     if not codes:
         return ft.Container()
-    told = ", ".join(codes[:_TOLD]) + (f" and {len(codes) - _TOLD} more" if len(codes) > _TOLD else "")
+    told = ", ".join(codes[:_TOLD]) + (tr(" and {count} more", count=len(codes) - _TOLD) if len(codes) > _TOLD else "")
     one = len(codes) == 1
     return parts.notice(
-        "caution", f"{'A lot' if one else f'{len(codes)} lots'} this field book can't show",
-        f"{told} {'was' if one else 'were'} written by a newer field book than this one. "
-        f"{'It is' if one else 'They are'} kept and handed on. Update this field book to see "
-        f"{'it' if one else 'them'}.", key="unreadable")
+        "caution", (tr("A lot this field book can't show") if one
+                    else tr("{count} lots this field book can't show", count=len(codes))),
+        (tr("{told} was written by a newer field book than this one. It is kept and handed on. Update this "
+            "field book to see it.", told=told) if one
+         else tr("{told} were written by a newer field book than this one. They are kept and handed on. Update this "
+            "field book to see them.", told=told)), key="unreadable")

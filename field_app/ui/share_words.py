@@ -13,26 +13,27 @@ from field_app.store.sync import SetAside, clock_notes, copy_notes, drawn_from
 from field_app.sync import SyncReport
 from field_app.ui.history_words import Names
 from field_app.ui.sharing import CameIn
+from field_app.words import later, tr, tr_n
 
 __all__ = ["Heed", "aloud", "folder_words", "grouped", "in_words", "many", "plain_problems"]
 
-_ASK_AGAIN = "Ask for the file once more; what was good in it is kept."
+_ASK_AGAIN = later("Ask for the file once more; what was good in it is kept.")
 #: What the reader of files says, and the same for somebody who doesn't know what is inside such a file.
 _PLAIN = tuple((re.compile(pattern), what, fix) for pattern, what, fix in (
-    (r"^is a planner's file", "is what goes to a dye day: it tells what there is, and can't be taken in",
-     "Ask for the group file, which each device writes on this screen."),
-    (r"^is cut off|^is not a zip, or its end", "is not whole: its end is missing", _ASK_AGAIN),
-    (r"^is not what was written|^does not match its hash|^is not a text of its own|^can't be unpacked",
-     "was changed or damaged on its way here", _ASK_AGAIN),
-    (r"^(\d+) of the (\d+) records", r"\1 of its \2 records are missing or damaged", _ASK_AGAIN),
-    (r"this program reads \d", "was written by a newer field book than this one",
-     "Update this one, then take the file in again."),
-    (r"^holds no records of ours", "is no file of a field book", "Choose another file."),
+    ("^is a planner's file", later("is what goes to a dye day: it tells what there is, and can't be taken in"),
+     later("Ask for the group file, which each device writes on this screen.")),
+    ("^is cut off|^is not a zip, or its end", later("is not whole: its end is missing"), _ASK_AGAIN),
+    ("^is not what was written|^does not match its hash|^is not a text of its own|^can't be unpacked",
+     later("was changed or damaged on its way here"), _ASK_AGAIN),
+    ("^(\\d+) of the (\\d+) records", later("\\1 of its \\2 records are missing or damaged"), _ASK_AGAIN),
+    ("this program reads \\d", later("was written by a newer field book than this one"),
+     later("Update this one, then take the file in again.")),
+    ("^holds no records of ours", later("is no file of a field book"), later("Choose another file.")),
 ))
 #: A member of a group file, which nobody who gathers ever opens; and what may stand before a record in it.
 _MEMBER = re.compile(r",? ?(versions|lots|sites|names|differences|datapackage)\.(geojsons?|csv|json)\b.*$")
-_COPIED = ("This field book was copied from another device, or brought back from an older state. Nothing is lost: "
-           "both are kept, and this device goes on under a name of its own.")
+_COPIED = (later("This field book was copied from another device, or brought back from an older state. Nothing is "
+                 "lost: both are kept, and this device goes on under a name of its own."))
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,14 +56,14 @@ def many(count: int, name: str) -> str:
 
 def _heading(came: CameIn) -> str:
     if came.lots or came.trees:
-        return " and ".join([*([many(came.lots, "new lot")] if came.lots else []),
-                             *([many(came.trees, "new tree")] if came.trees else [])])
+        return " and ".join([*([many(came.lots, tr("new lot"))] if came.lots else []),
+                             *([many(came.trees, tr("new tree"))] if came.trees else [])])
     if came.new:
-        return "News of lots and trees you know"
+        return tr("News of lots and trees you know")
     if came.draws:
-        return f"{many(came.draws, 'draw')} taken from your lots"
+        return tr("{it} taken from your lots", it=many(came.draws, "draw"))
     # Where nothing at all could be read, what is wrong is said, and nothing else.
-    return "" if came.files and came.files == len({one.where for one in came.refused}) else "Nothing new"
+    return "" if came.files and came.files == len({one.where for one in came.refused}) else tr("Nothing new")
 
 
 def in_words(came: CameIn, names: Names) -> tuple[str, tuple[str, ...]]:
@@ -71,14 +72,17 @@ def in_words(came: CameIn, names: Names) -> tuple[str, tuple[str, ...]]:
     if came.new:
         by = ", ".join(f"{count:,} from {_device(names.of(device))}"
                        for device, count in came.devices.items() if count)
-        lines.append(f"{many(came.new, 'record')} came in{f': {by}' if by else ''}.")
+        lines.append(tr("{it} came in: {by}.", it=many(came.new, "record"), by=by) if by
+                      else tr("{it} came in.", it=many(came.new, "record")))
     if came.draws and came.new:
-        lines.append(f"{many(came.draws, 'draw')} taken from your lots.")
+        lines.append(tr("{it} taken from your lots.", it=many(came.draws, "draw")))
     if came.known:
-        lines.append(f"{many(came.known, 'record')} {'was' if came.known == 1 else 'were'} known here already.")
+        lines.append(tr_n("{it} was known here already.", "{it} were known here already.", came.known,
+                          it=many(came.known, "record")))
     if came.aside:
-        lines.append(f"{many(came.aside, 'record')} could not be read and {'is' if came.aside == 1 else 'are'} "
-                     "set aside, with the reasons below.")
+        lines.append(tr_n("{it} could not be read and is set aside, with the reasons below.",
+                          "{it} could not be read and are set aside, with the reasons below.", came.aside,
+                          it=many(came.aside, "record")))
     if came.cloned:
         lines.append(_COPIED)
     return _heading(came), tuple(lines)
@@ -91,9 +95,9 @@ def _device(name: str) -> str:
 def folder_words(report: SyncReport, came: CameIn, names: Names) -> tuple[str, tuple[str, ...]]:
     """The same of bringing a shared folder up to date."""
     heading, lines = in_words(came, names)
-    own = ("Your own file is written there for the others." if report.wrote
-           else "Your own file there was up to date.")
-    return heading or "Nothing new", (*lines, own)
+    own = (tr("Your own file is written there for the others.") if report.wrote
+           else tr("Your own file there was up to date."))
+    return heading or tr("Nothing new"), (*lines, own)
 
 
 def _plain(problem: Problem) -> Problem:
@@ -129,8 +133,8 @@ def aloud(book: FieldBook, names: Names) -> list[Heed]:
             continue  # it can't be worked out, which is told below
         if lot.life.overdraft:
             more = show_si(lot.life.overdraft, lot.life.left.unit)
-            found.append(Heed(f"Lot {lot.code}: {more} more was taken than there was",
-                              "Weigh what is there, or take back on its page what was not taken.", lot.code))
+            found.append(Heed(tr("Lot {code}: {more} more was taken than there was", code=lot.code, more=more),
+                              tr("Weigh what is there, or take back on its page what was not taken."), lot.code))
     notes = (*clock_notes(log, now_ms=int(book.now().timestamp() * 1000)), *copy_notes(log))
     return [*found, *(Heed(_sentence(names.within(note.what)), names.within(note.fix)) for note in notes)]
 

@@ -23,6 +23,7 @@ from field_app.sync import (
     merge_draws,
     sync_folder,
 )
+from field_app.words import tr
 
 __all__ = ["CameIn", "Incoming", "away", "folder_up_to_date", "made_file", "take_all"]
 
@@ -92,8 +93,8 @@ async def take_all(book: FieldBook, files: Sequence[Incoming], tell: Callable[[i
 def _take(book: FieldBook, file: Incoming, came: CameIn) -> CameIn:
     try:
         if not file.data:
-            raise refuse(file.name, "is empty" if file.data is not None else "was not given by the device",
-                         "Pick it again, or ask for it once more.")
+            raise refuse(file.name, tr("is empty") if file.data is not None else tr("was not given by the device"),
+                         tr("Pick it again, or ask for it once more."))
         if is_list_of_draws(file.data, file.name):
             draws = merge_draws(book, file.data, file.name)
             return replace(came, draws=came.draws + draws.new, known=came.known + draws.known,
@@ -127,15 +128,16 @@ async def folder_up_to_date(book: FieldBook, folder: str) -> tuple[SyncReport, C
 def _whole_path(typed: str) -> Path:
     body = typed.strip().strip('"')
     if not body:
-        raise refuse("FOLDER", "no folder is named yet", "Copy its path from your file manager, and paste it here.")
+        raise refuse("FOLDER", tr("no folder is named yet"),
+                     tr("Copy its path from your file manager, and paste it here."))
     try:
         path = Path(body).expanduser()
     except RuntimeError:
         path = Path(body)
     if not path.is_absolute():
         # Where this program was started means nothing to whoever types here.
-        raise refuse("FOLDER", f"is not a whole path ({body})",
-                     "Begin with / or ~, or on Windows with the letter of the drive.")
+        raise refuse("FOLDER", tr("is not a whole path ({body})", body=body),
+                     tr("Begin with / or ~, or on Windows with the letter of the drive."))
     return path
 
 

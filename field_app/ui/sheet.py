@@ -19,6 +19,7 @@ from field_app.ui.day_words import clock_time
 from field_app.ui.refusals import at
 from field_app.ui.services import use_app, use_services
 from field_app.ui.state import AppState
+from field_app.words import tr
 
 __all__ = ["Sheet", "amount_text", "units_row", "use_sheet", "when_fold"]
 
@@ -201,9 +202,9 @@ def when_fold(sheet: Sheet[Any]) -> parts.Fold:
             *parts.problem_text(wrong)]
         if typed.earlier:
             controls.append(sheet.side_by_side(
-                parts.field("Day", typed.day, sheet.put("day", "at"), "day", helper="year-month-day",
+                parts.field(tr("Day"), typed.day, sheet.put("day", "at"), "day", helper="year-month-day",
                             keyboard=ft.KeyboardType.DATETIME, expand=3),
-                parts.field("Time", typed.time, sheet.put("time", "at"), "time", helper="as 09:30",
+                parts.field(tr("Time"), typed.time, sheet.put("time", "at"), "time", helper=tr("as 09:30"),
                             keyboard=ft.KeyboardType.DATETIME, expand=2)))
         return controls
 

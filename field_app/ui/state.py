@@ -24,6 +24,7 @@ from field_app.core.sites import SiteNow
 from field_app.store import FieldBook, bring_back
 from field_app.store.sync import apart
 from field_app.ui.theme import Light
+from field_app.words import tr
 
 __all__ = ["PAGE", "AppState", "Done"]
 
@@ -163,7 +164,7 @@ class AppState:
         done, last = self.done, self._book.log_book.last_own()
         self.done = None
         if done is None or last is None or last.name != done.version:
-            raise refuse("undo", "something else was done meanwhile", "Look at it, and correct it there.")
+            raise refuse("undo", tr("something else was done meanwhile"), tr("Look at it, and correct it there."))
         self._book.undo()
         self.refresh()
         return done

@@ -31,18 +31,20 @@ from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
 from field_app.ui.state import AppState, Done
+from field_app.words import later, tr
 
 __all__ = ["ABOUT", "NAME", "NewSwatch", "SwatchTyped", "take_back_swatch"]
 
-_CALLED = {"stuff": "dye stuff", "cloth": "cloth", "time": "how long", "result": "what came out", "base": "the cloth",
-           "condition": "its condition", "material": "dye stuff", "at": "when", "note": "note"}
-_TIMES = (("15 min", "15 min"), ("1 h", "1 h"), ("6 h", "6 h"))
-_WAYS = (("eye", "by eye"), ("shade", "a shade"), ("measured", "measured"))
-_STATE_WORDS = {"browned": "browned, soft", "soaked": "soaked, drained"}
+_CALLED = {"stuff": later("dye stuff"), "cloth": "cloth", "time": later("how long"), "result": later("what came out"),
+           "base": later("the cloth"),
+           "condition": later("its condition"), "material": later("dye stuff"), "at": "when", "note": "note"}
+_TIMES = ((later("15 min"), later("15 min")), ("1 h", "1 h"), ("6 h", "6 h"))
+_WAYS = (("eye", later("by eye")), ("shade", later("a shade")), ("measured", "measured"))
+_STATE_WORDS = {"browned": later("browned, soft"), "soaked": later("soaked, drained")}
 #: How many lots are offered to choose from, the newest first [1].
 _LOTS = 6
 #: Under which name is kept what was looked at last, of a lot with its id behind it.
-NAME = "colour preview"
+NAME = later("colour preview")
 #: About what the bar that undoes it is.
 ABOUT = "swatches"
 _NOT_KEPT = "urn:uuid:00000000-0000-0000-0000-000000000000"
@@ -88,13 +90,13 @@ class SwatchTyped:
 
 def _keep(app: AppState, book: FieldBook, typed: SwatchTyped) -> None:
     note_swatch(book, typed.form())
-    _did(app, book, f"swatch of {MATERIALS[typed.material].name.lower()} noted")
+    _did(app, book, tr("swatch of {name} noted", name=MATERIALS[typed.material].name.lower()))
 
 
 def take_back_swatch(app: AppState, book: FieldBook, swatch: str, words: str) -> None:
     """Take back a swatch, so that it can be undone on this page. Raises Refused."""
     book.withdraw(swatch)
-    _did(app, book, f"{words} taken back")
+    _did(app, book, tr("{words} taken back", words=words))
 
 
 def _did(app: AppState, book: FieldBook, words: str) -> None:
@@ -122,11 +124,13 @@ def NewSwatch() -> ft.View:
 
     return parts.page_view(
         f"/lots/{lot.code}/swatch" if lot else f"{home}/swatch",
-        f"A swatch of {f'lot {lot.code}' if lot else MATERIALS[typed.material].name.lower()}", "What came out?",
+        tr("A swatch of {value}", value=f"lot {lot.code}" if lot else MATERIALS[typed.material].name.lower()),
+        tr("What came out?"),
         [*elsewhere(sheet.problems, _CALLED), *_amounts(sheet), sheet.keypad("stuff", "stuff", "cloth"),
          *_bath(sheet), *_result(sheet, services.book),
          parts.fold_card([_cloth(sheet), _stuff(sheet), when_fold(sheet), _note(sheet)])],
-        dock=parts.main_button("Keep this swatch", save, "swatch-save"), dock_note=not_kept(sheet.problems, _CALLED),
+        dock=parts.main_button(tr("Keep this swatch"), save, "swatch-save"),
+        dock_note=not_kept(sheet.problems, _CALLED),
         back=home)
 
 
@@ -136,19 +140,19 @@ def _fold_of(problem: Problem) -> str:
 
 def _amounts(sheet: Sheet[SwatchTyped]) -> list[ft.Control]:
     unit = sheet.typed.unit
-    return [sheet.side_by_side(sheet.number("Dye stuff", "stuff", first=True, expand=3),
-                               sheet.number("Cloth", "cloth", expand=3), sheet.unit_button(unit),
+    return [sheet.side_by_side(sheet.number(tr("Dye stuff"), "stuff", first=True, expand=3),
+                               sheet.number(tr("Cloth"), "cloth", expand=3), sheet.unit_button(unit),
                                where=("stuff", "cloth")),
             *units_row(sheet, offered("mass")[:4], unit)]
 
 
 def _bath(sheet: Sheet[SwatchTyped]) -> list[ft.Control]:
     typed = sheet.typed
-    return [parts.second("How long in the bath"),
+    return [parts.second(tr("How long in the bath")),
             parts.chips(_TIMES, typed.lasted, sheet.put("lasted", "time"), "lasted"),
-            parts.field("Or another time", "" if typed.lasted in dict(_TIMES) else typed.lasted,
-                        sheet.put("lasted", "time"), "lasted-other", at(sheet.problems, "time"), hint="45 min"),
-            parts.second("Mordant"),
+            parts.field(tr("Or another time"), "" if typed.lasted in dict(_TIMES) else typed.lasted,
+                        sheet.put("lasted", "time"), "lasted-other", at(sheet.problems, "time"), hint=tr("45 min")),
+            parts.second(tr("Mordant")),
             parts.chips([(ground, GROUND_WORDS[ground]) for ground in GROUNDS], typed.mordant,
                         sheet.put("mordant", "result"), "mordant"),
             *ground_notes(typed.mordant)]
@@ -156,17 +160,19 @@ def _bath(sheet: Sheet[SwatchTyped]) -> list[ft.Control]:
 
 def _result(sheet: Sheet[SwatchTyped], book: FieldBook) -> list[ft.Control]:
     typed, wrong = sheet.typed, at(sheet.problems, "result")
-    rows: list[ft.Control] = [parts.heading("What came out"),
+    rows: list[ft.Control] = [parts.heading(tr("What came out")),
                               parts.chips(_WAYS, typed.way, sheet.put("way", "result"), "told")]
     if typed.way == "eye":
-        rows += [parts.second("Hold it beside these, dry and in daylight, and tap the nearest."),
+        rows += [parts.second(tr("Hold it beside these, dry and in daylight, and tap the nearest.")),
                  eye_card(_patches(typed, book), typed.eye, sheet.put("eye", "result")),
-                 parts.field("Or its colour", typed.eye, sheet.put("eye", "result"), "eye-hex", wrong, hint="#7f5a38")]
+                 parts.field(tr("Or its colour"), typed.eye, sheet.put("eye", "result"), "eye-hex", wrong,
+                             hint="#7f5a38")]
     elif typed.way == "shade":
         rows += [parts.chips([(shade, shade) for shade in SHADES], typed.shade, sheet.put("shade", "result"), "came"),
                  *parts.problem_text(wrong)]
     else:
-        rows.append(parts.field("Lightness L*, 0 black to 100 white", typed.measured, sheet.put("measured", "result"),
+        rows.append(parts.field(tr("Lightness L*, 0 black to 100 white"), typed.measured,
+                                sheet.put("measured", "result"),
                                 "measured", wrong, hint="42", keyboard=ft.KeyboardType.NUMBER))
     return rows
 
@@ -198,10 +204,10 @@ def _cloth(sheet: Sheet[SwatchTyped]) -> parts.Fold:
     def inside() -> list[ft.Control]:
         return [cloth_grid(BASES, "" if typed.base_typed.strip() else typed.base,
                            lambda colour: sheet.edit("base", "result", base=colour, base_typed=""), "cloth"),
-                parts.field("Or a colour of your own", typed.base_typed, sheet.put("base_typed", "base", "result"),
+                parts.field(tr("Or a colour of your own"), typed.base_typed, sheet.put("base_typed", "base", "result"),
                             "cloth-hex", wrong, hint="#8b9db4")]
 
-    return parts.Fold("the cloth before", typed.base_typed.strip() or cloth_words(typed.base), "base",
+    return parts.Fold(tr("the cloth before"), typed.base_typed.strip() or cloth_words(typed.base), "base",
                       sheet.is_open("base"), sheet.toggle("base"), inside, wrong=bool(wrong))
 
 
@@ -210,20 +216,20 @@ def _stuff(sheet: Sheet[SwatchTyped]) -> parts.Fold:
 
     def inside() -> list[ft.Control]:
         rows: list[ft.Control] = [
-            parts.second("Dye stuff"),
+            parts.second(tr("Dye stuff")),
             parts.chips([(key, stuff.name) for key, stuff in MATERIALS.items()], sheet.typed.material,
                         lambda key: sheet.edit(material=key, lot=""), "stuff-of")]
         if lots:
-            rows += [parts.second("From which lot; it teaches most about that one"),
-                     parts.chips([("", "not told"), *((lot.id, f"{lot.code} · {lot.site_name}") for lot in lots)],
+            rows += [parts.second(tr("From which lot; it teaches most about that one")),
+                     parts.chips([("", tr("not told")), *((lot.id, f"{lot.code} · {lot.site_name}") for lot in lots)],
                                  sheet.typed.lot, sheet.put("lot"), "lot")]
-        return [*rows, parts.second("In what condition it went in"),
+        return [*rows, parts.second(tr("In what condition it went in")),
                 parts.chips([(state, _STATE_WORDS.get(state, state)) for state in STATES], sheet.typed.state,
                             sheet.put("state", "condition"), "state-of")]
 
     typed = sheet.typed
     of = next((f"lot {lot.code}" for lot in lots if lot.id == typed.lot), MATERIALS[typed.material].name)
-    return parts.Fold("dyed with", f"{of}, {_STATE_WORDS.get(typed.state, typed.state)}",
+    return parts.Fold(tr("dyed with"), f"{of}, {_STATE_WORDS.get(typed.state, typed.state)}",
                       "state", sheet.is_open("state"), sheet.toggle("state"), inside)
 
 
@@ -231,5 +237,5 @@ def _note(sheet: Sheet[SwatchTyped]) -> parts.Fold:
     wrong = at(sheet.problems, "note")
     return parts.Fold("note", sheet.typed.note.strip() or "none", "note-fold", sheet.is_open("note"),
                       sheet.toggle("note"), lambda: [parts.field(
-                          "Note", sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
-                          hint="rain water, second strain")], wrong=bool(wrong))
+                          tr("Note"), sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
+                          hint=tr("rain water, second strain"))], wrong=bool(wrong))

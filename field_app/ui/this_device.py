@@ -30,6 +30,7 @@ from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.share_words import many
 from field_app.ui.sharing import away
 from field_app.ui.state import AppState
+from field_app.words import tr
 
 __all__ = ["ThisDevice", "room_words"]
 
@@ -83,9 +84,10 @@ class _Desk:
         await asyncio.sleep(0.5)
         room = await home.room()
         self.show(lambda before: replace(before, room=room).said(
-            *(("good", "The browser keeps your records", "It won't clear them to make room.") if room.kept else
-              ("caution", "The browser did not promise it", "Put the field book on the home screen, open it from "
-               "there, and ask again. Until then, hand over often."))))
+            *(("good", tr("The browser keeps your records"), tr("It won't clear them to make room.")) if room.kept else
+              ("caution", tr("The browser did not promise it"),
+               tr("Put the field book on the home screen, open it from "
+                  "there, and ask again. Until then, hand over often.")))))
 
     def limit(self, **changed: str) -> None:
         """Remember after how many lots or days to remind."""
@@ -111,16 +113,16 @@ class _Desk:
             written = await device.save_file(name, data)
         except (Refused, FolderFault, RuntimeError, OSError, TimeoutError) as fault:
             why = str(fault)
-            self.show(lambda before: before.said("refused", "The full copy was not written", why))
+            self.show(lambda before: before.said("refused", tr("The full copy was not written"), why))
             return
         if not written:
-            self.show(lambda before: before.said("caution", "Nothing was written", "The saving was stopped."))
+            self.show(lambda before: before.said("caution", tr("Nothing was written"), tr("The saving was stopped.")))
             return
         await note_handed(self.services, self.app)
         await self.look()
         self.show(lambda before: before.said(
-            "good", f"{name}, {_size(len(data))}", "Everything is in it, exact places too. Keep it on another device. "
-            "In a browser it lies with the downloads."))
+            "good", f"{name}, {_size(len(data))}", tr("Everything is in it, exact places too. Keep it on another "
+                                                      "device. In a browser it lies with the downloads.")))
 
     async def copied_in(self, event: Any) -> None:
         """Put back what the person picked; nothing, if they changed their mind."""
@@ -136,15 +138,16 @@ class _Desk:
             taken = await away(lambda: _put_back(book, files[0].name, files[0].bytes))
         except (Refused, FolderFault, RuntimeError, OSError) as fault:
             why = str(fault)
-            self.show(lambda before: before.said("refused", "Nothing was put back", why))
+            self.show(lambda before: before.said("refused", tr("Nothing was put back"), why))
             return
         finally:
             self.app.refresh()
         lots, trees = self.app.lot_count - before_it[0], len(self.app.sites) - before_it[1]
         await self.look()
         self.show(lambda before: before.said(
-            "good", f"{many(taken, 'record')} put back" if taken else "All of it was here already",
-            f"{many(lots, 'lot')} and {many(trees, 'tree')} more than before. Nothing that was here was taken away."))
+            "good", tr("{it} put back", it=many(taken, "record")) if taken else tr("All of it was here already"),
+            tr("{it} and {it2} more than before. Nothing that was here was taken away.", it=many(lots, "lot"),
+               it2=many(trees, "tree"))))
 
 
 def _put_back(book: FieldBook, name: str, data: bytes) -> int:
@@ -163,41 +166,44 @@ def ThisDevice() -> ft.View:
         # The picker is one for the page's life; what it hands over belongs to the screen that shows it.
         device.on_picked = guarded(desk.copied_in)
     in_browser = services.home is not None and services.home.in_browser
-    here = "this phone" if in_browser or page.platform in (ft.PagePlatform.ANDROID, ft.PagePlatform.IOS) else (
-        "this computer")
+    here = tr("this phone") if in_browser or page.platform in (ft.PagePlatform.ANDROID, ft.PagePlatform.IOS) else (
+        tr("this computer"))
     body: list[ft.Control] = []
     if seen.heading:
         body.append(parts.notice(seen.kind, seen.heading, seen.words, live=True, key="device-said"))
     body += [*_promise(seen.room, desk), _where(services, seen.room, in_browser), _handed(desk, here),
              *_home_screen(page.platform, in_browser), _back(device, seen.busy)]
     return parts.page_view(
-        ft.use_view_path(), "Kept here, sent nowhere", f"{many(app.lot_count, 'lot')} on {here}", body, back="/",
-        dock=parts.main_button("Write a full copy", desk.copy_out, "device-copy",
+        ft.use_view_path(), tr("Kept here, sent nowhere"), f"{many(app.lot_count, 'lot')} on {here}", body, back="/",
+        dock=parts.main_button(tr("Write a full copy"), desk.copy_out, "device-copy",
                                disabled=device is None or seen.busy),
-        dock_note="Everything in one file, exact places too. Keep it on another device.")
+        dock_note=tr("Everything in one file, exact places too. Keep it on another device."))
 
 
 def _promise(room: Room | None, desk: _Desk) -> list[ft.Control]:
     if room is None or room.kept is None:
         return []
     if room.kept:
-        return [parts.notice("good", "The browser promised to keep your records", "It won't clear them to make room.",
+        return [parts.notice("good", tr("The browser promised to keep your records"),
+                             tr("It won't clear them to make room."),
                              key="device-kept")]
     return [parts.notice(
-        "caution", "The browser has not promised to keep your records",
-        "When the phone runs full, it might clear them. Put the field book on the home screen, and hand over often.",
+        "caution", tr("The browser has not promised to keep your records"),
+        tr("When the phone runs full, it might clear them. Put the field book on the home screen, and hand "
+           "over often."),
         key="device-not-kept",
-        controls=[ft.Container(parts.outline_button("Ask it to", desk.ask_to_keep, "device-ask"),
+        controls=[ft.Container(parts.outline_button(tr("Ask it to"), desk.ask_to_keep, "device-ask"),
                                padding=ft.Padding.only(top=2 * theme.GRID))])]
 
 
 def _where(services: Services, room: Room | None, in_browser: bool) -> ft.Control:
-    place = "In the browser of this phone, and nowhere else." if in_browser else f"In {services.book.folder}"
-    rows: list[ft.Control] = [parts.body("Where your records are", bold=True), parts.second(place)]
+    place = tr("In the browser of this phone, and nowhere else.") if in_browser else tr("In {folder}",
+                                                                                    folder=services.book.folder)
+    rows: list[ft.Control] = [parts.body(tr("Where your records are"), bold=True), parts.second(place)]
     if room is not None:
         rows += [parts.figure_row(label, room_words(size), key=key) for label, size, key in (
-            ("the field book takes" if in_browser else "they take", room.used, "device-used"),
-            ("room for more", room.free, "device-free"))]
+            (tr("the field book takes") if in_browser else tr("they take"), room.used, "device-used"),
+            (tr("room for more"), room.free, "device-free"))]
     return parts.card(rows)
 
 
@@ -208,7 +214,7 @@ def room_words(size: int | None) -> str:
     ('2 MB', '5.4 GB', 'not told')
     """
     if size is None:
-        return "not told"
+        return tr("not told")
     if size >= _GB:
         return f"{size / _GB:.1f} GB"
     return f"{round(size / _MB)} MB" if size >= _MB else _size(size)
@@ -227,14 +233,15 @@ def _handed(desk: _Desk, here: str) -> ft.Control:
                            [wrong] if wrong else [], keyboard=ft.KeyboardType.NUMBER)
 
     return parts.card([
-        parts.body("Last handed over", bold=True),
+        parts.body(tr("Last handed over"), bold=True),
         ft.Text(handed_words(desk.seen.handed, desk.app.lot_count, desk.services.book.now()), key="device-handed",
                 size=theme.BODY, color=theme.HULL),
-        parts.second(f"A lot file, a group file or a full copy counts. What lies on {here} alone is gone with it."),
+        parts.second(tr("A lot file, a group file or a full copy counts. What lies on {here} alone is gone with it.",
+                        here=here)),
         ft.Container(height=theme.GRID),
-        box("Remind me after so many lots", limits.lots, "lots"),
-        box("or after so many days", limits.days, "days"),
-        parts.second("0 reminds never."),
+        box(tr("Remind me after so many lots"), limits.lots, "lots"),
+        box(tr("or after so many days"), limits.days, "days"),
+        parts.second(tr("0 reminds never.")),
     ])
 
 
@@ -243,24 +250,24 @@ def _home_screen(platform: Any, in_browser: bool) -> list[ft.Control]:
         return []
     if platform in (ft.PagePlatform.IOS, ft.PagePlatform.MACOS):
         return [parts.notice(
-            "advice", "Put it on the home screen",
-            "Tap the browser's share sign, then Add to Home Screen, and open it from there. Until you do, the browser "
-            "may clear your records after 7 days without a visit. What you saved here does not move along: write a "
-            "full copy first, and put it back there.", key="device-home")]
+            "advice", tr("Put it on the home screen"),
+            tr("Tap the browser's share sign, then Add to Home Screen, and open it from there. Until you do, the "
+               "browser may clear your records after 7 days without a visit. What you saved here does not move "
+               "along: write a full copy first, and put it back there."), key="device-home")]
     return [parts.notice(
-        "advice", "Put it on the home screen",
-        "In the browser's menu, tap Add to home screen or Install. It is the same book, and the browser is likelier to "
-        "keep it.", key="device-home")]
+        "advice", tr("Put it on the home screen"),
+        tr("In the browser's menu, tap Add to home screen or Install. It is the same book, and the browser is "
+           "likelier to keep it."), key="device-home")]
 
 
 def _back(device: Any, busy: bool) -> ft.Control:
     pick = ft.PickFiles(device.picker, with_data=True) if device else None
     return parts.card([
-        parts.body("From another device", bold=True),
-        parts.second("A full copy of another phone or computer is added to what is here. Nothing is taken away, "
-                     "and putting the same one back twice changes nothing."),
+        parts.body(tr("From another device"), bold=True),
+        parts.second(tr("A full copy of another phone or computer is added to what is here. Nothing is taken away, "
+                        "and putting the same one back twice changes nothing.")),
         ft.Container(ft.Row([parts.outline_button(
-            "Put a full copy back", _nothing, "device-back", icon=ft.Icons.FILE_OPEN_OUTLINED,
+            tr("Put a full copy back"), _nothing, "device-back", icon=ft.Icons.FILE_OPEN_OUTLINED,
             disabled=device is None or busy, action=pick, expand=True)]), padding=ft.Padding.only(top=2 * theme.GRID)),
     ])
 

@@ -22,6 +22,7 @@ from field_app.ui.season_words import due_today, use_timings, why_words
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import edge_of, leave_words, site_route, stands_there, way_words
 from field_app.ui.state import AppState
+from field_app.words import later, tr, tr_n
 
 __all__ = ["Today", "answer", "leave_to_see_to", "use_first"]
 
@@ -29,7 +30,8 @@ __all__ = ["Today", "answer", "leave_to_see_to", "use_first"]
 _FIRST = 3
 #: Leave that ends within these days is told in time.
 _SOON = dt.timedelta(days=7)
-_LIGHTS: dict[theme.Light, str] = {"device": "as the device", "day": "day", "night": "night", "sun": "full sun"}
+_LIGHTS: dict[theme.Light, str] = {"device": later("as the device"), "day": "day", "night": "night",
+                                   "sun": later("full sun")}
 
 
 def use_first(lots: Iterable[LotNow], today: dt.date) -> tuple[LotNow, ...]:
@@ -56,15 +58,13 @@ def answer(pressing: Sequence[LotNow], asking: Sequence[SiteNow], lot_count: int
     """The title: what wants doing first, in one sentence."""
     if due:
         places = len({one.site.id for one in due})
-        return (f"{due[0].site.name} is worth the way today" if places == 1
-                else f"{places} trees are worth the way today")
+        return (tr_n("{name} is worth the way today", "{n} trees are worth the way today", places,
+                     name=due[0].site.name))
     if pressing:
-        return ("1 lot wants using this week" if len(pressing) == 1
-                else f"{len(pressing)} lots want using this week")
+        return (tr_n("1 lot wants using this week", "{n} lots want using this week", len(pressing)))
     if asking:
-        return f"See about leave at {asking[0].name}" if len(asking) == 1 else (
-            f"See about leave at {len(asking)} places")
-    return "Nothing spoils this week" if lot_count else "Nothing gathered yet"
+        return tr_n("See about leave at {name}", "See about leave at {n} places", len(asking), name=asking[0].name)
+    return tr("Nothing spoils this week") if lot_count else tr("Nothing gathered yet")
 
 
 @screen
@@ -97,16 +97,18 @@ def Today() -> ft.View:
     body.append(_yours())
     return parts.page_view(
         "/", f"{full_day(today, today)} · {clock_time(now)}",
-        "Begin with what fell" if empty else answer(pressing, asking, app.lot_count, due), body, place="today",
+        tr("Begin with what fell") if empty else answer(pressing, asking, app.lot_count, due), body, place="today",
         kicker_end=[light],
-        dock=parts.main_button("Log a windfall", parts.going("/windfall"), "log", icon=ft.Icons.ADD))
+        dock=parts.main_button(tr("Log a windfall"), parts.going("/windfall"), "log", icon=ft.Icons.ADD))
 
 
 def _first_steps() -> list[ft.Control]:
     steps = (
-        ("1", "Log a windfall at the tree", "Where it fell, what it is, and what the scale shows with the pail."),
-        ("2", "Read what it is worth", "Hull, dry matter and the wool it dyes, each as a range with its reasons."),
-        ("3", "Hand the lots over", "One open file for whoever plans the dye day."),
+        ("1", tr("Log a windfall at the tree"),
+         tr("Where it fell, what it is, and what the scale shows with the pail.")),
+        ("2", tr("Read what it is worth"),
+         tr("Hull, dry matter and the wool it dyes, each as a range with its reasons.")),
+        ("3", tr("Hand the lots over"), tr("One open file for whoever plans the dye day.")),
     )
     cards: list[ft.Control] = [
         parts.card([ft.Row(
@@ -115,15 +117,15 @@ def _first_steps() -> list[ft.Control]:
             spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START)])
         for number, head, text in steps
     ]
-    return [*cards, parts.second("Everything stays on this device, and works where there is no signal."),
-            parts.quiet_button("Or note a tree first", parts.going("/trees/new"), "first-tree")]
+    return [*cards, parts.second(tr("Everything stays on this device, and works where there is no signal.")),
+            parts.quiet_button(tr("Or note a tree first"), parts.going("/trees/new"), "first-tree")]
 
 
 def _yours() -> ft.Control:
     """The way to what the estimates stand on, and to the vessels."""
-    return ft.Row([parts.outline_button("Materials and their figures", parts.going("/materials"), "to-materials"),
-                   parts.outline_button("Pots and pails", parts.going("/pots"), "to-pots"),
-                   parts.outline_button("Past seasons", parts.going("/trees/past"), "to-past")],
+    return ft.Row([parts.outline_button(tr("Materials and their figures"), parts.going("/materials"), "to-materials"),
+                   parts.outline_button(tr("Pots and pails"), parts.going("/pots"), "to-pots"),
+                   parts.outline_button(tr("Past seasons"), parts.going("/trees/past"), "to-past")],
                   wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)
 
 
@@ -131,8 +133,9 @@ def _round(sites: Sequence[SiteNow]) -> list[ft.Control]:
     """The way to the round of the day, once there is a tree to go to."""
     if not any(site.position for site in sites):
         return []
-    return [parts.card([parts.lead("Which trees today?"),
-                        parts.second("A round over what is due, within the light, your time and what you can carry.")],
+    return [parts.card([parts.lead(tr("Which trees today?")),
+                        parts.second(tr("A round over what is due, within the light, your time and what you can "
+                                        "carry."))],
                        "sky", on_click=parts.going("/round"), key="round")]
 
 
@@ -144,9 +147,11 @@ def _row(app: AppState, lot: LotNow, today: dt.date, decimal: str) -> ft.Control
 def _pressing(app: AppState, lots: Sequence[LotNow], today: dt.date, decimal: str) -> list[ft.Control]:
     if not lots:
         return []
-    rows: list[ft.Control] = [parts.heading("Use first"), *(_row(app, lot, today, decimal) for lot in lots[:_FIRST])]
+    rows: list[ft.Control] = [parts.heading(tr("Use first")),
+                              *(_row(app, lot, today, decimal) for lot in lots[:_FIRST])]
     if len(lots) > _FIRST:
-        rows.append(parts.quiet_button(f"{len(lots) - _FIRST} more in Lots", parts.going("/lots"), "more-pressing"))
+        rows.append(parts.quiet_button(tr("{count} more in Lots", count=len(lots) - _FIRST), parts.going("/lots"),
+                                       "more-pressing"))
     return rows
 
 
@@ -155,7 +160,7 @@ def _due(due: Sequence[Timing], app: AppState, decimal: str) -> list[ft.Control]
     if not due:
         return []
     here = app.here.position if app.here else None
-    rows: list[ft.Control] = [parts.heading("Trees worth the way")]
+    rows: list[ft.Control] = [parts.heading(tr("Trees worth the way"))]
     for one in due[:_FIRST]:
         ground = one.ground(one.today)
         lines: list[ft.Control] = [
@@ -163,12 +168,13 @@ def _due(due: Sequence[Timing], app: AppState, decimal: str) -> list[ft.Control]
                    wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
             parts.second(f"{one.stuff.name}. {why_words(one)}")]
         if ground is not None:
-            lines += [parts.range_bar(ground.kg, label="on the ground", decimal=decimal),
-                      parts.range_row("on the ground", ground.kg, decimal=decimal)]
+            lines += [parts.range_bar(ground.kg, label=tr("on the ground"), decimal=decimal),
+                      parts.range_row(tr("on the ground"), ground.kg, decimal=decimal)]
         rows.append(parts.card(lines, "leaf", on_click=parts.going(site_route(one.site.id)),
                                key=f"due-{one.site.name}-{one.stuff.key}"))
     if len(due) > _FIRST:
-        rows.append(parts.quiet_button(f"{len(due) - _FIRST} more in the season", parts.going("/trees/season"),
+        rows.append(parts.quiet_button(tr("{count} more in the season", count=len(due) - _FIRST),
+                                       parts.going("/trees/season"),
                                        "more-due"))
     return rows
 
@@ -176,7 +182,7 @@ def _due(due: Sequence[Timing], app: AppState, decimal: str) -> list[ft.Control]
 def _leave(sites: Sequence[SiteNow], today: dt.date) -> list[ft.Control]:
     if not sites:
         return []
-    rows: list[ft.Control] = [parts.heading("Leave to see to")]
+    rows: list[ft.Control] = [parts.heading(tr("Leave to see to"))]
     for site in sites[:_FIRST]:
         soon = site.leave_on(today) == "given"
         rows.append(parts.card(
@@ -184,7 +190,8 @@ def _leave(sites: Sequence[SiteNow], today: dt.date) -> list[ft.Control]:
             "amber" if soon else edge_of(site, today), on_click=parts.going(site_route(site.id)),
             key=f"leave-{site.name}"))
     if len(sites) > _FIRST:
-        rows.append(parts.quiet_button(f"{len(sites) - _FIRST} more in Trees", parts.going("/trees"), "more-leave"))
+        rows.append(parts.quiet_button(tr("{count} more in Trees", count=len(sites) - _FIRST), parts.going("/trees"),
+                                       "more-leave"))
     return rows
 
 
@@ -194,16 +201,17 @@ def _last(app: AppState, pressing: Sequence[LotNow], today: dt.date, decimal: st
     lots = [lot for lot in app.lots if lot.id not in above][:_FIRST]
     if not lots:
         return []
-    return [parts.heading("Last windfalls"), *(_row(app, lot, today, decimal) for lot in lots)]
+    return [parts.heading(tr("Last windfalls")), *(_row(app, lot, today, decimal) for lot in lots)]
 
 
 def _alone(lots: int) -> ft.Control:
-    words = "1 lot was logged" if lots == 1 else f"{lots} lots were logged"
+    words = tr_n("1 lot was logged", "{n} lots were logged", lots)
     return parts.notice(
-        "caution", "Hand over, or write a full copy", f"{words} since you last did. What is on one device alone is "
-        "gone with it.", key="alone",
-        controls=[ft.Row([parts.outline_button("Hand over", parts.going("/dye-day"), "alone-hand"),
-                          parts.outline_button("Full copy", parts.going("/this-device"), "alone-copy")],
+        "caution", tr("Hand over, or write a full copy"),
+        tr("{words} since you last did. What is on one device alone is "
+           "gone with it.", words=words), key="alone",
+        controls=[ft.Row([parts.outline_button(tr("Hand over"), parts.going("/dye-day"), "alone-hand"),
+                          parts.outline_button(tr("Full copy"), parts.going("/this-device"), "alone-copy")],
                          wrap=True, spacing=theme.GAP, run_spacing=theme.GAP)])
 
 
@@ -217,6 +225,6 @@ def _lights(app: AppState) -> ft.Control:
         if services.device is not None:
             await services.device.remember("light", light)
 
-    return parts.card([parts.second("Light of the screen"),
+    return parts.card([parts.second(tr("Light of the screen")),
                        parts.chips(tuple(_LIGHTS.items()), app.light, choose, "light"),
-                       parts.quiet_button("Where your records are", parts.going("/this-device"), "to-device")])
+                       parts.quiet_button(tr("Where your records are"), parts.going("/this-device"), "to-device")])

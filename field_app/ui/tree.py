@@ -27,6 +27,7 @@ from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import edge_of, leave_short, leave_words, site_route, stands_there, way_words
 from field_app.ui.tree_season import TreeSeason
 from field_app.ui.undo import undo_bar
+from field_app.words import tr
 
 __all__ = ["Tree", "copy_button", "find_site"]
 
@@ -41,7 +42,7 @@ def find_site(sites: tuple[SiteNow, ...], ref: str) -> SiteNow:
     for site in sites:
         if site.id in (ref, f"urn:uuid:{ref}"):
             return site
-    raise refuse("tree", "it is not in this book", "Go back to Trees and choose it there.")
+    raise refuse("tree", tr("it is not in this book"), tr("Go back to Trees and choose it there."))
 
 
 @screen
@@ -85,10 +86,10 @@ def Tree() -> ft.View:
     title = f"{site.name}: {leave_short(site, today)}"
     if changing:
         return parts.page_view(
-            path, site.name, "Leave to gather",
+            path, site.name, tr("Leave to gather"),
             [*elsewhere(problems, LEAVE_CALLED), LeaveFields(typed, put, problems, today)],
-            dock=[parts.outline_button("As it was", stop, "leave-stop", main=True, expand=True),
-                  parts.main_button("Keep it", save, "leave-save")],
+            dock=[parts.outline_button(tr("As it was"), stop, "leave-stop", main=True, expand=True),
+                  parts.main_button(tr("Keep it"), save, "leave-save")],
             dock_note=not_kept(problems, LEAVE_CALLED), back="/trees")
     looks = looks_at(services.book, site.id)
     body: list[ft.Control] = [
@@ -96,21 +97,22 @@ def Tree() -> ft.View:
         _leave_card(site, today, lambda: set_changing(True)),
         TreeSeason(site.id),
         _position_card(site, services.decimal),
-        *([parts.card([parts.second("Note"), parts.body(site.facts.note)])] if site.facts.note else []),
+        *([parts.card([parts.second(tr("Note")), parts.body(site.facts.note)])] if site.facts.note else []),
         *_looks_card(looks, today),
         *_figures(site),
-        parts.heading("Lots from here"),
+        parts.heading(tr("Lots from here")),
         *([lot_row(lot, today, services.decimal, with_site=False, grave=state.apart.get(lot.id, False))
            for lot in lots[:shown]]
-          or [parts.second("Nothing logged here yet.")]),
+          or [parts.second(tr("Nothing logged here yet."))]),
     ]
     if len(lots) > shown:
-        body.append(parts.outline_button("Show more", lambda: set_shown(shown + _LOTS), "tree-more"))
+        body.append(parts.outline_button(tr("Show more"), lambda: set_shown(shown + _LOTS), "tree-more"))
     return parts.page_view(
         path, kicker, title, body, back="/trees",
-        dock=[parts.outline_button("Note a look", parts.going(f"{site_route(site.id)}/look"), "tree-look", main=True,
+        dock=[parts.outline_button(tr("Note a look"), parts.going(f"{site_route(site.id)}/look"), "tree-look",
+                                   main=True,
                                    expand=True),
-              parts.main_button("Log a windfall", parts.going(f"/windfall/{params.get('id', '')}"), "tree-log")])
+              parts.main_button(tr("Log a windfall"), parts.going(f"/windfall/{params.get('id', '')}"), "tree-log")])
 
 
 _NO_FORM: LeaveForm | None = None
@@ -122,8 +124,8 @@ def _leave_card(site: SiteNow, today: dt.date, change: Callable[[], Any]) -> ft.
     if leave is not None and leave.note:
         rows.append(parts.second(leave.note))
     if leave is not None and leave.until == today and leave.state == "given":
-        rows.append(parts.body("It ends today: ask again before the next walk."))
-    rows.append(parts.outline_button("Change the leave", change, "leave-change", icon=ft.Icons.EDIT_OUTLINED))
+        rows.append(parts.body(tr("It ends today: ask again before the next walk.")))
+    rows.append(parts.outline_button(tr("Change the leave"), change, "leave-change", icon=ft.Icons.EDIT_OUTLINED))
     return parts.card([ft.Row([ft.Column(rows, spacing=2 * theme.GRID, expand=True)])], edge_of(site, today))
 
 
@@ -132,7 +134,7 @@ def _figures(site: SiteNow) -> list[ft.Control]:
     known = [key for key in site.facts.materials if key in MATERIALS]
     if not known:
         return []
-    return [ft.Row([parts.outline_button(f"Figures of {MATERIALS[key].name.lower()}",
+    return [ft.Row([parts.outline_button(tr("Figures of {name}", name=MATERIALS[key].name.lower()),
                                          parts.going(f"/materials/{key}?site={site.id}"), f"figures-{key}")
                     for key in known], wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)]
 
@@ -140,23 +142,24 @@ def _figures(site: SiteNow) -> list[ft.Control]:
 def _looks_card(looks: Sequence[LookNow], today: dt.date) -> list[ft.Control]:
     if not looks:
         return []
-    rows = [ft.Column([parts.body(look_words(look.facts)), parts.second(f"looked at {day(look.at.date(), today)}")],
+    rows = [ft.Column([parts.body(look_words(look.facts)), parts.second(tr("looked at {day}",
+                                                                           day=day(look.at.date(), today)))],
                       spacing=0) for look in reversed(looks[-_LOOKS:])]
-    return [parts.card([parts.second("Last looks"), *rows], key="looks")]
+    return [parts.card([parts.second(tr("Last looks")), *rows], key="looks")]
 
 
 def _position_card(site: SiteNow, decimal: str) -> ft.Control:
     if site.position is None:
         return parts.card([
-            parts.second("Where it is"),
-            parts.body("Not noted. Distances and a way there can't be shown."),
-            ft.Row([parts.outline_button("Note it, standing there", parts.going(f"{site_route(site.id)}/find"),
+            parts.second(tr("Where it is")),
+            parts.body(tr("Not noted. Distances and a way there can't be shown.")),
+            ft.Row([parts.outline_button(tr("Note it, standing there"), parts.going(f"{site_route(site.id)}/find"),
                                          "tree-find", icon=ft.Icons.MY_LOCATION)])])
     return parts.card([
-        parts.second("Where it is"),
+        parts.second(tr("Where it is")),
         parts.lead(show_position(site.position)),
         parts.second(fix_words(site.facts.fix, of_site=False, decimal=decimal)),
-        ft.Row([parts.outline_button("Find it", parts.going(f"{site_route(site.id)}/find"), "tree-find",
+        ft.Row([parts.outline_button(tr("Find it"), parts.going(f"{site_route(site.id)}/find"), "tree-find",
                                      icon=ft.Icons.NEAR_ME_OUTLINED), copy_button(site.position)],
                wrap=True, spacing=theme.GAP),
     ])
@@ -165,9 +168,9 @@ def _position_card(site: SiteNow, decimal: str) -> ft.Control:
 def copy_button(position: Position) -> ft.Control:
     """Copies a position as every map reads it: latitude and longitude in decimal degrees."""
     text = f"{position.lat:.6f}, {position.lon:.6f}"
-    return parts.outline_button("Copy the position", _copied, "position-copy", icon=ft.Icons.COPY_OUTLINED,
+    return parts.outline_button(tr("Copy the position"), _copied, "position-copy", icon=ft.Icons.COPY_OUTLINED,
                                 action=ft.CopyToClipboard(text))
 
 
 def _copied() -> None:
-    say("The position is copied.")
+    say(tr("The position is copied."))

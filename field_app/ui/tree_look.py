@@ -19,10 +19,12 @@ from field_app.ui.sheet import Sheet, use_sheet, when_fold
 from field_app.ui.site_words import site_route
 from field_app.ui.state import AppState, Done
 from field_app.ui.tree import find_site
+from field_app.words import later, tr
 
 __all__ = ["LookTyped", "TreeLook", "keep_look"]
 
-_CALLED = {"material": "what you looked at", "stage": "how ripe", "dents": "the thumb test", "ground": "on the ground",
+_CALLED = {"material": later("what you looked at"), "stage": later("how ripe"), "dents": later("the thumb test"),
+           "ground": later("on the ground"),
            "at": "when", "note": "note"}
 
 
@@ -52,7 +54,7 @@ def keep_look(app: AppState, book: FieldBook, site: SiteNow, form: LookForm) -> 
     """Note a look, so that it can be undone on this page."""
     look = add_look(book, site.id, form)
     last = book.log_book.last_own()
-    app.done = Done(f"look at {site.name} noted", site.id, last.name) if last else None
+    app.done = Done(tr("look at {name} noted", name=site.name), site.id, last.name) if last else None
     app.refresh()
     return look
 
@@ -71,10 +73,10 @@ def TreeLook() -> ft.View:
     stuff = MATERIALS.get(sheet.typed.material)
     plain = stuff is not None and stages_of(stuff) is PLAIN_STAGES
     return parts.page_view(
-        path, f"{site.name} · a look, nothing gathered", "How it stands",
+        path, tr("{name} · a look, nothing gathered", name=site.name), tr("How it stands"),
         [*elsewhere(sheet.problems, _CALLED), *_what(sheet, site), *_stage(sheet), *([] if plain else _dents(sheet)),
          *_ground(sheet), parts.fold_card([when_fold(sheet), _note(sheet)])],
-        dock=parts.main_button("Keep this look", save, "look-save"), dock_note=not_kept(sheet.problems, _CALLED),
+        dock=parts.main_button(tr("Keep this look"), save, "look-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back=site_route(site.id))
 
 
@@ -96,33 +98,33 @@ def _stage(sheet: Sheet[LookTyped]) -> list[ft.Control]:
     stages = stages_of(stuff) if stuff else PLAIN_STAGES
     ripe = RIPENESS.get(chosen)
     # A second tap takes it back: not knowing is an answer too.
-    return [parts.second("How ripe most of it is"),
+    return [parts.second(tr("How ripe most of it is")),
             parts.chips(list(stages.items()), chosen,
                         lambda key: sheet.edit("stage", stage="" if key == chosen else key), "stage"),
-            parts.small(ripe.test if ripe else "Leave it open if you can't tell."),
+            parts.small(ripe.test if ripe else tr("Leave it open if you can't tell.")),
             *parts.problem_text(at(sheet.problems, "stage"))]
 
 
 def _dents(sheet: Sheet[LookTyped]) -> list[ft.Control]:
     typed, wrong = sheet.typed, bool(at(sheet.problems, "dents"))
-    summary = f"{typed.dented} of {typed.pressed}" if typed.dented.strip() else "not tried"
+    summary = f"{typed.dented} of {typed.pressed}" if typed.dented.strip() else tr("not tried")
 
     def inside() -> list[ft.Control]:
-        return [parts.small("Press with the thumb, on boughs all round; ten at least, thirty is better."),
-                sheet.side_by_side(sheet.number("Kept the dent", "dented", where=("dents",), first=True, expand=1),
-                                   sheet.number("Of", "pressed", where=("dents",), expand=1), where=("dents",)),
+        return [parts.small(tr("Press with the thumb, on boughs all round; ten at least, thirty is better.")),
+                sheet.side_by_side(sheet.number(tr("Kept the dent"), "dented", where=("dents",), first=True, expand=1),
+                                   sheet.number(tr("Of"), "pressed", where=("dents",), expand=1), where=("dents",)),
                 sheet.keypad("dented", "dents")]
 
-    return [parts.fold_card([parts.Fold("thumb test", summary, "dents-fold", sheet.is_open("dents") or wrong,
+    return [parts.fold_card([parts.Fold(tr("thumb test"), summary, "dents-fold", sheet.is_open("dents") or wrong,
                                         sheet.toggle("dents"), inside, wrong)])]
 
 
 def _ground(sheet: Sheet[LookTyped]) -> list[ft.Control]:
     typed = sheet.typed
-    return [parts.second("On the ground"),
+    return [parts.second(tr("On the ground")),
             parts.chips([(key, row.words) for key, row in GROUND.items()], "" if typed.count.strip() else typed.words,
                         lambda key: sheet.edit("ground", words="" if key == typed.words else key, count=""), "ground"),
-            parts.field("or the number", typed.count, sheet.put("count", "ground"), "ground-count",
+            parts.field(tr("or the number"), typed.count, sheet.put("count", "ground"), "ground-count",
                         at(sheet.problems, "ground"), keyboard=ft.KeyboardType.NUMBER),
             ft.Container(height=theme.GRID)]
 
@@ -131,5 +133,5 @@ def _note(sheet: Sheet[LookTyped]) -> parts.Fold:
     wrong = at(sheet.problems, "note")
     return parts.Fold("note", sheet.typed.note.strip() or "none", "note-fold", sheet.is_open("note"),
                       sheet.toggle("note"),
-                      lambda: [parts.field("Note", sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
-                                           hint="the third tree is a week ahead")], wrong=bool(wrong))
+                      lambda: [parts.field(tr("Note"), sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
+                                           hint=tr("the third tree is a week ahead"))], wrong=bool(wrong))

@@ -20,12 +20,13 @@ from field_app.ui.position_fields import PositionFields
 from field_app.ui.refusals import NO_PROBLEMS, at, elsewhere, not_kept
 from field_app.ui.services import use_app
 from field_app.ui.site_words import site_route
+from field_app.words import later, tr
 
 __all__ = ["NewTree", "TreeDraft"]
 
-_DRAFT = "new tree"
+_DRAFT = later("new tree")
 #: The fields of this screen: as problems name them, and as they are called here.
-_CALLED = {"name": "name", "material": "what stands there", "position": "where it is", "note": "note",
+_CALLED = {"name": "name", "material": later("what stands there"), "position": later("where it is"), "note": "note",
            **LEAVE_CALLED}
 
 
@@ -83,21 +84,22 @@ def NewTree() -> ft.View:
 
     body: list[ft.Control] = [
         *elsewhere(problems, _CALLED),
-        *([parts.notice("advice", "What you typed before is still here", controls=[
-            parts.quiet_button("Begin anew", begin_anew, "tree-anew")])] if before == draft and before else []),
-        parts.field("Name", draft.name, putting("name"), "tree-name", at(problems, "name"),
-                    hint="Mill lane", helper="One that you will know again on a pail."),
-        parts.heading("What stands there"),
+        *([parts.notice("advice", tr("What you typed before is still here"), controls=[
+            parts.quiet_button(tr("Begin anew"), begin_anew, "tree-anew")])] if before == draft and before else []),
+        parts.field(tr("Name"), draft.name, putting("name"), "tree-name", at(problems, "name"),
+                    hint=tr("Mill lane"), helper=tr("One that you will know again on a pail.")),
+        parts.heading(tr("What stands there")),
         MaterialChoice(draft.materials, putting("materials")),
         *parts.problem_text(at(problems, "material")),
-        parts.heading("Where it is"),
+        parts.heading(tr("Where it is")),
         PositionFields(draft.position, draft.fix, putting("position"), putting("fix"), at(problems, "position")),
-        parts.heading("Leave to gather"),
+        parts.heading(tr("Leave to gather")),
         LeaveFields(draft.leave, putting("leave"), problems, state.today()),
-        parts.heading("Note"),
-        parts.field("What helps next time", draft.note, putting("note"), "tree-note", at(problems, "note"),
-                    hint="behind the gate; the third one is the earliest", lines=2),
+        parts.heading(tr("Note")),
+        parts.field(tr("What helps next time"), draft.note, putting("note"), "tree-note", at(problems, "note"),
+                    hint=tr("behind the gate; the third one is the earliest"), lines=2),
     ]
     return parts.page_view(
-        "/trees/new", "Trees", "Add a tree", body, dock=parts.main_button("Keep this tree", save, "tree-save"),
+        "/trees/new", tr("Trees"), tr("Add a tree"), body,
+        dock=parts.main_button(tr("Keep this tree"), save, "tree-save"),
         dock_note=not_kept(problems, _CALLED))

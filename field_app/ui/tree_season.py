@@ -22,13 +22,15 @@ from field_app.ui.season_words import (
     use_timings,
 )
 from field_app.ui.services import use_services
+from field_app.words import later, tr
 
 __all__ = ["TreeSeason"]
 
 #: The curve is drawn through so many points [1].
 _POINTS = 24
 _NO_LAW: Hopkins = "none"
-_LAW = {"none": "not used", "later": "later towards the pole", "earlier": "earlier towards the pole"}
+_LAW = {"none": later("not used"), "later": later("later towards the pole"),
+        "earlier": later("earlier towards the pole")}
 
 
 @piece
@@ -56,28 +58,30 @@ def _cards(one: Timing, decimal: str, opened: frozenset[str], toggle: Callable[[
     strip: ft.Control = parts.season_strip(strip_of(one))
     rows: list[ft.Control] = [
         parts.second(one.stuff.name), parts.lead(ready_words(told, today)), strip,
-        parts.figure_row("the sap is up" if sap else "ready", range_of_days(told, today), key=f"ready-{key}"),
-        parts.figure_row("that it is so today", hundredths(told.ready_today)),
-        parts.figure_row("good until", good_words(told, today)),
+        parts.figure_row(tr("the sap is up") if sap else "ready", range_of_days(told, today), key=f"ready-{key}"),
+        parts.figure_row(tr("that it is so today"), hundredths(told.ready_today)),
+        parts.figure_row(tr("good until"), good_words(told, today)),
     ]
-    rows += [parts.figure_row(f"go {number}: {day(visit.date, today)}", f"saves {hundredths(visit.saves)} of the dye")
+    rows += [parts.figure_row(tr("go {number}: {day}", number=number, day=day(visit.date, today)),
+                              tr("saves {hundredths} of the dye",
+                                 hundredths=hundredths(visit.saves)))
              for number, visit in enumerate(one.visits, 1)]
     if sap:
-        rows.append(parts.notice("caution", "From felled, pruned or wind-thrown wood only",
-                                 "A ring of bark off a standing tree kills it."))
+        rows.append(parts.notice("caution", tr("From felled, pruned or wind-thrown wood only"),
+                                 tr("A ring of bark off a standing tree kills it.")))
     edge: parts.Edge | None = "leaf" if told.ready_today >= 0.5 else None
     folds = [*_ground(one, decimal, opened, toggle),
              parts.Fold("why", f"{len(told.reasons)} reasons", f"why-{key}", f"why-{key}" in opened,
                         toggle(f"why-{key}"),
                         lambda: [parts.reason_list(told.reasons)]),
-             parts.Fold("Hopkins’ law", _LAW[law], f"law-{key}", f"law-{key}" in opened, toggle(f"law-{key}"),
+             parts.Fold(tr("Hopkins’ law"), _LAW[law], f"law-{key}", f"law-{key}" in opened, toggle(f"law-{key}"),
                         lambda: _law(law, set_law, key))]
     return [parts.card(rows, edge, key=f"season-{key}"), parts.fold_card(folds)]
 
 
 def _law(law: Hopkins, set_law: Callable[[str], None], key: str) -> list[ft.Control]:
-    return [parts.second("It moves the calendar of the kind by 4 days for each degree towards the pole. In autumn "
-                         "leaves turn earlier there, but hulls need warmth: so it is not used unless you say so."),
+    return [parts.second(tr("It moves the calendar of the kind by 4 days for each degree towards the pole. In autumn "
+                            "leaves turn earlier there, but hulls need warmth: so it is not used unless you say so.")),
             parts.chips(list(_LAW.items()), law, set_law, f"law-of-{key}")]
 
 
@@ -91,14 +95,14 @@ def _ground(one: Timing, decimal: str, opened: frozenset[str],
 
     def inside() -> list[ft.Control]:
         lines: list[ft.Control] = [
-            parts.range_bar(here.kg, label="on the ground today", decimal=decimal), _curve(one, decimal),
-            parts.range_row("dyes, at medium", here.worth, decimal=decimal),
-            parts.figure_row("of that lost by tomorrow", hundredths(here.lost_by_next_day))]
+            parts.range_bar(here.kg, label=tr("on the ground today"), decimal=decimal), _curve(one, decimal),
+            parts.range_row(tr("dyes, at medium"), here.worth, decimal=decimal),
+            parts.figure_row(tr("of that lost by tomorrow"), hundredths(here.lost_by_next_day))]
         if one.crop is not None:
-            lines.append(parts.range_row("whole crop", one.crop, decimal=decimal))
+            lines.append(parts.range_row(tr("whole crop"), one.crop, decimal=decimal))
         return [*lines, parts.reason_list(here.kg.reasons)]
 
-    return [parts.Fold("on the ground", words, key, key in opened, toggle(key), inside)]
+    return [parts.Fold(tr("on the ground"), words, key, key in opened, toggle(key), inside)]
 
 
 def _curve(one: Timing, decimal: str) -> ft.Control:
@@ -110,10 +114,10 @@ def _curve(one: Timing, decimal: str) -> ft.Control:
     days = [first + dt.timedelta(days=at) for at in range(0, (last - first).days + 1, step)]
     found = [(at, here.kg) for at in days if (here := one.ground(at)) is not None]
     most = max(found, key=lambda pair: pair[1].central)
-    top = f"up to {parts.range_words(most[1], decimal=decimal)}"
-    said = f"What lies there if nobody comes: {top}."
+    top = tr("up to {range_words}", range_words=parts.range_words(most[1], decimal=decimal))
+    said = tr("What lies there if nobody comes: {top}.", top=top)
     picture: ft.Control = parts.curve_picture(
         tuple(at for at, _ in found), tuple(kg.low for _, kg in found), tuple(kg.central for _, kg in found),
         tuple(kg.high for _, kg in found), one.today, tuple(visit.date for visit in one.visits), top, said)
-    return ft.Column([parts.small("what lies there if nobody comes"), picture], spacing=2,
+    return ft.Column([parts.small(tr("what lies there if nobody comes")), picture], spacing=2,
                      horizontal_alignment=ft.CrossAxisAlignment.STRETCH)

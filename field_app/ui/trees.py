@@ -26,6 +26,7 @@ from field_app.ui.site_words import (
     way_words,
 )
 from field_app.ui.state import PAGE
+from field_app.words import tr
 
 __all__ = ["Trees", "last_of"]
 
@@ -61,20 +62,20 @@ def Trees() -> ft.View:
     if sites:
         body.append(_where(asking, here is not None, problems, ask))
         body.append(ft.Row([parts.outline_button(
-            "The season of all trees", parts.going("/trees/season"), "trees-season",
+            tr("The season of all trees"), parts.going("/trees/season"), "trees-season",
             icon=ft.Icons.CALENDAR_MONTH_OUTLINED, expand=True)]))
     else:
         body.append(parts.notice(
-            "advice", "Put down where you gather",
-            "Name each tree or group of trees, say what stands there, and note whose leave you have. "
-            "Then a windfall there is quickly logged."))
+            "advice", tr("Put down where you gather"),
+            tr("Name each tree or group of trees, say what stands there, and note whose leave you have. Then a "
+               "windfall there is quickly logged.")))
     body += [_row(site, here, lasts.get(site.id), today, services.decimal) for site in sites[:shown]]
     if len(sites) > shown:
-        body.append(parts.outline_button(f"Show {min(PAGE, len(sites) - shown)} more",
+        body.append(parts.outline_button(tr("Show {it} more", it=min(PAGE, len(sites) - shown)),
                                          lambda: set_shown(shown + PAGE), "trees-more"))
     return parts.page_view(
         "/trees", _kicker(state.here if sites else None), title_of_all(sites, today), body,
-        dock=parts.main_button("Add a tree", parts.going("/trees/new"), "tree-add", icon=ft.Icons.ADD),
+        dock=parts.main_button(tr("Add a tree"), parts.going("/trees/new"), "tree-add", icon=ft.Icons.ADD),
         place="trees")
 
 
@@ -85,14 +86,15 @@ def last_of(lots: tuple[LotNow, ...]) -> LotNow | None:
 
 def _kicker(fix: Fix | None) -> str:
     if fix is None:
-        return "Where you gather, by name"
-    sure = "" if fix.accuracy_m is None else f" · fix ± {fix.accuracy_m:.0f} m"
-    return f"Where you gather, nearest first{sure}"
+        return tr("Where you gather, by name")
+    sure = "" if fix.accuracy_m is None else tr(" · fix ± {accuracy_m:.0f} m", accuracy_m=fix.accuracy_m)
+    return tr("Where you gather, nearest first{sure}", sure=sure)
 
 
 @piece
 def _where(asking: bool, known: bool, problems: tuple[Problem, ...], ask: Callable[[], Any]) -> ft.Control:
-    words = "Asking the device …" if asking else "Where am I now?" if known else "Nearest first: where am I?"
+    words = (tr("Asking the device …") if asking else tr("Where am I now?") if known
+             else tr("Nearest first: where am I?"))
     rows: list[ft.Control] = [ft.Row([parts.outline_button(
         words, ask, "trees-here", icon=ft.Icons.MY_LOCATION, disabled=asking, expand=True)])]
     rows += [parts.notice("refused", _sentence(problem.what), _here(problem.fix), live=True, key="trees-here-problem")
@@ -112,7 +114,7 @@ def _sentence(text: str) -> str:
 def _row(site: SiteNow, here: Position | None, last: LotNow | None, today: dt.date, decimal: str) -> Any:
     way = way_words(site, here)
     if here is not None and site.position is None:
-        way = "position not noted"
+        way = tr("position not noted")
     return _TreeCard(
         key=site.id, route=site_route(site.id), name=site.name, way=way, stands=stands_there(site),
         leave=leave_words(site, today), edge=edge_of(site, today), last=last_words(last, today, decimal))

@@ -7,6 +7,7 @@ import flet as ft
 from field_app.ui import parts, theme
 from field_app.ui.guard import piece, say
 from field_app.ui.services import use_app
+from field_app.words import tr
 
 __all__ = ["UndoBar", "undo_bar"]
 
@@ -18,11 +19,11 @@ def UndoBar(words: str) -> ft.Control:
 
     def undo() -> None:
         done = app.undo()
-        say(f"Undone: {done.words}.")
+        say(tr("Undone: {words}.", words=done.words))
 
     return ft.Container(
         ft.Row([ft.Icon(ft.Icons.CHECK, size=20, color=theme.LEAF, semantics_label="done"),
-                parts.second(words, expand=True), parts.quiet_button("Undo", undo, "undo")],
+                parts.second(words, expand=True), parts.quiet_button(tr("Undo"), undo, "undo")],
                spacing=2 * theme.GRID),
         padding=ft.Padding(left=14, right=4, top=theme.GRID, bottom=theme.GRID), border_radius=theme.RADIUS,
         border=ft.Border.all(1, theme.LINE), bgcolor=theme.PAPER, key="undo-bar")

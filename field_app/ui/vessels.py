@@ -17,18 +17,21 @@ from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, use_sheet
 from field_app.ui.undo import undo_bar
+from field_app.words import later, tr
 
 __all__ = ["OneVessel", "VesselTyped", "Vessels", "vessel_words"]
 
-_CALLED = {"name": "name", "kind": "pot or pail", "volume": "what it holds", "diameter": "how wide it is",
-           "surface": "its surface", "tare": "what it weighs empty", "made of": "what it is made of", "note": "note"}
+_CALLED = {"name": "name", "kind": later("pot or pail"), "volume": later("what it holds"),
+           "diameter": later("how wide it is"),
+           "surface": later("its surface"), "tare": later("what it weighs empty"),
+           "made of": later("what it is made of"), "note": "note"}
 
 
 def vessel_words(one: VesselNow) -> str:
     """Size, width, weight and stuff of a vessel, on one line."""
     facts, words = one.facts, [_text(one.facts.volume)]
     if one.diameter is not None:
-        words.append(f"{one.diameter * 100:.0f} cm wide")
+        words.append(tr("{diameter:.0f} cm wide", diameter=one.diameter * 100))
     if facts.tare is not None:
         words.append(f"{_text(facts.tare)} empty")
     if facts.made_of != "other":
@@ -48,21 +51,21 @@ def Vessels() -> ft.View:
     owned = ft.use_memo(lambda: vessels(services.book), [services.book.change_mark()])
     pots = sum(one.facts.vessel == "pot" for one in owned)
     pails = len(owned) - pots
-    title = f"{_many(pots, 'pot')} and {_many(pails, 'pail')}" if owned else "Your pots and pails"
+    title = f"{_many(pots, 'pot')} and {_many(pails, 'pail')}" if owned else tr("Your pots and pails")
     body: list[ft.Control] = [*undo_bar("vessels")]
     if not owned:
         body.append(parts.notice(
-            "advice", "Measure them once",
-            "What a pot holds and how wide it is tells how much liquor it gives and what boils off. "
-            "What a pail weighs empty is then taken off at the scale."))
+            "advice", tr("Measure them once"),
+            tr("What a pot holds and how wide it is tells how much liquor it gives and what boils off. What a "
+               "pail weighs empty is then taken off at the scale.")))
     for one in owned:
         words = f"{one.facts.vessel.capitalize()}: {vessel_words(one)}"
         lines: list[ft.Control] = [parts.lead(one.name), parts.body(words)]
         if caution := MADE_OF[one.facts.made_of].caution:
             lines.append(parts.second(caution))
         body.append(parts.card(lines, on_click=parts.going(f"/pots/{one.id}"), key=f"vessel-{one.name}"))
-    return parts.page_view("/pots", "What you gather in and dye in", title, body, back="/",
-                           dock=parts.main_button("Add a pot or pail", parts.going("/pots/new"), "vessel-add",
+    return parts.page_view("/pots", tr("What you gather in and dye in"), title, body, back="/",
+                           dock=parts.main_button(tr("Add a pot or pail"), parts.going("/pots/new"), "vessel-add",
                                                   icon=ft.Icons.ADD))
 
 
@@ -109,7 +112,7 @@ def OneVessel() -> ft.View:
     owned = ft.use_memo(lambda: vessels(services.book), [services.book.change_mark()])
     old = next((one for one in owned if one.id == key), None)
     if old is None and key != "new":
-        raise refuse("pot", "it is not in this book", "Go back to the pots and choose it there.")
+        raise refuse("pot", tr("it is not in this book"), tr("Go back to the pots and choose it there."))
     sheet = use_sheet(f"vessel {key}", lambda: _begin(old))
     typed = sheet.typed
 
@@ -120,20 +123,21 @@ def OneVessel() -> ft.View:
     body: list[ft.Control] = [
         *elsewhere(sheet.problems, _CALLED),
         parts.chips([("pot", "pot"), ("pail", "pail")], typed.vessel, sheet.put("vessel", "kind"), "kind"),
-        parts.field("Name", typed.name, sheet.put("name"), "name", at(sheet.problems, "name"), hint="big enamel pot"),
+        parts.field(tr("Name"), typed.name, sheet.put("name"), "name", at(sheet.problems, "name"),
+                    hint=tr("big enamel pot")),
         sheet.side_by_side(
-            parts.field("It holds", typed.volume, sheet.put("volume"), "volume", hint="40 L", expand=1),
-            parts.field("Weighs empty", typed.tare, sheet.put("tare"), "tare", hint="1.1 kg", expand=1),
+            parts.field(tr("It holds"), typed.volume, sheet.put("volume"), "volume", hint="40 L", expand=1),
+            parts.field(tr("Weighs empty"), typed.tare, sheet.put("tare"), "tare", hint=tr("1.1 kg"), expand=1),
             where=("volume", "tare")),
-        *_width(sheet), parts.second("Made of"),
+        *_width(sheet), parts.second(tr("Made of")),
         parts.chips([(name, make.words) for name, make in MADE_OF.items()], typed.made_of,
-                    sheet.put("made_of", "made of"), "made"),
+                    sheet.put("made_of", tr("made of")), "made"),
         *_caution(typed), parts.fold_card([_note(sheet)])]
     if old is not None:
         body.append(_TakeBack(old))
     return parts.page_view(
-        path, "A bare number is L, kg and cm", old.name if old else "A pot or a pail", body,
-        dock=parts.main_button("Keep it", save, "vessel-save"), dock_note=not_kept(sheet.problems, _CALLED),
+        path, tr("A bare number is L, kg and cm"), old.name if old else tr("A pot or a pail"), body,
+        dock=parts.main_button(tr("Keep it"), save, "vessel-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back="/pots")
 
 
@@ -143,14 +147,14 @@ def _fold_of(problem: Problem) -> str:
 
 def _width(sheet: Sheet[VesselTyped]) -> list[ft.Control]:
     typed = sheet.typed
-    shape = parts.chips([("round", "round"), ("other", "not round")], "round" if typed.is_round else "other",
+    shape = parts.chips([("round", "round"), ("other", tr("not round"))], "round" if typed.is_round else "other",
                         lambda key: sheet.edit("diameter", "surface", is_round=key == "round"), "shape")
     if typed.is_round:
-        field = parts.field("How wide inside", typed.diameter, sheet.put("diameter"), "diameter",
-                            at(sheet.problems, "diameter"), hint="38 cm")
+        field = parts.field(tr("How wide inside"), typed.diameter, sheet.put("diameter"), "diameter",
+                            at(sheet.problems, "diameter"), hint=tr("38 cm"))
     else:
-        field = parts.field("Surface inside", typed.surface, sheet.put("surface"), "surface",
-                            at(sheet.problems, "surface"), hint="0.12 m² or 1200 cm²")
+        field = parts.field(tr("Surface inside"), typed.surface, sheet.put("surface"), "surface",
+                            at(sheet.problems, "surface"), hint=tr("0.12 m² or 1200 cm²"))
     return [shape, field]
 
 
@@ -162,8 +166,9 @@ def _caution(typed: VesselTyped) -> list[ft.Control]:
 def _note(sheet: Sheet[VesselTyped]) -> parts.Fold:
     wrong = at(sheet.problems, "note")
     return parts.Fold("note", sheet.typed.note.strip() or "none", "note-fold", sheet.is_open("note"),
-                      sheet.toggle("note"), lambda: [parts.field("Note", sheet.typed.note, sheet.put("note"), "note",
-                                                                 wrong, lines=2)], wrong=bool(wrong))
+                      sheet.toggle("note"),
+                      lambda: [parts.field(tr("Note"), sheet.typed.note, sheet.put("note"), "note",
+                                           wrong, lines=2)], wrong=bool(wrong))
 
 
 @piece
@@ -174,4 +179,4 @@ def _TakeBack(one: VesselNow) -> ft.Control:
         back_vessel(app, services.book, one)
         ft.context.page.navigate("/pots")
 
-    return ft.Row([parts.quiet_button("It is gone: take it back", take_back, "vessel-back")], spacing=theme.GRID)
+    return ft.Row([parts.quiet_button(tr("It is gone: take it back"), take_back, "vessel-back")], spacing=theme.GRID)

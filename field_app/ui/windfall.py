@@ -18,16 +18,20 @@ from field_app.ui.windfall_more import more_section
 from field_app.ui.windfall_saved import saved_view
 from field_app.ui.windfall_what import what_folds
 from field_app.ui.windfall_where import where_fold, where_notices
+from field_app.words import later, tr
 
 __all__ = ["WINDFALL_CALLED", "Windfall", "windfall_form"]
 
 #: A field's name in a problem, as the screen calls it.
-WINDFALL_CALLED = {"gross": "on the scale", "tare": "empty pail", "count": "how many", "pails": "how many pails",
-           "pail": "what one pail holds", "fill": "how full", "site": "where", "name": "name of the place",
-           "position": "position", "ripeness": "how ripe", "part": "weighed as", "gathered": "when",
-           "material": "what it is", "wood": "what wood", "condition": "in what condition", "note": "note",
-           "leave": "leave", "leave from": "leave, from whom", "leave until": "leave, until when",
-           "leave limit": "leave, how much", "leave note": "leave, what else was said"}
+WINDFALL_CALLED = {"gross": later("on the scale"), "tare": later("empty pail"), "count": later("how many"),
+                   "pails": later("how many pails"),
+           "pail": later("what one pail holds"), "fill": later("how full"), "site": "where",
+                   "name": later("name of the place"),
+           "position": "position", "ripeness": later("how ripe"), "part": later("weighed as"), "gathered": "when",
+           "material": later("what it is"), "wood": later("what wood"), "condition": later("in what condition"),
+                   "note": "note",
+           "leave": "leave", "leave from": later("leave, from whom"), "leave until": later("leave, until when"),
+           "leave limit": later("leave, how much"), "leave note": later("leave, what else was said")}
 
 
 @screen
@@ -42,8 +46,8 @@ def Windfall() -> ft.View:
     if shown.lot is not None:
         return saved_view(route, shown.lot, app, services.decimal, desk.again)
     return parts.page_view(
-        route, _kicker(desk), "What fell", windfall_form(desk),
-        dock=parts.main_button("Save this windfall", desk.save, "save"), dock_note=_under_save(desk), back="/")
+        route, _kicker(desk), tr("What fell"), windfall_form(desk),
+        dock=parts.main_button(tr("Save this windfall"), desk.save, "save"), dock_note=_under_save(desk), back="/")
 
 
 def windfall_form(desk: Desk) -> list[ft.Control]:
@@ -62,7 +66,7 @@ def _kicker(desk: Desk) -> str:
     if fix is not None:
         sure = "" if fix.accuracy_m is None else f" ± {show_number(fix.accuracy_m, decimal=desk.decimal)} m"
         words.append(f"fix{sure}")
-    return " · ".join([*words, "kept on this device"])
+    return " · ".join([*words, tr("kept on this device")])
 
 
 def _under_save(desk: Desk) -> str | ft.Control:

@@ -18,6 +18,7 @@ from field_app.ui import drafts
 from field_app.ui.services import Services
 from field_app.ui.state import AppState
 from field_app.ui.windfall_form import Typed, fold_of, from_lot, placed, start, to_form, with_site
+from field_app.words import later, tr
 
 __all__ = ["Desk", "Shown", "begin", "begin_correcting", "draft_name", "find_site"]
 
@@ -25,7 +26,7 @@ _DRAFT = "windfall"
 _URN = "urn:uuid:"
 #: The fields that problems name, for members that are called otherwise.
 _WHERE = {"place": ("position",), "fix": ("position",), "day": ("gathered",), "time": ("gathered",),
-          "leave": ("leave", "leave from", "leave until", "leave limit", "leave note")}
+          "leave": ("leave", later("leave from"), later("leave until"), later("leave limit"), later("leave note"))}
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,8 +172,8 @@ class Desk:
         self._told("position", (), locating=True)
         try:
             if self.services.device is None:
-                raise refuse("position", "this device can't be asked where it is",
-                             "Type or paste the position, or leave it out.")
+                raise refuse("position", tr("this device can't be asked where it is"),
+                             tr("Type or paste the position, or leave it out."))
             fix = await self.services.device.locate()
         except Refused as refused:
             self._told("position", refused.problems)

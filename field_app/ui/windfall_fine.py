@@ -9,10 +9,11 @@ import flet as ft
 from field_app.core.materials import MATERIALS
 from field_app.ui import parts, theme
 from field_app.ui.windfall_desk import Desk
+from field_app.words import later, tr
 
 __all__ = ["fine_fold"]
 
-_SCALE, _SAMPLE = ("scale division", "scale class"), ("sample", "sample each")
+_SCALE, _SAMPLE = (later("scale division"), later("scale class")), ("sample", later("sample each"))
 _SMALL = {"kg": "g", "g": "g", "t": "g"}
 
 
@@ -33,41 +34,43 @@ def _put(desk: Desk, name: str, where: str) -> Callable[[str], None]:
 def _scale(desk: Desk) -> parts.Fold:
     typed = desk.typed
     step = typed.division.strip()
-    summary = f"steps of {step}" if step else "within 3 %, as most"
+    summary = tr("steps of {step}", step=step) if step else tr("within 3 %, as most")
     if step and typed.scale:
-        summary += f", class {typed.scale}"
+        summary += tr(", class {scale}", scale=typed.scale)
 
     def inside() -> list[ft.Control]:
         small = _SMALL.get(typed.unit, "oz")
-        return [parts.field("Smallest step it shows", typed.division, _put(desk, "division", "scale division"),
-                            "division", desk.at("scale division"), suffix=small, hint="20",
-                            helper="A scale with small steps makes the load surer; a coarse one is told as it is."),
-                parts.second("its class, in an oval on the plate of a verified scale"),
+        return [parts.field(tr("Smallest step it shows"), typed.division, _put(desk, "division", tr("scale division")),
+                            "division", desk.at(tr("scale division")), suffix=small, hint="20",
+                            helper=tr("A scale with small steps makes the load surer; a coarse one is told as it is.")),
+                parts.second(tr("its class, in an oval on the plate of a verified scale")),
                 parts.chips([("", "none"), ("III", "III"), ("IIII", "IIII")], typed.scale,
-                            _put(desk, "scale", "scale class"), "scale-class"),
-                *parts.problem_text(desk.at("scale class"))]
+                            _put(desk, "scale", tr("scale class")), "scale-class"),
+                *parts.problem_text(desk.at(tr("scale class")))]
 
-    return parts.Fold("the scale", summary, "scale-fold", desk.is_open("fine"), desk.toggle("fine"), inside,
+    return parts.Fold(tr("the scale"), summary, "scale-fold", desk.is_open("fine"), desk.toggle("fine"), inside,
                       wrong=bool(desk.at(*_SCALE)))
 
 
 def _sample(desk: Desk) -> parts.Fold:
     typed = desk.typed
     told = [text for text in typed.sample.replace("\n", ";").split(";") if text.strip()]
-    summary = "none, as the table has it"
+    summary = tr("none, as the table has it")
     if told:
         each = typed.sample_each.strip()
-        summary = f"{len(told)} × {each}" if each not in ("", "1") else f"{len(told)} of them"
+        summary = f"{len(told)} × {each}" if each not in ("", "1") else tr("{count} of them", count=len(told))
 
     def inside() -> list[ft.Control]:
         small = _SMALL.get(typed.unit, "oz")
-        return [parts.second("Take some at random, not by size, and weigh them: one by one, or in handfuls of the "
-                             "same number."),
-                parts.field("What they weighed", typed.sample, _put(desk, "sample", "sample"), "sample",
+        return [parts.second(tr("Take some at random, not by size, and weigh them: one by one, or in handfuls of the "
+                                "same number.")),
+                parts.field(tr("What they weighed"), typed.sample, _put(desk, "sample", "sample"), "sample",
                             desk.at("sample"), suffix=small, hint="68; 71; 74", helper="Set apart by ;"),
-                ft.Row([parts.field("How many at a time", typed.sample_each, _put(desk, "sample_each", "sample each"),
-                                    "sample_each", desk.at("sample each"), hint="1",
+                ft.Row([parts.field(tr("How many at a time"), typed.sample_each,
+                                    _put(desk, "sample_each", tr("sample each")),
+                                    "sample_each", desk.at(tr("sample each")), hint="1",
                                     keyboard=ft.KeyboardType.NUMBER, expand=1)], spacing=theme.GAP)]
 
-    return parts.Fold("some were weighed", summary, "sample-fold", desk.is_open("fine"), desk.toggle("fine"), inside,
+    return parts.Fold(tr("some were weighed"), summary, "sample-fold", desk.is_open("fine"), desk.toggle("fine"),
+                      inside,
                       wrong=bool(desk.at(*_SAMPLE)))

@@ -22,6 +22,7 @@ from field_app.core.problems import Problem, Refused
 from field_app.core.sites import SiteNow
 from field_app.core.units import Measure
 from field_app.core.vessels import VesselNow
+from field_app.words import tr
 
 __all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "from_lot", "materials_first", "numbers_of", "placed",
            "preview", "start", "to_form", "vessel_text", "ways", "with_site"]
@@ -112,7 +113,7 @@ def ways(stuff: Material | None) -> tuple[Way, ...]:
     several = len(stuff.parts) > 1
     weighed = [Way(part.key, "weighed", part.name if several else "weighed") for part in stuff.parts]
     counted = [Way(part.key, "counted", "counted") for part in stuff.parts if part.countable]
-    poured = [Way(part.key, "poured", f"pails of {part.name}" if several else "in pails")
+    poured = [Way(part.key, "poured", tr("pails of {name}", name=part.name) if several else tr("in pails"))
               for part in stuff.parts if part.pourable]
     return (*weighed, *counted, *poured)
 

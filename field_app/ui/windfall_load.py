@@ -13,14 +13,16 @@ from field_app.core.units import UNITS, offered
 from field_app.ui import parts, theme
 from field_app.ui.windfall_desk import Desk
 from field_app.ui.windfall_form import Typed, numbers_of, preview, vessel_text
+from field_app.words import later, tr
 
 __all__ = ["load_section"]
 
 #: From this size of the device's text on, the figures stand below each other [1].
 _LARGE = 1.25
 
-_LABELS = {"gross": "On the scale", "tare": "Empty pail", "count": "How many", "pails": "Pails",
-           "pail": "One holds", "fill": "How full"}
+_LABELS = {"gross": later("On the scale"), "tare": later("Empty pail"), "count": later("How many"),
+           "pails": later("Pails"),
+           "pail": later("One holds"), "fill": later("How full")}
 #: So many pails of one's own are offered [1].
 _OWNED = 6
 #: How full pails are, as one judges by eye: share and words.
@@ -120,7 +122,7 @@ def _units(desk: Desk) -> ft.Control:
 
 def _fills(desk: Desk) -> ft.Control:
     return ft.Column(
-        [parts.second("how full"),
+        [parts.second(tr("how full")),
          parts.chips(_FILLS, desk.typed.fill or "1", desk.put("fill"), "fill"),
          *parts.problem_text(desk.at("fill"))],
         spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
@@ -129,11 +131,11 @@ def _fills(desk: Desk) -> ft.Control:
 def _results(desk: Desk, worth: LotEstimate | None) -> ft.Control:
     typed = desk.typed
     after = typed.basis == "weighed" and bool(typed.tare.strip())
-    rows = [_row(desk, "left after the pail" if after else "net", worth.net if worth else None, "net")]
+    rows = [_row(desk, tr("left after the pail") if after else "net", worth.net if worth else None, "net")]
     if typed.part == "whole-fruit":
-        rows.append(_row(desk, "hull in it", worth.fresh_hull if worth else None, "hull"))
+        rows.append(_row(desk, tr("hull in it"), worth.fresh_hull if worth else None, "hull"))
     medium = next((shade for shade in worth.shades if shade.name == "medium"), None) if worth else None
-    rows.append(_row(desk, "wool it dyes, at medium", medium.cloth if medium else None, "cloth"))
+    rows.append(_row(desk, tr("wool it dyes, at medium"), medium.cloth if medium else None, "cloth"))
     return ft.Column(rows, spacing=2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 

@@ -14,6 +14,7 @@ from field_app.ui.site_words import leave_words
 from field_app.ui.windfall_desk import Desk
 from field_app.ui.windfall_fine import fine_fold
 from field_app.ui.windfall_where import position_fields
+from field_app.words import tr
 
 __all__ = ["more_section"]
 
@@ -44,9 +45,9 @@ def _when(desk: Desk) -> parts.Fold:
         ]
         if typed.earlier:
             controls.append(ft.Row(
-                [parts.field("Day", typed.day, desk.put("day"), "day", helper="year-month-day",
+                [parts.field(tr("Day"), typed.day, desk.put("day"), "day", helper="year-month-day",
                              keyboard=ft.KeyboardType.DATETIME, expand=3),
-                 parts.field("Time", typed.time, desk.put("time"), "time", helper="as 09:30",
+                 parts.field(tr("Time"), typed.time, desk.put("time"), "time", helper=tr("as 09:30"),
                              keyboard=ft.KeyboardType.DATETIME, expand=2)],
                 spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START))
         return controls
@@ -59,13 +60,13 @@ def _position(desk: Desk) -> parts.Fold:
     typed = desk.typed
     if typed.fix is not None:
         near = typed.fix.accuracy_m
-        sure = "it did not say how closely" if near is None else f"± {show_number(near, decimal=desk.decimal)} m"
-        summary = f"by this device, {sure}"
+        sure = tr("it did not say how closely") if near is None else f"± {show_number(near, decimal=desk.decimal)} m"
+        summary = tr("by this device, {sure}", sure=sure)
     elif typed.place.strip():
         summary = typed.place.strip()
     else:
         known = desk.site is not None and desk.site.position is not None
-        summary = "as noted for the place" if known else "not noted"
+        summary = tr("as noted for the place") if known else tr("not noted")
     return parts.Fold("position", summary, opened=desk.is_open("position"), on_toggle=desk.toggle("position"),
                       key="position-fold", inside=lambda: [position_fields(desk)], wrong=bool(desk.at("position")))
 
@@ -74,14 +75,14 @@ def _leave(desk: Desk) -> parts.Fold:
     today = desk.now.date()
     form = desk.typed.leave
     if form is not None:
-        summary = {"given": "given", "refused": "refused"}.get(form.state, "not asked yet")
+        summary = {"given": "given", "refused": "refused"}.get(form.state, tr("not asked yet"))
         summary += f", {form.by}" if form.by else ""
     else:
-        summary = leave_words(desk.site, today) if desk.site else "not asked yet"
-    where = ("leave", "leave from", "leave until", "leave limit", "leave note")
+        summary = leave_words(desk.site, today) if desk.site else tr("not asked yet")
+    where = ("leave", tr("leave from"), tr("leave until"), tr("leave limit"), tr("leave note"))
     shown = form or form_of(desk.site.leave if desk.site else None)
     return parts.Fold(
-        "leave to gather", summary, opened=desk.is_open("leave"), on_toggle=desk.toggle("leave"), key="leave-fold",
+        tr("leave to gather"), summary, opened=desk.is_open("leave"), on_toggle=desk.toggle("leave"), key="leave-fold",
         wrong=bool(desk.at(*where)),
         inside=lambda: [LeaveFields(shown, desk.put("leave"), tuple(desk.at(*where)), today)])
 
@@ -90,8 +91,9 @@ def _note(desk: Desk) -> parts.Fold:
     note = desk.typed.note.strip()
     return parts.Fold("note", note or "none", opened=desk.is_open("note"), on_toggle=desk.toggle("note"),
                       key="note-fold", wrong=bool(desk.at("note")),
-                      inside=lambda: [parts.field("Note", desk.typed.note, desk.put("note"), "note", desk.at("note"),
-                                            hint="the third tree, by the gate", lines=2)])
+                      inside=lambda: [parts.field(tr("Note"), desk.typed.note, desk.put("note"), "note",
+                                                  desk.at("note"),
+                                            hint=tr("the third tree, by the gate"), lines=2)])
 
 
 def _cautions(desk: Desk) -> list[parts.Fold]:
@@ -105,6 +107,7 @@ def _cautions(desk: Desk) -> list[parts.Fold]:
         return [ft.Column([parts.body(caution.title, bold=True), parts.second(f"{caution.text} {caution.advice}"),
                            parts.small(caution.source)], spacing=2) for caution in known]
 
-    return [parts.Fold("before you gather", f"{known[0].title}, and {len(known) - 1} more" if len(known) > 1
+    return [parts.Fold(tr("before you gather"), tr("{title}, and {count} more", title=known[0].title,
+                                               count=len(known) - 1) if len(known) > 1
                        else known[0].title, opened=desk.is_open("cautions"), on_toggle=desk.toggle("cautions"),
                        key="cautions", inside=inside)]

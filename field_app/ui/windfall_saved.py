@@ -14,6 +14,7 @@ from field_app.ui.day_words import clock_time, day
 from field_app.ui.lot_words import dye_part, keeping_words, title_of_one
 from field_app.ui.state import AppState
 from field_app.ui.undo import undo_bar
+from field_app.words import tr
 
 __all__ = ["saved_view"]
 
@@ -23,22 +24,25 @@ def saved_view(route: str, lot: LotNow, app: AppState, decimal: str, again: Call
     today = app.today()
     if not app.is_kept(lot):
         return parts.page_view(
-            route, f"Lot {lot.code} · {lot.site_name}", "Taken back",
-            [parts.notice("advice", f"{lot.code} is not in the lists any more", "Nobody counts on it now.", live=True)],
-            back="/", dock=[parts.outline_button("Another load", again, "another", main=True, expand=True),
-                            parts.main_button("Done", parts.going("/"), "done")])
+            route, tr("Lot {code} · {site_name}", code=lot.code, site_name=lot.site_name), tr("Taken back"),
+            [parts.notice("advice", tr("{code} is not in the lists any more", code=lot.code),
+                          tr("Nobody counts on it now."), live=True)],
+            back="/", dock=[parts.outline_button(tr("Another load"), again, "another", main=True, expand=True),
+                            parts.main_button(tr("Done"), parts.going("/"), "done")])
     body: list[ft.Control] = [
-        parts.notice("good", f"Saved as {lot.code}", "Write the code on the pail.", key="saved", live=True),
+        parts.notice("good", tr("Saved as {code}", code=lot.code), tr("Write the code on the pail."), key="saved",
+                     live=True),
         *undo_bar(lot.id),
         *_worth(lot, app, decimal),
-        parts.quiet_button("See this lot", parts.going(f"/lots/{lot.code}"), "see-lot"),
+        parts.quiet_button(tr("See this lot"), parts.going(f"/lots/{lot.code}"), "see-lot"),
     ]
     when = lot.gathered
     return parts.page_view(
-        route, f"Lot {lot.code} · {lot.site_name} · {day(when.date(), today)}, {clock_time(when)}",
+        route, tr("Lot {code} · {site_name} · {day}, {clock_time}", code=lot.code, site_name=lot.site_name,
+                  day=day(when.date(), today), clock_time=clock_time(when)),
         title_of_one(lot, decimal=decimal), body, back="/",
-        dock=[parts.outline_button("Another load", again, "another", main=True, expand=True),
-              parts.main_button("Done", parts.going("/"), "done")])
+        dock=[parts.outline_button(tr("Another load"), again, "another", main=True, expand=True),
+              parts.main_button(tr("Done"), parts.going("/"), "done")])
 
 
 def _worth(lot: LotNow, app: AppState, decimal: str) -> list[ft.Control]:
@@ -54,8 +58,8 @@ def _worth(lot: LotNow, app: AppState, decimal: str) -> list[ft.Control]:
              parts.figure_row("keeps", keeping_words(worth.use_by, app.today()))]
     if worth.use_by.advice:
         rows.append(parts.second(worth.use_by.advice))
-    found = [parts.range_card("dyes, at medium", medium.cloth, of="of wool", decimal=decimal, key="worth"),
+    found = [parts.range_card(tr("dyes, at medium"), medium.cloth, of=tr("of wool"), decimal=decimal, key="worth"),
              parts.card(rows)]
     if worth.surer:
-        found.append(parts.card([parts.body("To be surer", bold=True), parts.second(worth.surer[0])], "sky"))
+        found.append(parts.card([parts.body(tr("To be surer"), bold=True), parts.second(worth.surer[0])], "sky"))
     return found

@@ -13,6 +13,7 @@ from field_app.ui import parts, theme
 from field_app.ui.choices import found
 from field_app.ui.windfall_desk import Desk
 from field_app.ui.windfall_form import Typed, materials_first, ways
+from field_app.words import tr
 
 __all__ = ["what_folds"]
 
@@ -77,19 +78,19 @@ def _materials(desk: Desk) -> ft.Control:
         *parts.problem_text(desk.at("material")),
     ]
     if not keys:
-        lines.append(parts.second(f"Nothing here is called {search!r}. Try a shorter word."))
+        lines.append(parts.second(tr("Nothing here is called {search!r}. Try a shorter word.", search=search)))
     if every:
-        lines.append(parts.field("Search", desk.shown.search, _search(desk), "material-search",
-                                 hint="oak, gall, Juglans"))
+        lines.append(parts.field(tr("Search"), desk.shown.search, _search(desk), "material-search",
+                                 hint=tr("oak, gall, Juglans")))
     elif len(MATERIALS) > len(keys):
-        lines.append(parts.quiet_button(f"Show all {len(MATERIALS)}", desk.toggle("all-materials"),
+        lines.append(parts.quiet_button(tr("Show all {count}", count=len(MATERIALS)), desk.toggle("all-materials"),
                                         "material-all"))
     return _column(lines)
 
 
 def _conditions(desk: Desk) -> ft.Control:
     return _column([
-        parts.second("in what condition"),
+        parts.second(tr("in what condition")),
         parts.chips([(key, state.name) for key, state in CONDITIONS.items()], desk.typed.condition,
                     desk.put("condition"), "condition"),
         parts.small(CONDITIONS[desk.typed.condition].words), *parts.problem_text(desk.at("condition"))])
@@ -109,11 +110,11 @@ def _ripeness(desk: Desk, stuff: Material) -> list[parts.Fold]:
     ripe = RIPENESS.get(chosen)
     asked = "ripeness" in desk.typed.touched or ripe is not None
     return [parts.Fold(
-        "how ripe", ripe.words if ripe else "not told", "ripe", desk.is_open("ripe") or not asked,
+        tr("how ripe"), ripe.words if ripe else tr("not told"), "ripe", desk.is_open("ripe") or not asked,
         desk.toggle("ripe"),
         lambda: [_column([
             parts.chips([(key, one.words) for key, one in RIPENESS.items()], chosen, choose, "ripe"),
-            parts.small(ripe.test if ripe else "Leave it open if you don't know."),
+            parts.small(ripe.test if ripe else tr("Leave it open if you don't know.")),
             *parts.problem_text(desk.at("ripeness"))])],
         bool(desk.at("ripeness")))]
 
@@ -132,16 +133,17 @@ def _wood(desk: Desk) -> list[parts.Fold]:
 
     def inside() -> list[ft.Control]:
         lines: list[ft.Control] = [
-            parts.chips([*WOODS.items(), (STANDING, "a standing tree")], chosen, choose, "wood"),
+            parts.chips([*WOODS.items(), (STANDING, tr("a standing tree"))], chosen, choose, "wood"),
             *parts.problem_text(wrong)]
         if chosen == STANDING:
             lines.append(parts.notice(
-                "refused", "Not from a standing tree", "A ring of bark off its trunk kills it. Take bark from felled, "
-                "pruned or wind-thrown wood.", key="wood-refused", live=True))
+                "refused", tr("Not from a standing tree"), tr("A ring of bark off its trunk kills it. Take bark from "
+                                                          "felled, pruned or wind-thrown wood."), key="wood-refused",
+                live=True))
         return [_column(lines)]
 
-    summary = WOODS.get(chosen, "a standing tree" if chosen == STANDING else "choose")
-    return [parts.Fold("from what wood", summary, "wood", desk.is_open("wood") or chosen not in WOODS,
+    summary = WOODS.get(chosen, tr("a standing tree") if chosen == STANDING else "choose")
+    return [parts.Fold(tr("from what wood"), summary, "wood", desk.is_open("wood") or chosen not in WOODS,
                        desk.toggle("wood"), inside, bool(wrong))]
 
 
@@ -156,7 +158,7 @@ def _way(desk: Desk, stuff: Material) -> parts.Fold:
         desk.show(lambda before: replace(before, active="", opened=before.opened - {"way"}))
 
     return parts.Fold(
-        "weighed as", chosen.words if chosen else "choose", "way", desk.is_open("way") or chosen is None,
+        tr("weighed as"), chosen.words if chosen else "choose", "way", desk.is_open("way") or chosen is None,
         desk.toggle("way"),
         lambda: [_column([
             parts.chips([(way.key, way.words) for way in choices], chosen.key if chosen else None, choose, "way"),

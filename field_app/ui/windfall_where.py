@@ -11,6 +11,7 @@ from field_app.ui.position_fields import PositionFields
 from field_app.ui.site_words import leave_words, way_words
 from field_app.ui.windfall_desk import Desk
 from field_app.ui.windfall_form import by_use
+from field_app.words import tr
 
 __all__ = ["position_fields", "where_fold", "where_notices"]
 
@@ -24,7 +25,7 @@ def where_fold(desk: Desk) -> parts.Fold:
     """The place, open as long as none is chosen."""
     wrong = bool(desk.at("site", "name"))
     if desk.typed.adding:
-        return parts.Fold("where", desk.typed.name.strip() or "a new place", "where", True, desk.toggle("where"),
+        return parts.Fold("where", desk.typed.name.strip() or tr("a new place"), "where", True, desk.toggle("where"),
                           lambda: [_new_place(desk)], wrong)
     site = desk.site
     if site is None:
@@ -58,8 +59,9 @@ def _far_notice(desk: Desk, site: SiteNow) -> list[ft.Control]:
     away = distance_m(fix.position, site.position)
     if away <= _FAR_M + (fix.accuracy_m or 0.0):
         return []
-    return [parts.notice("caution", f"You are {show_distance(away)} from {site.name}",
-                         "Is it the right place? The load is kept with the position of this device.",
+    return [parts.notice("caution", tr("You are {show_distance} from {name}", show_distance=show_distance(away),
+                                       name=site.name),
+                         tr("Is it the right place? The load is kept with the position of this device."),
                          key="far")]
 
 
@@ -81,12 +83,13 @@ def _choosing(desk: Desk) -> ft.Control:
 
     options = [(site.id, words(site)) for site in shown]
     lines: list[ft.Control] = [
-        parts.small("nearest first" if here else "last used first"),
-        parts.chips([*options, ("new", "a new place")], desk.typed.site, choose, "site"),
+        parts.small(tr("nearest first") if here else tr("last used first")),
+        parts.chips([*options, ("new", tr("a new place"))], desk.typed.site, choose, "site"),
         *parts.problem_text(desk.at("site")),
     ]
     if len(known) > len(shown):
-        lines.append(parts.quiet_button(f"All {len(known)} places", desk.toggle("all-places"), "all-places"))
+        lines.append(parts.quiet_button(tr("All {count} places", count=len(known)), desk.toggle("all-places"),
+                                        "all-places"))
     lines += [_nearest(desk), *parts.problem_text(desk.at("position"))]
     return ft.Column(lines, spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
@@ -94,20 +97,20 @@ def _choosing(desk: Desk) -> ft.Control:
 def _nearest(desk: Desk) -> ft.Control:
     if desk.shown.locating:
         return ft.Row([ft.ProgressRing(width=24, height=24, color=theme.SKY, semantics_label="looking"),
-                       parts.body("Looking for where you are. Stand in the open.", expand=True)], spacing=10)
-    words = "Find the nearest again" if desk.app.here else "Find the nearest"
+                       parts.body(tr("Looking for where you are. Stand in the open."), expand=True)], spacing=10)
+    words = tr("Find the nearest again") if desk.app.here else tr("Find the nearest")
     return parts.outline_button(words, desk.locate, "locate", icon=ft.Icons.MY_LOCATION)
 
 
 def _new_place(desk: Desk) -> ft.Control:
     lines: list[ft.Control] = [
-        parts.field("Name of the place", desk.typed.name, desk.put("name"), "name", desk.at("name", "site"),
-                    hint="as you will know it again"),
+        parts.field(tr("Name of the place"), desk.typed.name, desk.put("name"), "name", desk.at("name", "site"),
+                    hint=tr("as you will know it again")),
         position_fields(desk),
     ]
     if desk.app.sites:
         lines.append(parts.quiet_button(
-            "Choose a known place", lambda: desk.edit(lambda before: before.by_hand(adding=False)),
+            tr("Choose a known place"), lambda: desk.edit(lambda before: before.by_hand(adding=False)),
             "known-place"))
     return ft.Column(lines, spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 

@@ -21,6 +21,7 @@ from field_app.core.season import Season
 from field_app.core.season_review import Review, TreeReview
 from field_app.ui.parts import Mark, Span, Strip
 from field_app.ui.site_words import lower_first
+from field_app.words import tr, tr_n
 
 __all__ = ["bars_of", "check_spots", "dates_strip", "forecast_spots", "said_of_count", "said_of_yields", "title_of",
            "tree_words"]
@@ -33,11 +34,11 @@ def title_of(review: Review) -> str:
     """The answer in one sentence: how good the forecasts were."""
     told = review.forecasts(False)
     if not review.all_years:
-        return "No season to look back on yet"
+        return tr("No season to look back on yet")
     if told.n:
-        return f"{told.inside} of {told.n} dates lay inside the forecast"
+        return tr("{inside} of {it} dates lay inside the forecast", inside=told.inside, it=told.n)
     lots = sum(one.lots for tree in review.trees for one in tree.yields)
-    return f"{lots} load{'' if lots == 1 else 's'} brought in"
+    return tr_n("{n} load brought in", "{n} loads brought in", lots)
 
 
 def tree_words(tree: TreeReview) -> str:
@@ -69,7 +70,8 @@ def dates_strip(tree: TreeReview) -> Strip | None:
         band = Span(*(drawn(number(day)) for day in (last.low, last.central, last.high)))
         marks = () if year.seen is None else (Mark(drawn(number(year.seen)), "dot"),)
         rows.append((f"{year.year}: {seen_words(year)}", (band,), marks))
-        said.append(f"{year.year}: {seen_words(year)}; forecast {stood_words(last)}, {held_words(year, last)}")
+        said.append(tr("{year}: {seen_words}; forecast {stood_words}, {held_words}", year=year.year,
+                       seen_words=seen_words(year), stood_words=stood_words(last), held_words=held_words(year, last)))
         days += [band.low, band.high, *(mark.day for mark in marks)]
     if not rows:
         return None

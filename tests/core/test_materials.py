@@ -321,9 +321,10 @@ def test_the_table_is_found_inside_an_archive(tmp_path):
     archive = tmp_path / "packed.zip"
     with zipfile.ZipFile(archive, "w") as packed:
         packed.write(home / "__init__.py", "field_app/__init__.py")
-        for file in sorted((home / "core").iterdir()):
-            if file.suffix in (".py", ".toml"):
-                packed.write(file, f"field_app/core/{file.name}")
+        for room in ("core", "words"):
+            for file in sorted((home / room).iterdir()):
+                if file.suffix in (".py", ".toml"):
+                    packed.write(file, f"field_app/{room}/{file.name}")
     code = ("import sys; sys.path.insert(0, sys.argv[1])\n"
             "import field_app; from field_app.core.materials import MATERIALS\n"
             "print('packed.zip' in field_app.__file__, len(MATERIALS))")

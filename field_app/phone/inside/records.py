@@ -15,10 +15,11 @@ from typing import Any, Protocol
 from field_app.core.problems import FolderFault, NoRoom, Problem
 from field_app.store import HEAD, Journal, JournalLog, read_journal
 from field_app.store.journal import entry
+from field_app.words import later, tr
 
 __all__ = ["File", "open_log"]
 
-WHERE = "records on this phone"
+WHERE = later("records on this phone")
 
 
 class Bytes(Protocol):
@@ -98,7 +99,7 @@ async def _follow(file: File, copy: bytes, stands: bytes, as_js: Callable[[bytes
     try:
         await file.follow(size, as_js(stands[size:]))
     except Exception as error:  # the browser's errors have no class of their own in Python
-        logging.getLogger(__name__).warning("there is no second copy: %s", error)
+        logging.getLogger(__name__).warning(tr("there is no second copy: %s"), error)
 
 
 def _lost(journal: Journal, spare: Journal) -> dict[str, Any]:
@@ -123,15 +124,16 @@ def _own(journal: Journal) -> dict[str, str]:
 
 
 def _found_again(count: int) -> Problem:
-    return Problem(WHERE, f"{count} that were missing were found in the second copy",
-                   "They are back. Hand over soon, and keep a full copy elsewhere: the storage of this phone may be "
-                   "failing.")
+    return Problem(WHERE, tr("{count} that were missing were found in the second copy", count=count),
+                   tr("They are back. Hand over soon, and keep a full copy elsewhere: the storage of this phone may "
+                      "be failing."))
 
 
 def _told(at: int, size: int) -> Problem:
-    return Problem(WHERE, f"{size} bytes at {at} can't be read, as when the power goes during a save",
-                   "They are kept aside. All that was shown as saved before and after is here; "
-                   "look at what you logged last, and log it again if it is missing.")
+    return Problem(WHERE, tr("{size} bytes at {at} can't be read, as when the power goes during a save", size=size,
+                             at=at),
+                   tr("They are kept aside. All that was shown as saved before and after is here; look at what you "
+                      "logged last, and log it again if it is missing."))
 
 
 def _keeper(file: File, as_js: Callable[[bytes], Any]) -> Callable[[bytes], None]:
@@ -146,14 +148,15 @@ def _keeper(file: File, as_js: Callable[[bytes], Any]) -> Callable[[bytes], None
 
 def _fault(message: str) -> FolderFault:
     if "quota" in message.casefold():
-        return NoRoom(Problem(WHERE, "there is no room left on this phone",
-                              "Nothing was saved, and what you typed is still here. Remove pictures or apps that you "
-                              "don't need, and save again. What was saved before is safe; hand it over soon."))
-    return FolderFault(Problem(WHERE, f"could not be written ({message.strip().splitlines()[-1][:200]})",
-                               "Nothing was saved, and what you typed is still here. Save again; if it happens again, "
-                               "note it down on paper and open the field book anew."))
+        return NoRoom(Problem(WHERE, tr("there is no room left on this phone"),
+                              tr("Nothing was saved, and what you typed is still here. Remove pictures or apps that "
+                                 "you don't need, and save again. What was saved before is safe; hand it over soon.")))
+    return FolderFault(Problem(WHERE, tr("could not be written ({splitlines})",
+                                         splitlines=message.strip().splitlines()[-1][:200]),
+                               tr("Nothing was saved, and what you typed is still here. Save again; if it happens "
+                                  "again, note it down on paper and open the field book anew.")))
 
 
 def _refuse(data: bytes) -> None:  # noqa: ARG001 - what would be kept
-    raise NoRoom(Problem("this tab", "the field book is open in another tab, and only that one may save",
-                         "Nothing was saved here. Go to the other tab; or close it, and load this one again."))
+    raise NoRoom(Problem(tr("this tab"), tr("the field book is open in another tab, and only that one may save"),
+                         tr("Nothing was saved here. Go to the other tab; or close it, and load this one again.")))

@@ -20,6 +20,7 @@ from field_app.phone.inside.page_home import PageHome
 from field_app.phone.inside.records import open_log
 from field_app.store import FieldBook
 from field_app.ui import Services, screens
+from field_app.words import tr
 
 __all__ = ["run_in_page"]
 
@@ -60,4 +61,5 @@ def run_in_page(*, clock: Callable[[], dt.datetime], new_id: Callable[[], str]) 
 
 
 def _notice(problem: Problem, *, final: bool) -> dict[str, Any]:
-    return {"heading": f"The {problem.where}: {problem.what}", "texts": [problem.fix], "final": final}
+    return {"heading": tr("The {where}: {what}", where=problem.where, what=problem.what), "texts": [problem.fix],
+            "final": final}
