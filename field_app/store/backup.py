@@ -37,7 +37,7 @@ __all__ = ["FIX", "SIZES", "VERSIONS", "BackedUp", "Sizes", "Source", "back_up",
 
 VERSIONS = "versions.geojsons"
 MANIFEST = "manifest.json"
-_FORMAT = later("field-app backup")
+_FORMAT = "field-app backup"
 _EARLIEST = (1980, 1, 1, 0, 0, 0)  # the earliest time of a zip, so that the time of writing is not in it
 _BEGIN, _END = b"\x1e", b"\n"
 _CHUNK = 1 << 16

@@ -12,7 +12,6 @@ from typing import Any, NamedTuple
 
 from field_app.core.intake import facts_of, position_of
 from field_app.core.records import Thing, belongs_to, code_of, sort_text
-from field_app.words import later
 
 __all__ = ["CODE_LENGTH", "COLUMNS", "THINGS", "Listed", "Said", "Standing", "listed_of", "row_of_listed",
            "row_of_thing", "standing", "thing_of_row"]
@@ -20,10 +19,10 @@ __all__ = ["CODE_LENGTH", "COLUMNS", "THINGS", "Listed", "Said", "Standing", "li
 #: Signs of a code that are kept for look-up; fewer are shown.
 CODE_LENGTH = 12
 #: The columns of the table of things, in the order of the rows made here.
-COLUMNS = later("id, kind, of, sort, code, deleted, heads, first_hlc, held")
+COLUMNS = "id, kind, of, sort, code, deleted, heads, first_hlc, held"
 #: Where things are read from, each with the version that holds.
-THINGS = (later("select t.id, t.kind, t.deleted, t.heads, t.first_hlc, v.hlc, v.device, v.text from thing t join "
-                "version v on v.number = t.held"))
+THINGS = ("select t.id, t.kind, t.deleted, t.heads, t.first_hlc, v.hlc, v.device, v.text from thing t join "
+                "version v on v.number = t.held")
 
 
 class Said(NamedTuple):

@@ -30,14 +30,14 @@ from field_app.core.problems import NewerFolder, Problem
 from field_app.store.log import Log
 from field_app.store.merging import insert
 from field_app.store.own import read_own, write_own
-from field_app.words import later, tr
+from field_app.words import tr
 
 __all__ = ["HEAD", "Damage", "Journal", "JournalLog", "entry", "read_journal"]
 
 _FORMAT = 1
 _BATCH = 1024
 _ENTRY = re.compile(rb"\x1e([0-9a-f]{8}) ([^\x1e\n]*)\n")
-_ASIDE = later("name, file, at_ms, place, what, fix, record, text")
+_ASIDE = "name, file, at_ms, place, what, fix, record, text"
 #: What this device knows of itself that outlives a start; the rest is worked out anew.
 _OWN = ("device", "hlc", "seq", "prev", "former")
 
@@ -75,7 +75,7 @@ def entry(content: Mapping[str, Any]) -> bytes:
 
 
 #: The first entry of every journal.
-HEAD = entry({"format": later("field-app journal"), "v": _FORMAT})
+HEAD = entry({"format": "field-app journal", "v": _FORMAT})
 
 
 def read_journal(data: bytes, *, where: str = "records") -> Journal:
@@ -115,7 +115,7 @@ class JournalLog(Log):
         self._keep: Callable[[bytes], None] | None = None
         super().__init__(folder, new_device=new_device)
         # What lasts is the journal; here SQLite only has to be quick.
-        for pragma in (tr("journal_mode=memory"), tr("synchronous=off"), tr("cache_spill=0")):
+        for pragma in ("journal_mode=memory", "synchronous=off", "cache_spill=0"):
             self._connection.execute(f"pragma {pragma}").fetchone()
         with self.writing() as connection:
             _replay(connection, entries)

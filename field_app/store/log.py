@@ -203,7 +203,7 @@ class Log:
 
     def texts(self) -> Iterator[bytes]:
         """Every version's bytes, in the order of their stamps, as they are known when it starts."""
-        numbers = [number for (number,) in self._query(tr("select number from version order by hlc, name"))]
+        numbers = [number for (number,) in self._query("select number from version order by hlc, name")]
         for start in range(0, len(numbers), _BATCH):
             part = numbers[start:start + _BATCH]
             found = dict(self._query("select number, text from version where number in "
@@ -214,14 +214,14 @@ class Log:
 
     def versions(self, thing: str | None = None) -> tuple[Version, ...]:
         """Every version, or those of one thing, in the order of their stamps."""
-        where, values = (tr("where thing = ?"), (thing,)) if thing else ("", ())
-        rows = self._query(tr("select text from version {where} order by hlc, name", where=where), values)
+        where, values = ("where thing = ?", (thing,)) if thing else ("", ())
+        rows = self._query(f"select text from version {where} order by hlc, name", values)
         with unchanged(tr("data folder {folder}", folder=self.folder)):
             return tuple(read_version(text, where=f"version {n}") for n, (text,) in enumerate(rows, 1))
 
     def last_own(self) -> Version | None:
         """The last thing said on this device, or None."""
-        rows = self._query(tr("select text from version where device = ? order by seq desc limit 1"), (self.device,))
+        rows = self._query("select text from version where device = ? order by seq desc limit 1", (self.device,))
         with unchanged(tr("data folder {folder}", folder=self.folder)):
             return read_version(rows[0][0]) if rows else None
 
@@ -243,7 +243,7 @@ class Log:
 
     def thing(self, key: str) -> Thing | None:
         """What holds about the thing with this id, or None."""
-        found = self._things(tr("where t.id = ?"), (key,))
+        found = self._things("where t.id = ?", (key,))
         return found[0] if found else None
 
     def things(self, kind: str, *, of: str | None = None, limit: int = -1, newest_first: bool = False,
@@ -252,34 +252,33 @@ class Log:
 
         limit: how many at most, -1 for all [1]; before: the (sort, id) after which a page goes on.
         """
-        wheres, values = [tr("t.kind = ?"), tr("t.deleted = 0")], [kind]
+        wheres, values = ["t.kind = ?", "t.deleted = 0"], [kind]
         if of is not None:
-            wheres.append(tr("t.of = ?"))
+            wheres.append("t.of = ?")
             values.append(of)
         if before is not None:
             wheres.append(f"(t.sort, t.id) {'<' if newest_first else '>'} (?, ?)")
             values.extend(before)
         way = "desc" if newest_first else "asc"
-        return self._things(tr("where {wheres} order by t.sort {way}, t.id {way} limit ?",
-                               wheres=" and ".join(wheres), way=way), (*values, limit))
+        return self._things(f"where {' and '.join(wheres)} order by t.sort {way}, t.id {way} limit ?", (*values, limit))
 
     def count(self, kind: str, *, of: str | None = None) -> int:
         """How many living things of a kind there are [1]."""
-        belongs, values = (tr(" and of = ?"), (kind, of)) if of else ("", (kind,))
+        belongs, values = (" and of = ?", (kind, of)) if of else ("", (kind,))
         return int(self._query(
-            tr("select count(*) from thing where kind = ? and deleted = 0{belongs}", belongs=belongs), values)[0][0])
+            f"select count(*) from thing where kind = ? and deleted = 0{belongs}", values)[0][0])
 
     def deleted(self, kind: str, *, limit: int = -1) -> tuple[Thing, ...]:
         """The things of a kind that were taken back, the latest first; limit: how many at most [1]."""
-        return self._things(tr("where t.kind = ? and t.deleted = 1 order by v.hlc desc, t.id limit ?"), (kind, limit))
+        return self._things("where t.kind = ? and t.deleted = 1 order by v.hlc desc, t.id limit ?", (kind, limit))
 
     def count_deleted(self, kind: str) -> int:
         """How many things of a kind were taken back [1]."""
-        return int(self._query(tr("select count(*) from thing where kind = ? and deleted = 1"), (kind,))[0][0])
+        return int(self._query("select count(*) from thing where kind = ? and deleted = 1", (kind,))[0][0])
 
     def by_code(self, prefix: str, kind: str, *, deleted: bool = False) -> tuple[Thing, ...]:
         """The living things of a kind whose code starts so; deleted: those that were taken back instead."""
-        return self._things(tr("where t.code >= ? and t.code < ? and t.kind = ? and t.deleted = ?"),
+        return self._things("where t.code >= ? and t.code < ? and t.kind = ? and t.deleted = ?",
                             (prefix, prefix + "~", kind, deleted))
 
     def among(self, keys: Collection[str]) -> tuple[Thing, ...]:

@@ -94,7 +94,7 @@ def set_aside(log: Log) -> tuple[SetAside, ...]:
 
 def apart(log: Log, *, of: str | None = None) -> tuple[Apart, ...]:
     """All things of which people say different things, or those among a thing and what belongs to it."""
-    where, values = (tr("and (id = ? or of = ?)"), (of, of)) if of else ("", ())
+    where, values = ("and (id = ? or of = ?)", (of, of)) if of else ("", ())
     with log.reading() as connection:
         ids = [thing for (thing,) in connection.execute(
             f"select id from thing where heads like '% %' {where} order by kind, id", values)]
