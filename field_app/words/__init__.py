@@ -5,6 +5,7 @@ beside this one, ``<language>.po``, and its compiled form.  What is stored, hash
 never translated.
 """
 
+from field_app.words.joining import either, listed, mid
 from field_app.words.speech import LANGUAGES, english, language, later, speak, tr, tr_as, tr_n
 
-__all__ = ["LANGUAGES", "english", "language", "later", "speak", "tr", "tr_as", "tr_n"]
+__all__ = ["LANGUAGES", "either", "english", "language", "later", "listed", "mid", "speak", "tr", "tr_as", "tr_n"]

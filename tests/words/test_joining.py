@@ -1,0 +1,60 @@
+"""How words are put together."""
+
+from __future__ import annotations
+
+import gettext
+
+import pytest
+
+from field_app.words import either, english, listed, mid, speech
+
+NONE_OR_ONE = [([], ""), (["bark"], "bark")]
+
+
+class German(gettext.NullTranslations):
+    """As much German as the joints need."""
+
+    def gettext(self, message: str) -> str:
+        return message.replace(" and ", " und ").replace(" or ", " oder ")
+
+
+@pytest.fixture
+def german(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Spoken for a test, whether or not there is a catalogue of it."""
+    catalogues = {"en": gettext.NullTranslations(), "de": German()}
+    monkeypatch.setattr(speech, "_catalogue", catalogues.__getitem__)
+    monkeypatch.setitem(speech._spoken, "code", "de")
+
+
+@pytest.mark.parametrize(("items", "said"), [*NONE_OR_ONE, (["a", "b"], "a and b"), (["a", "b", "c"], "a, b and c")])
+def test_a_list_ends_in_and(items: list[str], said: str) -> None:
+    """A list has commas and, before its last, the word "and"."""
+    assert listed(items) == said
+
+
+@pytest.mark.parametrize(("items", "said"), [*NONE_OR_ONE, (["a", "b"], "a or b"), (["a", "b", "c"], "a, b or c")])
+def test_a_choice_ends_in_or(items: list[str], said: str) -> None:
+    """A choice has commas and, before its last, the word "or"."""
+    assert either(items) == said
+
+
+def test_braces_in_an_item_are_only_signs() -> None:
+    """What people typed may hold braces."""
+    assert listed(["a {tree}", "{0}"]) == "a {tree} and {0}"
+
+
+@pytest.mark.parametrize(("alone", "inside"), [
+    ("Black walnut", "black walnut"), ("black walnut", "black walnut"), ("English oak bark", "English oak bark"),
+    ("WOF", "WOF"), ("A pail", "a pail"), ("", ""), ("½ pail", "½ pail"), ("B", "b")])
+def test_inside_a_sentence_english_is_small(alone: str, inside: str) -> None:
+    """An English phrase loses its capital inside a sentence, unless it begins with a name or an abbreviation."""
+    assert mid(alone) == inside
+
+
+@pytest.mark.usefixtures("german")
+def test_nouns_keep_their_capital_in_german() -> None:
+    """In German a phrase stays as it is, and the joints are German; what programs read stays English."""
+    assert (mid("Walnuss"), listed(["Rinde", "Nuss", "Gallen"]), either(["Rinde", "Gallen"])) == (
+        "Walnuss", "Rinde, Nuss und Gallen", "Rinde oder Gallen")
+    with english():
+        assert (mid("Walnut"), listed(["bark", "galls"])) == ("walnut", "bark and galls")
