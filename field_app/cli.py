@@ -19,6 +19,8 @@ from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.cli_cloth import COMMANDS as CLOTH
 from field_app.cli_colour import COMMANDS as COLOUR
 from field_app.cli_data import COMMANDS as DATA
+from field_app.cli_habits import COMMANDS as SHOWN
+from field_app.cli_habits import habit_options, said_of
 from field_app.cli_liquor import COMMANDS as LIQUOR
 from field_app.cli_own import COMMANDS as OWN
 from field_app.cli_paper import COMMANDS as PAPER
@@ -42,6 +44,7 @@ from field_app.cli_words import (
 )
 from field_app.core.cautions import cautions_for
 from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
+from field_app.core.habits import go_by, habits_from
 from field_app.core.materials import material as find_material
 from field_app.core.positions import read_position
 from field_app.core.problems import refuse
@@ -49,7 +52,7 @@ from field_app.disk import write_file
 from field_app.handover import PlannerOptions, check, export_files, planner_file
 from field_app.ids import new_id
 from field_app.main import clock_from, data_folder, open_screens
-from field_app.store import SEASON_DAY, fill_demo, looks_at
+from field_app.store import SEASON_DAY, fill_demo, habits_in, looks_at
 from field_app.words import tr, tr_n
 
 __all__ = ["main"]
@@ -73,10 +76,11 @@ class Grouped(click.Group):
 @click.option("--port", type=click.IntRange(0, 65535), default=8550, show_default=True, metavar="N",
               help="Port on this machine for the screens; 0 picks a free one.")
 @click.option("--no-browser", is_flag=True, help="Print the address, but don't open the browser.")
+@habit_options
 @click.version_option(__version__, prog_name="field-app")
 @click.pass_context
 @told
-def main(context: click.Context, data: Path | None, as_of: str, port: int, no_browser: bool) -> None:
+def main(context: click.Context, /, data: Path | None, as_of: str, port: int, no_browser: bool, **given: str) -> None:
     """A field book for natural dyers who forage their colour.
 
     Without a command it opens the screens in your browser, from this machine alone.
@@ -87,9 +91,11 @@ def main(context: click.Context, data: Path | None, as_of: str, port: int, no_br
       field-app --data demo-season
     """
     folder = data_folder(os.environ) if data is None else data
-    context.obj = Call(folder, as_of)
+    said = said_of(given)
+    go_by(habits_from(said, habits_in(folder)))
+    context.obj = Call(folder, as_of, said)
     if context.invoked_subcommand is None:
-        open_screens(folder, port=port, open_browser=not no_browser, clock=clock_from(as_of))
+        open_screens(folder, port=port, open_browser=not no_browser, clock=clock_from(as_of), said=said)
 
 
 @main.group()
@@ -392,7 +398,7 @@ def demo(folder: Path, for_programs: bool) -> None:
 
 
 for further in (*TABLE, *OWN, *TIMING, *ROUND, *SEASON, *CLOTH, *COLOUR, *SWATCH, *PLANNED, *PAPER, *SHARED, *DATA,
-                *PHONE):
+                *SHOWN, *PHONE):
     main.add_command(further)
 
 

@@ -6,17 +6,19 @@ import datetime as dt
 import functools
 import json
 import sys
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, ParamSpec, TypeVar
 
 import click
 
+from field_app.core.habits import go_by, habits_from
 from field_app.core.problems import FolderFault, Refused
 from field_app.ids import new_id
 from field_app.main import clock_from
-from field_app.store import FieldBook, open_book
+from field_app.store import FieldBook, kept_habits, open_book
+from field_app.words import english
 
 __all__ = ["Call", "as_json", "json_option", "say", "told"]
 
@@ -26,15 +28,18 @@ R = TypeVar("R")
 
 @dataclass(frozen=True, slots=True)
 class Call:
-    """What the options before the command say: the data folder, and the time to pretend, if any."""
+    """What the options before the command say: the data folder, the time to pretend, if any, and how to show things."""
 
     folder: Path
     as_of: str
+    said: Mapping[str, str] = field(default_factory=dict)
 
     def book(self) -> FieldBook:
         """The book of the data folder. Raises the folder faults."""
-        return open_book(self.folder, clock=clock_from(self.as_of), new_id=new_id,
+        book = open_book(self.folder, clock=clock_from(self.as_of), new_id=new_id,
                          localise=None if self.as_of else dt.datetime.astimezone)
+        go_by(habits_from(self.said, kept_habits(book.log_book)))
+        return book
 
 
 def say(text: str) -> None:
@@ -65,4 +70,12 @@ def as_json(data: Any) -> None:
     click.echo(json.dumps(data, ensure_ascii=False, indent=2))
 
 
-json_option = click.option("--json", "for_programs", is_flag=True, help="Print JSON instead of words.")
+def _plainly(context: click.Context, _: click.Parameter, for_programs: bool) -> bool:
+    # What programs read is the same whatever the person is used to: English, in kg and L, with a decimal point.
+    if for_programs:
+        context.with_resource(english())
+    return for_programs
+
+
+json_option = click.option("--json", "for_programs", is_flag=True, help="Print JSON instead of words.",
+                           callback=_plainly)

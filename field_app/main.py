@@ -29,6 +29,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from field_app.core.habits import habits_from
 from field_app.core.problems import FolderFault, Refused, refuse
 from field_app.ids import new_id
 from field_app.words import tr
@@ -92,11 +93,12 @@ def data_folder(environment: Mapping[str, str]) -> Path:
 
 def open_screens(
     folder: Path, *, port: int = PORT, open_browser: bool = True, clock: Clock = local_now,
+    said: Mapping[str, str] | None = None,
 ) -> None:
     """Opens the book in a folder and serves the screens on this machine until they are stopped.
 
     The address is told on standard error, and opened in the browser unless ``open_browser`` is False.
-    port: on 127.0.0.1; 0 for any free one.
+    port: on 127.0.0.1; 0 for any free one; said: how things are shown, as was said at this start.
     Raises Refused (where="port") if the port can't be had, and the folder faults.
     """
     from field_app.ui import Services, installed_reader, screens  # commands must not wait for the toolkit
@@ -110,7 +112,7 @@ def open_screens(
 
     book = _book(folder, clock)
     try:
-        serve(screens(Services(book=book, codes=installed_reader())), port=port,
+        serve(screens(Services(book=book, codes=installed_reader(), said=said or {})), port=port,
               token=secrets.token_urlsafe(32), on_ready=tell, assets=ASSETS if ASSETS.is_dir() else None)
     finally:
         book.close()
@@ -127,7 +129,7 @@ def run(environment: Mapping[str, str]) -> int:
         elif _is_packed(environment) and not _toolkit_would_serve():
             _run_packed(data_folder(environment), clock)
         else:
-            open_screens(data_folder(environment), clock=clock)
+            open_screens(data_folder(environment), clock=clock, said=_said_in(environment))
     except Refused as refused:
         _say(str(refused))
         return 2
@@ -135,6 +137,14 @@ def run(environment: Mapping[str, str]) -> int:
         _say(str(fault))
         return 1
     return 0
+
+
+def _said_in(environment: Mapping[str, str]) -> dict[str, str]:
+    """How things are shown, as the environment says. Raises Refused for a value that is not offered."""
+    names = ("measures", "decimal", "dates", "clock", "language")
+    said = {name: text for name in names if (text := environment.get(f"FIELD_APP_{name.upper()}"))}
+    habits_from(said, strict=True)
+    return said
 
 
 def _is_packed(environment: Mapping[str, str]) -> bool:

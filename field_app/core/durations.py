@@ -50,7 +50,7 @@ def read_hours(text: str, *, where: str = "time") -> float:
     return hours
 
 
-def show_hours(hours: float, *, decimal: str = ".") -> str:
+def show_hours(hours: float, *, decimal: str = "") -> str:
     """A time [h] for people: minutes below one and a half hours unless full, then hours, then days.
 
     >>> [show_hours(hours) for hours in (0.05, 0.25, 1, 1.25, 6, 7.5, 72)]

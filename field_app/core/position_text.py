@@ -15,6 +15,7 @@ import re
 from dataclasses import replace
 
 from field_app.core.geodesy import Fix, Position
+from field_app.core.habits import habits
 from field_app.core.position_standards import EXAMPLES, Unreadable, read_geo_uri, read_iso_6709, sexagesimal
 from field_app.core.problems import Refused, refuse
 from field_app.core.reading import clean, quoted
@@ -176,7 +177,7 @@ def show_position(p: Position, places: int = 5) -> str:
     return f"{abs(p.lat):.{places}f} {north}, {abs(p.lon):.{places}f} {east}"
 
 
-def show_distance(m: float, *, decimal: str = ".") -> str:
+def show_distance(m: float, *, decimal: str = "") -> str:
     """A distance [m] as one would say it; ValueError if it is not a finite number of zero or more.
 
     >>> [show_distance(m) for m in (7.4, 312, 1234, 15800)]
@@ -188,4 +189,4 @@ def show_distance(m: float, *, decimal: str = ".") -> str:
         return f"{m:.0f} m"
     if m < 995:
         return f"{round(m, -1):.0f} m"
-    return f"{m / 1000:.1f} km".replace(".", decimal) if m < 9950 else f"{m / 1000:.0f} km"
+    return f"{m / 1000:.1f} km".replace(".", decimal or habits().decimal) if m < 9950 else f"{m / 1000:.0f} km"

@@ -39,7 +39,7 @@ def stuff_words(key: str) -> str:
     return MATERIALS[key].name if key in MATERIALS else key
 
 
-def figure_range(quantity: Range, decimal: str = ".") -> str:
+def figure_range(quantity: Range, decimal: str = "") -> str:
     """A range as a dyer reads it: shares in per cent.
 
     >>> figure_range(Range(0.1, 0.15, 0.2, "1")), figure_range(Range(7, 8, 9.5, "kg"))
@@ -124,7 +124,7 @@ def lesson_source(one: Lesson) -> str:
     return f"by {' and '.join(parts)}"
 
 
-def check_words(one: Check, decimal: str = ".") -> str:
+def check_words(one: Check, decimal: str = "") -> str:
     """What was thought and what it came to."""
     return (tr("thought {figure_range}, came to {came}: {CAME}", figure_range=figure_range(one.thought, decimal),
                came=_came(one.came, one.thought.unit, decimal), CAME=_CAME[one.place]))

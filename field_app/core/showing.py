@@ -1,7 +1,8 @@
 """Shows numbers, amounts and ranges as people write them.
 
 A result carries three significant digits at most, and the three numbers of a range carry the same decimals.
-The decimal sign is a point or a comma, as the person chose; thousands are not set off.
+The decimal sign and the measures are those the person is used to, unless a caller says which; thousands are not
+set off.
 """
 
 from __future__ import annotations
@@ -11,11 +12,15 @@ from decimal import ROUND_HALF_UP, Context, Decimal
 from functools import lru_cache
 
 from field_app.core.estimate import Range
+from field_app.core.habits import Measures, habits
 from field_app.core.measures import UNITS, Measure, to_si, to_unit
+from field_app.core.shown_units import label_of, shown_as, unit_for
 
 __all__ = ["show_measure", "show_number", "show_range", "show_si"]
 
 _MOST_DECIMALS = 6
+#: Units that pounds and gallons stand for.
+_METRIC = frozenset({"kg", "g", "t", "L", "mL", "m", "cm", "km", "degC"})
 # Wide enough for any float written out.
 _WIDE = Context(prec=400)
 
@@ -36,53 +41,75 @@ def _magnitude(x: float) -> int:
     return Decimal(repr(float(x))).adjusted() if x else 0
 
 
-@lru_cache(maxsize=4096)  # the same figures of the table are shown with every estimate
-def show_number(x: float, *, decimal: str = ".") -> str:
+def show_number(x: float, *, decimal: str = "") -> str:
     """A number with three significant digits and six decimals at most; ValueError if it is not finite.
 
     >>> [show_number(x) for x in (13.1, 8.1, 0.84, 120, 1250, 12.96)], show_number(8.1, decimal=",")
     (['13.1', '8.1', '0.84', '120', '1250', '13'], '8,1')
     """
+    return _shown(x, decimal or habits().decimal)
+
+
+@lru_cache(maxsize=4096)  # the same figures of the table are shown with every estimate
+def _shown(x: float, decimal: str) -> str:
     place = max(_magnitude(x) - 2, -_MOST_DECIMALS) if math.isfinite(x) else 0
     text = _written(x, place, decimal)
     return text.rstrip("0").rstrip(decimal) if decimal in text else text
 
 
-def show_si(value_si: float, unit_key: str, *, decimal: str = ".") -> str:
-    """An SI value ([kg], [L], [m] or [degC]) in the unit [unit_key]; KeyError for a unit that is not offered.
+def show_si(value_si: float, unit_key: str, *, decimal: str = "", measures: Measures | None = None) -> str:
+    """An SI value ([kg], [L], [m] or [degC]) in the unit [unit_key], or what stands for it in the person's measures.
 
-    >>> show_si(0.45359237, "oz")
-    '16 oz'
+    KeyError for a unit that is not offered.
+
+    >>> show_si(0.45359237, "g"), show_si(0.45359237, "g", measures="us")
+    ('454 g', '1 lb')
     """
-    return f"{show_number(to_unit(value_si, unit_key), decimal=decimal)} {UNITS[unit_key].label}"
+    kind = UNITS[unit_key].kind
+    key = unit_key if _as_it_is(unit_key, measures) else unit_for(kind, value_si, measures)
+    return f"{show_number(to_unit(value_si, key), decimal=decimal)} {label_of(key, measures)}"
 
 
-def show_measure(measure: Measure, *, decimal: str = ".") -> str:
+def _as_it_is(unit_key: str, measures: Measures | None) -> bool:
+    """Whether a unit is one that the person is used to: pounds stay pounds wherever a caller asks for them."""
+    return (measures or habits().measures) == "metric" or unit_key not in _METRIC
+
+
+def show_measure(measure: Measure, *, decimal: str = "") -> str:
     """An amount with every digit that was given [its unit].
 
     >>> show_measure(Measure("14.20", "kg"), decimal=",")
     '14,20 kg'
     """
-    return str(measure).replace(".", decimal, 1).replace("-", "−", 1)
+    return str(measure).replace(".", decimal or habits().decimal, 1).replace("-", "−", 1)
 
 
-def show_range(r: Range, *, decimal: str = ".", unit: str | None = None) -> str:
+def show_range(r: Range, *, decimal: str = "", unit: str | None = None, measures: Measures | None = None) -> str:
     """A range as its central value with low and high in brackets [unit, or the range's own].
 
+    In pounds and gallons it is shown in the unit that stands for it there.
     A range without spread is one number; a narrow one gets the decimals that tell low from high.
     unit: a key of UNITS to show it in; ValueError if the range is of another kind.
 
     >>> show_range(Range(7.01, 8.07, 9.62, "kg")), show_range(Range(0.7, 0.842, 1, "kg"), unit="g")
     ('8.1 kg (7.0–9.6)', '842 g (700–1000)')
+    >>> show_range(Range(7.01, 8.07, 9.62, "kg"), measures="us")
+    '17.8 lb (15.5–21.2)'
     """
+    decimal = decimal or habits().decimal
     low, central, high = r.low, r.central, r.high
     if unit is not None and unit != r.unit:
         if r.unit not in UNITS or UNITS[r.unit].kind != UNITS[unit].kind:
             raise ValueError(f"a range in {r.unit} can't be shown in {unit}")
         low, central, high = (to_unit(to_si(x, r.unit), unit) for x in (low, central, high))
     key = unit or r.unit
-    label = UNITS[key].label if key in UNITS else key
-    named = "" if label in ("", "1") else f" {label}"
+    if key in UNITS and _as_it_is(key, measures):
+        label = label_of(key, measures)
+    else:
+        way = shown_as(key, central or high, measures)
+        low, central, high = (way.of(x) for x in (low, central, high))
+        label = way.label
+    named = f" {label}" if label else ""
     if low == high:
         return f"{show_number(central, decimal=decimal)}{named}"
     top = _magnitude(central or high)

@@ -31,7 +31,7 @@ __all__ = ["export_files", "gpx", "spreadsheet"]
 _GPX = "http://www.topografix.com/GPX/1/1"
 
 
-def export_files(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.datetime, decimal: str = ".",
+def export_files(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.datetime, decimal: str = "",
                  options: PlannerOptions | None = None, looks: Iterable[LookNow] = ()) -> Mapping[str, bytes]:
     """The files by their names: ``lots.gpx``, ``lots-for-spreadsheet.csv``, ``lots.gpkg``, ``looks.csv`` if any.
 
@@ -81,7 +81,7 @@ def _printable(text: str) -> str:
     return "".join(sign for sign in text if sign.isprintable() or sign in "\n\t")
 
 
-def spreadsheet(rows: Iterable[Row], names: Iterable[str], *, options: PlannerOptions, decimal: str = ".") -> bytes:
+def spreadsheet(rows: Iterable[Row], names: Iterable[str], *, options: PlannerOptions, decimal: str = "") -> bytes:
     """A table that a spreadsheet opens by itself: byte-order mark, the decimal sign, and what separates beside it."""
     if decimal not in (".", ","):
         raise refuse("decimal", f"{decimal!r} is no decimal sign", "Choose a point or a comma.")

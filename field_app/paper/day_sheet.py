@@ -74,7 +74,7 @@ class _Sheet:
             self.y += self.page.line(_SIDE + at, self.y, row, size, width=self.width - at, least=size)
 
 
-def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper = "A4", decimal: str = ".") -> bytes:
+def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper = "A4", decimal: str = "") -> bytes:
     """The sheet as PDF; decimal: the sign that this person writes."""
     facts = plan.facts
     page = Page(*PAPERS[paper], f"{facts.name}, {facts.day}", made)

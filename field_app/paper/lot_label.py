@@ -81,7 +81,7 @@ def _left(life: LotLife, decimal: str) -> str:
     return show_range(life.left, decimal=decimal)
 
 
-def lot_label(lot: LotNow, *, decimal: str = ".") -> LotLabel:
+def lot_label(lot: LotNow, *, decimal: str = "") -> LotLabel:
     """The label of a lot as it stands; decimal: the sign that this person writes."""
     try:
         keeps = _use_by(use_by_now(lot.facts, lot.life, lot.stuff))

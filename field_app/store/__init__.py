@@ -7,6 +7,7 @@ from field_app.store.calendar import Due, calendar_days, due_days, left_out
 from field_app.store.cloths import add_cloth, change_cloth, cloth_list, cloth_lists
 from field_app.store.fixes import add_fix
 from field_app.store.folder import DATABASE, holds_data
+from field_app.store.habits import habits_in, keep_habits, kept_habits
 from field_app.store.inspection import inspect, mixed
 from field_app.store.journal import HEAD, Journal, JournalLog, read_journal
 from field_app.store.log import Log
@@ -68,8 +69,11 @@ __all__ = [
     "fill_demo",
     "finish_plan",
     "ground_at",
+    "habits_in",
     "holds_data",
     "inspect",
+    "keep_habits",
+    "kept_habits",
     "left_out",
     "look_of",
     "looks_at",

@@ -29,7 +29,7 @@ from field_app.core.intake import row_of
 from field_app.core.problems import NewerFolder, Problem
 from field_app.store.log import Log
 from field_app.store.merging import insert
-from field_app.store.own import read_own, write_own
+from field_app.store.own import HABITS, read_own, write_own
 from field_app.words import tr
 
 __all__ = ["HEAD", "Damage", "Journal", "JournalLog", "entry", "read_journal"]
@@ -39,7 +39,7 @@ _BATCH = 1024
 _ENTRY = re.compile(rb"\x1e([0-9a-f]{8}) ([^\x1e\n]*)\n")
 _ASIDE = "name, file, at_ms, place, what, fix, record, text"
 #: What this device knows of itself that outlives a start; the rest is worked out anew.
-_OWN = ("device", "hlc", "seq", "prev", "former")
+_OWN = ("device", "hlc", "seq", "prev", "former", HABITS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +150,7 @@ def _added(connection: Connection, before: tuple[int, int, dict[str, str]]) -> d
     known = dict(connection.execute("select key, value from own").fetchall())
     if not (texts or set_aside or known != own):
         return {}
-    return {"versions": texts, "aside": set_aside, "own": {key: known[key] for key in _OWN}}
+    return {"versions": texts, "aside": set_aside, "own": {key: known[key] for key in _OWN if key in known}}
 
 
 def _replay(connection: Connection, entries: Iterable[Mapping[str, Any]]) -> None:
@@ -173,3 +173,5 @@ def _replay(connection: Connection, entries: Iterable[Mapping[str, Any]]) -> Non
         assert now is not None, "an opened log knows its device"
         write_own(connection, replace(now, device=own["device"], stamp=read_stamp(own["hlc"]), seq=int(own["seq"]),
                                       prev=own["prev"], former=tuple(own["former"].split())), now)
+        if HABITS in own:
+            connection.execute("insert or replace into own (key, value) values (?, ?)", (HABITS, own[HABITS]))

@@ -21,8 +21,10 @@ from field_app.core.problems import Problem
 from field_app.store.folder import DATABASE, unchanged
 from field_app.words import tr
 
-__all__ = ["Own", "another_device", "copied", "copied_problem", "fresh", "read_own", "write_own"]
+__all__ = ["HABITS", "Own", "another_device", "copied", "copied_problem", "fresh", "read_own", "write_own"]
 
+#: The key under which the table keeps what the person is used to, beside the members below.
+HABITS = "habits"
 _DEVICE = re.compile(r"[0-9a-f]{16}").fullmatch
 _PREV = re.compile(r"|ni:///sha-256;[A-Za-z0-9_-]{43}").fullmatch
 

@@ -22,6 +22,7 @@
 ``/pots``            pots and pails; ``/pots/:id`` is one, ``/pots/new`` adds one
 ``/round``           which trees today, and in which order
 ``/windfall``        logging what fell; ``/windfall/:site`` at a known site
+``/shown``           how things are shown: measures, dates, hand, language, light
 ``/this-device``     where the records are kept, and a full copy out and in
 ===================  =====================================================
 """
@@ -31,10 +32,13 @@ from __future__ import annotations
 import dataclasses
 import logging
 from collections.abc import Callable
-from typing import Any, get_args
+from typing import Any
 
 import flet as ft
 
+from field_app.core.habits import go_by, habits, habits_from
+from field_app.core.problems import FolderFault
+from field_app.store import kept_habits
 from field_app.ui import parts, theme
 from field_app.ui.cloth_lists import ClothList, ClothLists
 from field_app.ui.colour_preview import ColourPreview
@@ -47,6 +51,7 @@ from field_app.ui.figure_set import FigureSet
 from field_app.ui.find import FindTree
 from field_app.ui.guard import error_view, guarded, screen
 from field_app.ui.hand_over import HandOver
+from field_app.ui.how_shown import HowShown
 from field_app.ui.labels import Labels
 from field_app.ui.lot import Lot
 from field_app.ui.lot_correct import LotCorrect
@@ -139,6 +144,7 @@ def routes() -> list[ft.Route]:
                 ]),
             ]),
             ft.Route(path="pots", component=Vessels, children=[ft.Route(path=":id", component=OneVessel)]),
+            ft.Route(path="shown", component=HowShown),
             ft.Route(path="this-device", component=ThisDevice),
         ]),
     ]
@@ -164,19 +170,13 @@ def _Opened(services: Services) -> Any:
     """The app on the book as it is read; a book that can't be read is said, and can be tried again."""
     attempt, set_attempt = ft.use_state(0)
     state = ft.use_memo(lambda: _read(services), [attempt])
-    page, device = ft.context.page, services.device
+    page = ft.context.page
 
     async def open_page() -> None:
-        if isinstance(state, AppState) and device is not None:
+        if isinstance(state, AppState):
             page.on_app_lifecycle_state_change = guarded(
                 lambda event: state.catch_up() if event.state is ft.AppLifecycleState.RESUME else None)
-            kept = await device.remembered("light")
-            if kept in get_args(theme.Light):
-                state.choose_light(kept)  # type: ignore[arg-type]  # checked one line above
-                theme.wear(page, state.light)
-                page.update()
 
-    # The device answers only after the first screen was sent, so nobody waits for it here.
     ft.use_effect(guarded(open_page), [attempt])
     if isinstance(state, AppState):
         return App(services, state)
@@ -192,11 +192,16 @@ def _read(services: Services) -> AppState | Exception:
 
 
 def screens(services: Services) -> Callable[[ft.Page], Any]:
-    """What the toolkit calls for every page that opens."""
+    """What the toolkit calls for every page that opens. From now on, all is shown as the person is used to."""
+    try:
+        go_by(habits_from(services.said, kept_habits(services.book.log_book)))
+    except FolderFault as fault:  # the first page says so
+        log.warning("what the person is used to could not be read: %s", fault)
+
     def start(page: ft.Page) -> None:
         page.title = TITLE
         own = dataclasses.replace(services, device=Device(page))
-        theme.wear(page, "device")
+        theme.wear(page, habits().light)
         page.render_views(lambda: _Opened(own))
 
     return start

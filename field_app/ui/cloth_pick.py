@@ -91,14 +91,14 @@ def add_item(picked: Picked) -> Picked:
     return Picked((*picked.items, text), fresh, telling=False)
 
 
-def cloth_mass_words(mass: Range, *, decimal: str = ".") -> str:
+def cloth_mass_words(mass: Range, *, decimal: str = "") -> str:
     """A mass of cloth as one would say it: "3.5 kg", or in grams below a kilogram [kg]."""
     if mass.central >= 1:
         return f"{show_number(mass.central, decimal=decimal)} kg"
     return f"{show_number(mass.central * 1000, decimal=decimal)} g"
 
 
-def total_card(items: Sequence[ClothItem], *, decimal: str = ".", key: str = "cloth-total") -> ft.Control:
+def total_card(items: Sequence[ClothItem], *, decimal: str = "", key: str = "cloth-total") -> ft.Control:
     """All of it together, and fibre by fibre where there are several."""
     fibres = by_fibre(items)
     rows = [parts.range_row(fibre, mass, decimal=decimal) for fibre, mass in fibres.items()] if len(fibres) > 1 else []
@@ -106,7 +106,7 @@ def total_card(items: Sequence[ClothItem], *, decimal: str = ".", key: str = "cl
     return parts.range_card(tr("dry and scoured"), mass_of(items), of=of, more=rows, decimal=decimal, key=key)
 
 
-def picker(picked: Picked, change: Change, lists: Sequence[ClothNow] = (), *, decimal: str = ".") -> list[ft.Control]:
+def picker(picked: Picked, change: Change, lists: Sequence[ClothNow] = (), *, decimal: str = "") -> list[ft.Control]:
     """The items with a way to take each out, kept lists to add, and the item that is being told.
 
     change: is given what turns the cloth as it is by then into the new one.

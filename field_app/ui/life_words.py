@@ -88,7 +88,7 @@ def state_words(life: LotLife, today: dt.date) -> str:
     return f"{_STATES[life.state]}{between}{near}"
 
 
-def left_words(life: LotLife, *, decimal: str = ".") -> str:
+def left_words(life: LotLife, *, decimal: str = "") -> str:
     """What is left as a range, with the word for it if anything was taken or measured since."""
     words = show_range(life.left, decimal=decimal)
     if life.left.unit == "L":
@@ -96,7 +96,7 @@ def left_words(life: LotLife, *, decimal: str = ".") -> str:
     return f"{words} left" if life.draws else words
 
 
-def title_now(lot: LotNow, *, decimal: str = ".") -> str:
+def title_now(lot: LotNow, *, decimal: str = "") -> str:
     """What there is of a lot now, for its title."""
     life, stuff = lot.life, stuff_words(lot.facts)
     if life.ended:
@@ -112,7 +112,7 @@ def title_now(lot: LotNow, *, decimal: str = ".") -> str:
               stuff=stuff) if life.draws else f"{left} of {dried}{stuff}"
 
 
-def title_of_all(lots: Sequence[LotNow], today: dt.date, *, decimal: str = ".") -> str:
+def title_of_all(lots: Sequence[LotNow], today: dt.date, *, decimal: str = "") -> str:
     """How much is left, in how many lots, and how many want using this week."""
     if not lots:
         return tr("No lots yet")
@@ -134,7 +134,7 @@ def _amounts(lots: Iterable[LotNow]) -> list[tuple[Range, str]]:
             for unit, found in by_unit.items() if found]
 
 
-def measure_words(draw: Draw, *, decimal: str = ".") -> str:
+def measure_words(draw: Draw, *, decimal: str = "") -> str:
     """How much was taken, as it was typed."""
     return draw.facts.amount.typed or show_measure(draw.facts.amount, decimal=decimal)
 

@@ -24,7 +24,7 @@ def lot_route(lot: LotNow) -> str:
     return f"/lots/{lot.code}"
 
 
-def lot_row(lot: LotNow, today: dt.date, decimal: str = ".", *, with_site: bool = True, grave: bool = False) -> Any:
+def lot_row(lot: LotNow, today: dt.date, decimal: str = "", *, with_site: bool = True, grave: bool = False) -> Any:
     """A lot as a card to tap: code and what is left, stuff, site and day, and how long it stays good.
 
     grave: whether people say different things of it that matter.

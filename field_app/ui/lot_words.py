@@ -6,6 +6,7 @@ import datetime as dt
 
 from field_app.core.estimate import Range
 from field_app.core.facts import FixFacts, LotFacts
+from field_app.core.habits import habits
 from field_app.core.keeping import UseBy, use_by
 from field_app.core.lots import LotNow
 from field_app.core.materials import CONDITIONS, MATERIALS, RIPENESS
@@ -53,12 +54,12 @@ def dye_part(facts: LotFacts) -> str:
     return "hull" if facts.part in ("whole-fruit", "hull") else stuff_words(facts)
 
 
-def mass_words(quantity: Range, *, decimal: str = ".") -> str:
+def mass_words(quantity: Range, *, decimal: str = "") -> str:
     """The central mass alone, for a title."""
     return show_range(quantity, decimal=decimal).partition(" (")[0]
 
 
-def title_of_one(lot: LotNow, *, decimal: str = ".") -> str:
+def title_of_one(lot: LotNow, *, decimal: str = "") -> str:
     """What a lot is: mass and stuff."""
     return f"{mass_words(lot.net, decimal=decimal)} of {stuff_words(lot.facts)}"
 
@@ -102,7 +103,7 @@ def edge_of(by: UseBy | None, today: dt.date) -> Edge | None:
     return None if by is None else edges[by.state(today)]
 
 
-def fix_words(fix: FixFacts | None, *, of_site: bool, decimal: str = ".") -> str:
+def fix_words(fix: FixFacts | None, *, of_site: bool, decimal: str = "") -> str:
     """How the position came to be known."""
     if of_site:
         return tr("as noted for the tree")
@@ -122,7 +123,7 @@ def _amount(measure: Measure, decimal: str) -> str:
     return measure.typed or show_measure(measure, decimal=decimal)
 
 
-def typed_rows(lot: LotNow, today: dt.date, *, decimal: str = ".") -> tuple[tuple[str, str], ...]:
+def typed_rows(lot: LotNow, today: dt.date, *, decimal: str = "") -> tuple[tuple[str, str], ...]:
     """What was put down at the tree, as names and values, in the order in which one asks for it."""
     facts = lot.facts
     rows = [("from", lot.site_name), ("gathered", f"{full_day(lot.gathered.date(), today)}, "
@@ -145,7 +146,8 @@ def typed_rows(lot: LotNow, today: dt.date, *, decimal: str = ".") -> tuple[tupl
         each = tr(", {sample_each} at a time", sample_each=facts.sample_each) if facts.sample_each > 1 else ""
         rows.append((tr("of which weighed"), "; ".join(_amount(one, decimal) for one in facts.sample) + each))
     if facts.pails is not None and facts.pail is not None:
-        rows.append(("pails", f"{facts.pails.replace('.', decimal)} × {_amount(facts.pail, decimal)}"))
+        many = facts.pails.replace(".", decimal or habits().decimal)
+        rows.append(("pails", f"{many} × {_amount(facts.pail, decimal)}"))
     if facts.fill is not None:
         rows.append(("filled", f"{show_number(100 * float(facts.fill), decimal=decimal)} %"))
     return tuple(rows)

@@ -75,7 +75,7 @@ def places_for(key: str, sites: Sequence[SiteNow], records: OwnRecords, chosen: 
     return [("", EVERYWHERE), *found]
 
 
-def result_words(test: OwnTest, stuff: Material, *, decimal: str = ".") -> str:
+def result_words(test: OwnTest, stuff: Material, *, decimal: str = "") -> str:
     """What a test came to by itself, before it is weighed against the table."""
     share = math.exp(observed(test, stuff).value) * 100
     what = tr("dry matter") if test.facts.test == "dry" else tr("went into the liquor")
@@ -83,7 +83,7 @@ def result_words(test: OwnTest, stuff: Material, *, decimal: str = ".") -> str:
 
 
 def line_of_test(test: OwnTest, stuff: Material, today: dt.date, *, site: str = "", lot: str = "",
-              decimal: str = ".") -> str:
+              decimal: str = "") -> str:
     """A test on one line: what, when, where, and what it came to."""
     when = day(dt.datetime.fromisoformat(test.facts.at).date(), today)
     where = " · ".join(part for part in (site, f"lot {lot}" if lot else "", test.state) if part)

@@ -27,7 +27,7 @@ from field_app.words import tr
 __all__ = ["Plan", "plan_title"]
 
 
-def plan_title(facts: PlanFacts, work: PlanWork, decimal: str = ".") -> str:
+def plan_title(facts: PlanFacts, work: PlanWork, decimal: str = "") -> str:
     """The answer of the screen: how much cloth in which shades, and when the day ends."""
     if not work.baths:
         return tr("{name}: nothing to dye yet", name=facts.name)

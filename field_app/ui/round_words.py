@@ -55,7 +55,7 @@ def minutes_words(minutes: float) -> str:
     return tr("{hours} h {rest:02} min", hours=hours, rest=rest) if hours else f"{rest} min"
 
 
-def leg_words(leg: Leg, decimal: str = ".") -> str:
+def leg_words(leg: Leg, decimal: str = "") -> str:
     """How far and in which direction, as the bird flies."""
     if leg.straight_m < 1:
         return "here"
@@ -95,7 +95,7 @@ def sketch_words(planned: Round) -> str:
     return tr("Sketch of the round, north is up. From where you begin: {told}.", told="; ".join(told))
 
 
-def take_along(planned: Round, sites: Iterable[SiteNow], decimal: str = ".") -> tuple[str, ...]:
+def take_along(planned: Round, sites: Iterable[SiteNow], decimal: str = "") -> tuple[str, ...]:
     """What to have with one: room for what may lie there, and what the stuff asks for."""
     if not planned.stops:
         return ()

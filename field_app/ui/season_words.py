@@ -186,7 +186,7 @@ def said_of(one: Timing) -> str:
     return " ".join(words)
 
 
-def ground_words(one: Timing, decimal: str = ".") -> str:
+def ground_words(one: Timing, decimal: str = "") -> str:
     """What lies there today, or empty."""
     here = one.ground(one.today)
     return "" if here is None else show_range(here.kg, decimal=decimal)

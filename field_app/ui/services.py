@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 import flet as ft
 
+from field_app.core.habits import habits
 from field_app.store import FieldBook
 from field_app.ui.code_reader import CodeReader
 from field_app.ui.device import Device
@@ -17,19 +19,24 @@ __all__ = ["SERVICES", "STATE", "Services", "use_app", "use_services"]
 
 @dataclass(frozen=True, slots=True)
 class Services:
-    """The book, the device, and how this person writes numbers.
+    """The book and the device.
 
     home: where the records are kept; a data folder, if left out;
+    said: what was said at this start of how things are shown, which holds over what was kept;
     device: None until a page is there to ask it through.
     codes: reads the codes of labels from photographs; None where nothing can.
-    decimal: the sign on the keypad and in what is shown; both signs are understood everywhere.
     """
 
     book: FieldBook
     device: Device | None = None
-    decimal: str = "."
     home: Home | None = None
     codes: CodeReader | None = None
+    said: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def decimal(self) -> str:
+        """The sign on the keypad and in what is shown; both signs are understood everywhere."""
+        return habits().decimal
 
 
 _NO_SERVICES: Services | None = None

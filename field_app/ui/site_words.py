@@ -91,7 +91,7 @@ def way_words(site: SiteNow, here: Position | None) -> str:
     return f"{show_distance(distance)}, {compass_word(bearing_deg(here, site.position))}"
 
 
-def last_words(last: LotNow | None, today: dt.date, decimal: str = ".") -> str:
+def last_words(last: LotNow | None, today: dt.date, decimal: str = "") -> str:
     """The last windfall from there."""
     if last is None:
         return tr("Nothing logged here yet")

@@ -14,6 +14,7 @@ import flet as ft
 
 from field_app.core.deeds import DrawForm, StepForm
 from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
+from field_app.core.habits import Habits, go_by, habits
 from field_app.core.left import estimate_left
 from field_app.core.load import LotEstimate
 from field_app.core.lots import LotNow
@@ -21,9 +22,8 @@ from field_app.core.own import InForce
 from field_app.core.positions import Fix
 from field_app.core.problems import refuse
 from field_app.core.sites import SiteNow
-from field_app.store import FieldBook, bring_back
+from field_app.store import FieldBook, bring_back, keep_habits
 from field_app.store.sync import apart
-from field_app.ui.theme import Light
 from field_app.words import tr
 
 __all__ = ["PAGE", "AppState", "Done"]
@@ -49,12 +49,12 @@ class AppState:
     """What the screens show.
 
     sites: all, by name; lots: the newest, newest first; lot_count: how many there are in all [1];
-    here: the device's last fix, or None; light: the chosen light; saved: the code of the lot logged last
+    here: the device's last fix, or None; habits: what the person is used to; saved: the code of the lot logged last
     on this page, or empty; done: what can be undone, or None;
     apart: the ids of the lots of which people say different things, and whether that is grave.
     """
 
-    def __init__(self, book: FieldBook, light: Light = "device") -> None:
+    def __init__(self, book: FieldBook) -> None:
         self._book = book
         self._estimates: dict[tuple[str, ...], tuple[LotNow, LotEstimate]] = {}
         self._mark: tuple[int, int] = (-1, -1)
@@ -62,7 +62,7 @@ class AppState:
         self.lots: tuple[LotNow, ...] = ()
         self.lot_count = 0
         self.here: Fix | None = None
-        self.light: Light = light
+        self.habits: Habits = habits()
         self.saved = ""
         self.done: Done | None = None
         self.apart: Mapping[str, bool] = MappingProxyType({})
@@ -104,7 +104,8 @@ class AppState:
 
     def estimate(self, lot: LotNow) -> LotEstimate:
         """What is left of a lot is worth; worked out once for each version of it, its life, and what is in force."""
-        key = (lot.id, *lot.heads)
+        # Its reasons are words and figures as this person reads them.
+        key = (lot.id, *lot.heads, repr(self.habits))
         known = self._estimates.get(key)
         if known is None or known[0].stuff is not lot.stuff or known[0].life != lot.life:
             known = self._estimates[key] = (lot, estimate_left(lot))
@@ -193,6 +194,9 @@ class AppState:
         """Remember where the device is."""
         self.here = fix
 
-    def choose_light(self, light: Light) -> None:
-        """Choose the light of the screens."""
-        self.light = light
+    def used_to(self, **values: str) -> None:
+        """Choose how things are shown, kept on this device when it returns; every screen is drawn anew by it."""
+        chosen = habits().changed(**values)
+        keep_habits(self._book.log_book, chosen)
+        go_by(chosen)
+        self.habits = chosen

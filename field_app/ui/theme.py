@@ -11,9 +11,10 @@ to night needs no second drawing.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
 import flet as ft
+
+from field_app.core.habits import Light
 
 __all__ = [
     "ACTION", "AMBER", "AMBER_WASH", "BARK", "BODY", "DAY", "EDGE", "FIGURE", "GAP", "GRID", "GROUND",
@@ -22,9 +23,6 @@ __all__ = [
     "SAND", "SECOND", "SKY", "SKY_WASH", "SMALL", "SUN", "TARGET", "TITLE", "Colours", "Light",
     "button_padding", "colours_of", "contrast", "theme_of", "wear",
 ]
-
-#: How the screen is lit: as the device says, day, night, or full sun.
-Light = Literal["device", "day", "night", "sun"]
 
 
 @dataclass(frozen=True, slots=True)

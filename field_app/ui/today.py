@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime as dt
 from collections.abc import Iterable, Sequence
-from typing import get_args
 
 import flet as ft
 
@@ -22,7 +21,7 @@ from field_app.ui.season_words import due_today, use_timings, why_words
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import edge_of, leave_words, site_route, stands_there, way_words
 from field_app.ui.state import AppState
-from field_app.words import later, tr, tr_n
+from field_app.words import tr, tr_n
 
 __all__ = ["Today", "answer", "leave_to_see_to", "use_first"]
 
@@ -30,8 +29,6 @@ __all__ = ["Today", "answer", "leave_to_see_to", "use_first"]
 _FIRST = 3
 #: Leave that ends within these days is told in time.
 _SOON = dt.timedelta(days=7)
-_LIGHTS: dict[theme.Light, str] = {"device": later("as the device"), "day": "day", "night": "night",
-                                   "sun": later("full sun")}
 
 
 def use_first(lots: Iterable[LotNow], today: dt.date) -> tuple[LotNow, ...]:
@@ -71,7 +68,6 @@ def answer(pressing: Sequence[LotNow], asking: Sequence[SiteNow], lot_count: int
 def Today() -> ft.View:
     """The first place. On empty data it says what to do first."""
     services, app = use_services(), use_app()
-    choosing, set_choosing = ft.use_state(False)
     alone, set_alone = ft.use_state(0)
 
     async def remind() -> None:
@@ -84,8 +80,8 @@ def Today() -> ft.View:
     pressing, asking = use_first(app.lots, today), leave_to_see_to(app.sites, today)
     due = due_today(use_timings())
     empty = not app.sites and not app.lots
-    light = parts.icon_button(ft.Icons.TUNE, "settings", lambda: set_choosing(not choosing), "light")
-    body: list[ft.Control] = [_lights(app)] if choosing else []
+    settings = parts.icon_button(ft.Icons.TUNE, tr("how things are shown"), parts.going("/shown"), "settings")
+    body: list[ft.Control] = []
     if alone:
         body.append(_alone(alone))
     if empty:
@@ -98,7 +94,7 @@ def Today() -> ft.View:
     return parts.page_view(
         "/", f"{full_day(today, today)} · {clock_time(now)}",
         tr("Begin with what fell") if empty else answer(pressing, asking, app.lot_count, due), body, place="today",
-        kicker_end=[light],
+        kicker_end=[settings],
         dock=parts.main_button(tr("Log a windfall"), parts.going("/windfall"), "log", icon=ft.Icons.ADD))
 
 
@@ -213,18 +209,3 @@ def _alone(lots: int) -> ft.Control:
         controls=[ft.Row([parts.outline_button(tr("Hand over"), parts.going("/dye-day"), "alone-hand"),
                           parts.outline_button(tr("Full copy"), parts.going("/this-device"), "alone-copy")],
                          wrap=True, spacing=theme.GAP, run_spacing=theme.GAP)])
-
-
-def _lights(app: AppState) -> ft.Control:
-    services = use_services()
-
-    async def choose(key: str) -> None:
-        light = next(light for light in get_args(theme.Light) if light == key)
-        app.choose_light(light)
-        theme.wear(ft.context.page, light)
-        if services.device is not None:
-            await services.device.remember("light", light)
-
-    return parts.card([parts.second(tr("Light of the screen")),
-                       parts.chips(tuple(_LIGHTS.items()), app.light, choose, "light"),
-                       parts.quiet_button(tr("Where your records are"), parts.going("/this-device"), "to-device")])

@@ -6,6 +6,7 @@ never translated.
 """
 
 from field_app.words.joining import either, listed, mid
-from field_app.words.speech import LANGUAGES, english, language, later, speak, tr, tr_as, tr_n
+from field_app.words.speech import LANGUAGES, english, for_programs, language, later, speak, tr, tr_as, tr_n
 
-__all__ = ["LANGUAGES", "either", "english", "language", "later", "listed", "mid", "speak", "tr", "tr_as", "tr_n"]
+__all__ = ["LANGUAGES", "either", "english", "for_programs", "language", "later", "listed", "mid", "speak", "tr",
+           "tr_as", "tr_n"]

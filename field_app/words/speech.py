@@ -9,7 +9,7 @@ from contextvars import ContextVar
 from functools import cache
 from importlib.resources import files
 
-__all__ = ["LANGUAGES", "english", "language", "later", "speak", "tr", "tr_as", "tr_n"]
+__all__ = ["LANGUAGES", "english", "for_programs", "language", "later", "speak", "tr", "tr_as", "tr_n"]
 
 #: The languages there are, by their code of ISO 639-1, each by its own name.
 LANGUAGES = {"en": "English", "de": "Deutsch"}
@@ -40,6 +40,11 @@ def speak(code: str) -> None:
 def language() -> str:
     """The language that is spoken [a key of LANGUAGES]."""
     return "en" if _for_programs.get() else _spoken["code"]
+
+
+def for_programs() -> bool:
+    """Whether what is written now is for other programs."""
+    return _for_programs.get()
 
 
 @contextmanager

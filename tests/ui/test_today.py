@@ -7,7 +7,6 @@ import pytest
 from field_app.core.deeds import DrawForm, StepForm
 from field_app.core.gather import LeaveForm
 from field_app.ui.glyphs import undrawn
-from field_app.ui.theme import NIGHT, SUN
 from field_app.ui.today import answer, leave_to_see_to, use_first
 from tests.ui.fieldwork import DAY, GIVEN, FieldBag, play
 
@@ -144,34 +143,6 @@ def test_what_another_program_wrote_shows_when_one_comes_back(bag):
         bag.lot(site, days_ago=5)
         await d.go("/")
         assert d.title() == "1 lot wants using this week"
-        d.check_alive()
-    play(walk)
-
-
-def test_the_light_is_chosen_here_and_remembered(bag):
-    """The page wears the chosen light at once, and the device is asked to keep it."""
-    async def walk():
-        d = await bag.open("/", replies={"set": True})
-        await d.tap("light")
-        await d.tap("light-sun")
-        assert d.page.theme.color_scheme.surface == SUN.ground
-        assert d.calls("set") == [{"key": "field-app.light", "value": "sun"}]
-        await d.tap("light-night")
-        assert d.page.dark_theme.color_scheme.surface == NIGHT.ground
-        assert d.page.theme_mode.value == "dark"
-        d.check_alive()
-    play(walk)
-
-
-def test_the_light_of_last_time_is_worn_again(bag):
-    """A light that the device kept is worn from the start; a word it does not know is left alone."""
-    async def walk():
-        d = await bag.open("/", replies={"get": "sun"})
-        await d.settle(200)
-        assert d.page.theme.color_scheme.surface == SUN.ground
-        d = await bag.open("/", replies={"get": "moonlight"})
-        await d.settle(200)
-        assert d.page.theme_mode.value == "system"
         d.check_alive()
     play(walk)
 

@@ -45,7 +45,7 @@ def hill(quantity: Range, scale_max: float, columns: int = _COLUMNS) -> tuple[fl
     return tuple(heights)
 
 
-def belief_picture(before: Range, after: Range, *, called: str, was: str, now: str, decimal: str = ".") -> ft.Control:
+def belief_picture(before: Range, after: Range, *, called: str, was: str, now: str, decimal: str = "") -> ft.Control:
     """Two hills on one line from zero: the light one as it was, the dark one as it is now.
 
     before, after: in one unit; called: what it is; was, now: what the two are called.

@@ -7,6 +7,7 @@ from typing import Any
 
 import flet as ft
 
+from field_app.core.habits import habits
 from field_app.core.problems import Problem
 from field_app.ui import theme
 from field_app.ui.guard import guarded
@@ -62,7 +63,7 @@ def _frame(color: ft.Colors, width: int) -> ft.OutlineInputBorder:
     return ft.OutlineInputBorder(side=ft.BorderSide(width, color), border_radius=theme.RADIUS)
 
 
-def pressed(text: str, key: str, decimal: str = ".") -> str:
+def pressed(text: str, key: str, decimal: str = "") -> str:
     """The text after a key: a second decimal sign is ignored, and one without a digit gets its zero.
 
     >>> pressed(pressed("14", DECIMAL), "2")
@@ -75,11 +76,11 @@ def pressed(text: str, key: str, decimal: str = ".") -> str:
     if key == DECIMAL:
         if "." in text or "," in text:
             return text
-        return (text or "0") + decimal
+        return (text or "0") + (decimal or habits().decimal)
     return text + key
 
 
-def keypad(on_key: Callable[[str], Any], *, decimal: str = ".", key: str = "key") -> ft.Control:
+def keypad(on_key: Callable[[str], Any], *, decimal: str = "", key: str = "key") -> ft.Control:
     """Four keys by three, 52 px high; ``on_key`` gets a digit, :data:`DECIMAL` or :data:`BACK`."""
     return ft.Column(
         [ft.Row([_key(name, on_key, decimal, key) for name in row], spacing=2 * theme.GRID) for row in _ROWS],
@@ -95,7 +96,7 @@ def _key(name: str, on_key: Callable[[str], Any], decimal: str, key: str) -> ft.
         face = ft.Icon(ft.Icons.BACKSPACE_OUTLINED, color=theme.HULL, size=22 * theme.LINE_HEIGHT,
                        semantics_label="take back")
     else:
-        sign = decimal if name == DECIMAL else name
+        sign = (decimal or habits().decimal) if name == DECIMAL else name
         face = ft.Text(sign, size=22, color=theme.HULL, style=ft.TextStyle(height=theme.LINE_HEIGHT),
                        semantics_label="decimal sign" if name == DECIMAL else None)
     return ft.Button(

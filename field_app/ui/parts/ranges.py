@@ -30,7 +30,7 @@ def _gap(parts: int) -> list[ft.Control]:
 
 
 def range_bar(quantity: Range, scale_max: float | None = None, label: str = "", *,
-              decimal: str = ".", unit: str | None = None) -> ft.Control:
+              decimal: str = "", unit: str | None = None) -> ft.Control:
     """The band and the tick, on a line from zero to ``scale_max`` (a little above high, if not given).
 
     ``label`` names the quantity for a screen reader, which hears it with the range in words.
@@ -50,19 +50,19 @@ def range_bar(quantity: Range, scale_max: float | None = None, label: str = "", 
                         content=ft.Stack([line, spread, tick], height=22))
 
 
-def range_words(quantity: Range, *, decimal: str = ".", unit: str | None = None) -> str:
+def range_words(quantity: Range, *, decimal: str = "", unit: str | None = None) -> str:
     """The range in words: ``8.1 kg (7.0–9.6)``."""
     return show_range(quantity, decimal=decimal, unit=unit)
 
 
-def range_row(label: str, quantity: Range, *, key: str | None = None, decimal: str = ".",
+def range_row(label: str, quantity: Range, *, key: str | None = None, decimal: str = "",
               unit: str | None = None) -> ft.Control:
     """A name and its range in words on one line."""
     return figure_row(label, range_words(quantity, decimal=decimal, unit=unit), key=key)
 
 
 def range_card(label: str, quantity: Range, *, of: str = "", scale_max: float | None = None,
-               edge: Edge | None = None, more: Sequence[ft.Control] = (), decimal: str = ".",
+               edge: Edge | None = None, more: Sequence[ft.Control] = (), decimal: str = "",
                unit: str | None = None, key: str | None = None) -> ft.Control:
     """A card for the range that matters: the central figure large, the spread beside it, and the bar.
 
