@@ -36,13 +36,16 @@ _LOOK = """<style>
       .notice button, #update button {{ min-height: 56px; padding: 8px 20px; border: 2px solid #2b1d14;
         border-radius: 12px; font: bold 18px sans-serif; color: #2b1d14; background: none; }}
       .notice button:first-of-type {{ color: #faf6ee; background: #2b1d14; }}
-      #update {{ inset: 0 0 auto 0; padding: 12px 16px; border-bottom: 2px solid #2b1d14; }}
-      #update button {{ min-height: 48px; margin: 4px 8px 0 0; }}
+      #update {{ inset: 0 0 auto 0; padding: 12px 20px; border-bottom: 2px solid #2b1d14; display: flex;
+        flex-wrap: wrap; gap: 12px; justify-content: center; }}
+      #update p {{ flex: 1 0 100%; margin: 0; font-size: 16px; }}
+      #update button {{ flex: 1; max-width: 16em; min-height: 48px; }}
+      #update button:first-of-type {{ color: #faf6ee; background: #2b1d14; }}
       #loading {{ z-index: 2147483646; text-align: center; padding: 0 24px; }}
       @media (prefers-color-scheme: dark) {{
         .notice, #update {{ color: #f5ebdd; background: #17120e; }}
         .notice button, #update button {{ color: #f5ebdd; border-color: #f5ebdd; }}
-        .notice button:first-of-type {{ color: #17120e; background: #f5ebdd; }}
+        .notice button:first-of-type, #update button:first-of-type {{ color: #17120e; background: #f5ebdd; }}
       }}
     </style>"""
 

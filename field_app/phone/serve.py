@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import functools
 import hashlib
 import http.server
 import json
+import socket
 from collections.abc import Callable
 from http import HTTPStatus
 from pathlib import Path
@@ -81,6 +83,7 @@ class Server(http.server.ThreadingHTTPServer):
     daemon_threads = True
 
     def __init__(self, folder: Path, port: int) -> None:
+        self._open: set[socket.socket] = set()
         try:
             base = str(json.loads((folder / MARK).read_bytes())["base"])
         except (OSError, ValueError, KeyError, TypeError):
@@ -92,6 +95,23 @@ class Server(http.server.ThreadingHTTPServer):
             raise refuse("--port", tr("{port} can't be used ({strerror})", port=port, strerror=error.strerror),
                          tr("Choose another one, or 0 for any free port.")) from None
         self.address = f"http://127.0.0.1:{self.server_address[1]}{base}"
+
+    def process_request(self, request: socket.socket, client_address: object) -> None:  # type: ignore[override]
+        """Answer on this connection for as long as the browser keeps it."""
+        self._open.add(request)
+        super().process_request(request, client_address)
+
+    def shutdown_request(self, request: socket.socket) -> None:  # type: ignore[override]
+        """The connection has ended."""
+        self._open.discard(request)
+        super().shutdown_request(request)
+
+    def server_close(self) -> None:
+        """Answer no more, on connections that a browser keeps open neither: it would still see this folder there."""
+        super().server_close()
+        for request in list(self._open):
+            with contextlib.suppress(OSError):  # the browser has gone meanwhile
+                request.shutdown(socket.SHUT_RDWR)
 
 
 def serve(folder: Path, port: int, say: Callable[[str], None]) -> None:

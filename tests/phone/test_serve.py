@@ -90,3 +90,21 @@ def test_a_taken_port_is_told(folder):
     with pytest.raises(Refused, match="Choose another one"):
         Server(folder, first.server_address[1])
     first.server_close()
+
+
+def test_a_server_that_is_closed_answers_no_more(folder):
+    """A connection that a browser keeps open is closed with the server, so that nobody sees what lay there before."""
+    server = Server(folder, 0)
+    thread = threading.Thread(target=server.serve_forever, args=(0.02,))
+    thread.start()
+    line = http.client.HTTPConnection("127.0.0.1", server.server_address[1], timeout=10)
+    line.request("GET", "/book/")
+    assert line.getresponse().read() == b"<p>"
+    server.shutdown()
+    server.server_close()
+    thread.join(10)
+    line.auto_open = 0
+    with pytest.raises((http.client.HTTPException, OSError)):
+        line.request("GET", "/book/")
+        line.getresponse()
+    line.close()

@@ -113,7 +113,9 @@ const fieldBook = (() => {
     const bar = document.createElement("section");
     bar.id = "update";
     bar.setAttribute("role", "status");
-    bar.append("A new version is here. ");
+    const words = document.createElement("p");
+    words.textContent = "A new version is here. Your records stay as they are; finish what you are typing first.";
+    bar.append(words);
     for (const [name, act] of [
       ["Use it now", () => {
         moving = true;

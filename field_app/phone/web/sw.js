@@ -38,7 +38,7 @@ async function known() {
 }
 
 async function keep(cache, name, hash, before) {
-  const old = before.get(hash);
+  const old = before.get(hash)?.clone(); // two files may be the same, and an answer can be read once
   const answer = old ?? (await fetched(name, hash));
   if (!answer.ok) throw new Error(`${name}: ${answer.status}`);
   const headers = new Headers({ "content-security-policy": POLICY, "x-sha256": hash });
