@@ -17,6 +17,7 @@ from field_app.core.looks import LookForm, LookNow
 from field_app.core.materials import material
 from field_app.core.problems import refuse
 from field_app.core.ripeness import Hopkins
+from field_app.core.standing import standing, standing_words
 from field_app.core.units import show_range
 from field_app.core.weather import WeatherForm
 from field_app.disk import write_file
@@ -71,7 +72,8 @@ def when_json(one: Timing) -> dict[str, Any]:
     told, here = one.forecast, one.ground(one.today)
     return {"site": one.site.name, "site_id": one.site.id, "material": one.stuff.key,
             "ready": {name: getattr(told, name).isoformat() for name in ("p10", "p50", "p90")},
-            "ready_today": round(told.ready_today, 3), "sound_until": told.sound_until.isoformat(),
+            "standing": standing(told, one.today), "ready_today": round(told.ready_today, 3),
+            "sound_until": told.sound_until.isoformat(),
             "visits": _visits(one.visits), "plans": [_visits(plan) for plan in one.plans],
             "ground": None if here is None else {"kg": here.kg.as_json(), "worth": here.worth.as_json(),
                                                  "lost_by_next_day": round(here.lost_by_next_day, 3)},
@@ -87,9 +89,15 @@ def when_lines(one: Timing) -> Iterator[str]:
     told = one.forecast
     ready = tr("ready to gather") if told.kind == "ripe" else tr("the sap up")
     yield f"{one.site.name}, {one.stuff.name.lower()}"
-    yield tr("  {ready:<16}{p50} ({p10} to {p90}); {ready_today:.0%} that it is today", ready=ready, p50=told.p50,
-             p10=told.p10, p90=told.p90, ready_today=told.ready_today)
-    yield f"  {'good until':<16}about {told.sound_until}"
+    yield tr("  {now:<16}{standing}", now=tr("now"), standing=standing_words(told, one.today, dt.date.isoformat))
+    late = standing(told, one.today) == "late"
+    if late:
+        yield f"  {ready:<16}{told.p50} ({told.p10} to {told.p90})"
+        yield f"  {'past its best':<16}since about {told.sound_until}"
+    else:
+        yield tr("  {ready:<16}{p50} ({p10} to {p90}); {ready_today:.0%} that it is today", ready=ready, p50=told.p50,
+                 p10=told.p10, p90=told.p90, ready_today=told.ready_today)
+        yield f"  {'good until':<16}about {told.sound_until}"
     here = one.ground(one.today)
     if here is not None:
         yield f"  {'on the ground':<16}{show_range(here.kg)} today, dyes {show_range(here.worth)} of cloth at medium"

@@ -9,7 +9,8 @@ The law of this file:
 3. Its own earlier years narrow that by normal-normal updating; this year's date spreads around it by YEARLY.
 4. Where the sum of warmth at its own earlier dates is known, that is one more normal observation of this year's date.
 5. This year's looks cut the result off, or weigh it by the dents (:mod:`field_app.core.belief`).
-6. Hopkins' law moves the calendar only if somebody chose it, with the sign that was chosen.
+6. It is good until half of the crop has turned, or a look that found most of it sound says that it has not yet.
+7. Hopkins' law moves the calendar only if somebody chose it, with the sign that was chosen.
 """
 
 from __future__ import annotations
@@ -61,6 +62,13 @@ class Seen:
     pressed: int | None = None
     ground: int | None = None
     kg: float | None = None
+
+    @property
+    def found_ready(self) -> bool:
+        """Whether a look found it ready, and most of it not turned yet."""
+        if self.kg is not None or self.stage in ("browned", "black", "over"):
+            return False
+        return 2 * (self.dented or 0) >= self.pressed if self.pressed else self.stage in _RIPE
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,6 +256,14 @@ def _sound_for(stuff: Material, row: CalendarRow) -> float:
     return (lag.central if lag else 4.0) + (sound.central if sound else 3.0)
 
 
+def _sound_by(day: dt.date, seen: Sequence[Seen], stuff: Material) -> dt.date:
+    """Until when it is sound: ``day`` by the reckoning, or later if somebody looked and most of it still was."""
+    stays = stuff.parameter("stay-sound")
+    if stays is None:
+        return day
+    return max([day, *(one.day + dt.timedelta(days=round(stays.central)) for one in seen if one.found_ready)])
+
+
 def forecast(place: Position | None, stuff: Material, seen: Iterable[Seen], today: dt.date, *,
              hopkins: Hopkins = "none", warm: Warm | None = None) -> Forecast | None:
     """When a tree is ready in the season of today, or in the next one if that is over; None without a season.
@@ -293,5 +309,5 @@ def _forecast(row: CalendarRow, place: Position | None, stuff: Material, seen: t
         ready = 0.0
     return Forecast(
         season, season.date_of(p10), season.date_of(p50), season.date_of(p90), ready,
-        season.date_of(p50 + _sound_for(stuff, row)), season.date_of(p90 + lasts), belief, prior, lasts, row.kind,
-        years, now, tuple(reasons))
+        _sound_by(season.date_of(p50 + _sound_for(stuff, row)), now, stuff), season.date_of(p90 + lasts), belief, prior,
+        lasts, row.kind, years, now, tuple(reasons))

@@ -7,6 +7,7 @@ from field_app.store.calendar import Due, calendar_days, due_days, left_out
 from field_app.store.cloths import add_cloth, change_cloth, cloth_list, cloth_lists
 from field_app.store.fixes import add_fix
 from field_app.store.folder import DATABASE, holds_data
+from field_app.store.forecasts import Forecasts
 from field_app.store.habits import habits_in, keep_habits, kept_habits
 from field_app.store.inspection import inspect, mixed
 from field_app.store.journal import HEAD, Journal, JournalLog, read_journal
@@ -39,6 +40,7 @@ __all__ = [
     "SEASON_DAY",
     "Due",
     "FieldBook",
+    "Forecasts",
     "Journal",
     "JournalLog",
     "Log",

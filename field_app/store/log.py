@@ -290,6 +290,18 @@ class Log:
         return self._things("where t.of in (select value from json_each(?)) and t.kind = ? and t.deleted = 0 "
                             "order by t.sort, t.id", (json.dumps([*of]), kind))
 
+    def held_at(self, kinds: Collection[str]) -> dict[str, tuple[int, ...]]:
+        """For each thing that others of these kinds belong to, the numbers of the versions that hold of them [1].
+
+        A thing that belongs to none stands under its own id. Numbers that are the same tell that nothing changed.
+        """
+        found: dict[str, list[int]] = {}
+        for of, held in self._query("select coalesce(of, id), held from thing where kind in "
+                                    "(select value from json_each(?)) and deleted = 0 order by held",
+                                    (json.dumps([*kinds]),)):
+            found.setdefault(of, []).append(held)
+        return {of: tuple(numbers) for of, numbers in found.items()}
+
     def code_counts(self, prefixes: Collection[str], kind: str) -> dict[str, int]:
         """How many living things of a kind have a code that starts so, for each prefix with any [1]."""
         # The plus keeps SQLite from walking through all things of the kind.

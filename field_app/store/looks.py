@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from pydantic import ValidationError
 
 from field_app.core.looks import LookForm, LookNow, decide_look, look_now
@@ -20,10 +22,12 @@ def look_of(book: FieldBook, key: str) -> LookNow:
     return look_now(book.held(key))
 
 
-def looks_at(book: FieldBook, site: str | None = None) -> tuple[LookNow, ...]:
-    """The looks at one site, or all, oldest first; those that this version can't read are left out."""
+def looks_at(book: FieldBook, site: str | Collection[str] | None = None) -> tuple[LookNow, ...]:
+    """The looks at one site or some (by their ids), or all, oldest first; what this version can't read is left out."""
     found = []
-    for thing in book.log_book.things("look", of=site):
+    things = (book.log_book.things("look", of=site) if site is None or isinstance(site, str)
+              else book.log_book.things_of_all("look", site))
+    for thing in things:
         try:
             found.append(look_now(thing))
         except ValidationError:

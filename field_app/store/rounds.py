@@ -14,6 +14,7 @@ from field_app.core.problems import Refused, refuse
 from field_app.core.rounds import Candidate
 from field_app.core.season import is_south, season_of, short_day
 from field_app.core.sites import SiteNow
+from field_app.core.standing import standing
 from field_app.core.stock import in_store
 from field_app.core.totals import total
 from field_app.core.units import read_measure, show_range
@@ -131,11 +132,16 @@ def _words(one: Timing, mass: Range | None, losing: float, days: int, *, named: 
     name = f"{one.stuff.name}: " if named else ""
     if told.kind == "sap":
         return tr("bark of felled, pruned or thrown wood only: ask what lies there")
-    if told.ready_today < READY and one.today < told.p50:
+    stands = standing(told, one.today)
+    if stands == "over":
+        ready = tr("over for this year")
+    elif stands == "late":
+        ready = tr("past its best since about {short_day}", short_day=short_day(told.sound_until))
+    elif stands == "ready" and told.ready_today < READY:
+        ready = tr("seen ready")
+    elif told.ready_today < READY:
         ready = tr("ready about {short_day} ({short_day2} to {short_day3})", short_day=short_day(told.p50),
                    short_day2=short_day(told.p10), short_day3=short_day(told.p90))
-    elif told.ready_today < READY:
-        ready = tr("past its best since about {short_day}", short_day=short_day(told.sound_until))
     else:
         ready = tr("almost surely ready") if told.ready_today >= _SURE else tr("ready, {value:.0f} % sure",
                                                                            value=100 * told.ready_today)

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import get_args
 
 from field_app.core.estimate import Range
 from field_app.core.fall import (
@@ -28,12 +29,15 @@ from field_app.core.materials import MATERIALS, Material
 from field_app.core.ripeness import Forecast, Hopkins, Seen, forecast, own_dates
 from field_app.core.season import is_south, season_of
 from field_app.core.sites import SiteNow
+from field_app.core.standing import Standing, standing
 from field_app.core.warmth import mean_of_late, warm_date
 from field_app.store.book import FieldBook
 from field_app.store.looks import looks_at
+from field_app.store.lots import lots_now
 from field_app.store.warmth import Series, series_for, warmth_series
 
-__all__ = ["MOST_VISITS", "Timing", "by_tree", "ground_at", "materials_at", "seen_of", "timing_of", "timings"]
+__all__ = ["MOST_VISITS", "Timing", "by_tree", "ground_at", "in_order", "materials_at", "seen_of", "timing_of",
+           "timings", "timings_of"]
 
 #: Plans are made for so many visits at most [1].
 MOST_VISITS = 4
@@ -58,6 +62,7 @@ class Timing:
     taken: dt.date | None = None
     lay: tuple[dt.date, Range] | None = None
     looks: tuple[LookNow, ...] = field(default=(), repr=False)
+    _grounds: dict[dt.date, Ground | None] = field(default_factory=dict, repr=False, compare=False)
 
     @cached_property
     def curve(self) -> Curve | None:
@@ -73,6 +78,11 @@ class Timing:
 
     def ground(self, day: dt.date) -> Ground | None:
         """What lies there on a day, or None where nothing falls or the crop is not known."""
+        if day not in self._grounds:
+            self._grounds[day] = self._ground(day)
+        return self._grounds[day]
+
+    def _ground(self, day: dt.date) -> Ground | None:
         if self.curve is None or self.rot is None or self.crop is None:
             return None
         return ground_on(self.forecast, self.curve, self.rot, self.stuff, self.crop, day, last_taken=self.taken,
@@ -157,20 +167,44 @@ def timings(book: FieldBook, *, sites: Sequence[SiteNow] | None = None, today: d
     """What is known of every material at every site (or those given) that has a season, the most ready first."""
     day = today or book.now().date()
     chosen = book.sites() if sites is None else sites
-    one = chosen[0].id if len(chosen) == 1 else None
-    lots = by_tree(book.lots(limit=-1, site=one))
+    return in_order(timings_of(book, chosen, day, warmth_series(book), hopkins=hopkins, all_sites=sites is None))
+
+
+def timings_of(book: FieldBook, sites: Sequence[SiteNow], today: dt.date, warmth: tuple[Series, ...], *,
+               hopkins: Hopkins = "none", all_sites: bool = False) -> Iterator[Timing]:
+    """The same one after the other, in the order of the sites, with the temperatures as they were read.
+
+    all_sites: whether these are all, so that the records of each need not be looked for.
+    """
+    ids = None if all_sites else [site.id for site in sites]
+    lots = by_tree(book.lots(limit=-1) if ids is None else _lots_at(book, ids))
     looks: dict[tuple[str, str], list[LookNow]] = {}
-    for look in looks_at(book, one):
+    for look in looks_at(book, ids):
         looks.setdefault((look.facts.site, look.facts.material), []).append(look)
-    warmth, in_force = warmth_series(book), book.in_force()
-    found = []
-    for site in chosen:
+    in_force = book.in_force()
+    for site in sites:
         for key in materials_at(site):
             told = _timing(site, in_force(key, site.id), lots.get((site.id, key), ()),
-                           looks.get((site.id, key), ()), day, hopkins, series_for(site.position, warmth))
+                           looks.get((site.id, key), ()), today, hopkins, series_for(site.position, warmth))
             if told is not None:
-                found.append(told)
-    return tuple(sorted(found, key=lambda one: (-round(one.forecast.ready_today, 2), one.forecast.p50, one.site.name)))
+                yield told
+
+
+def _lots_at(book: FieldBook, sites: Collection[str]) -> Iterator[LotNow]:
+    things = book.log_book.things_of_all("lot", sites)
+    return (lot for lot in lots_now(book.log_book, things, book.in_force()) if lot is not None)
+
+
+def in_order(found: Iterable[Timing]) -> tuple[Timing, ...]:
+    """Timings as a person wants them: the most ready first."""
+    return tuple(sorted(found, key=_rank))
+
+
+def _rank(one: Timing) -> tuple[int, dt.date, str]:
+    """What is ready first, by how soon that ends; then what may be, what is past its best, and what comes."""
+    stands = standing(one.forecast, one.today)
+    next_day = one.forecast.sound_until if stands in ("ready", "late") else one.forecast.p50
+    return get_args(Standing).index(stands), next_day, one.site.name
 
 
 def timing_of(book: FieldBook, site: str, material: str = "", *, today: dt.date | None = None,

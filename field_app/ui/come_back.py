@@ -16,7 +16,8 @@ from field_app.ui import parts
 from field_app.ui.choices import tick
 from field_app.ui.day_words import day
 from field_app.ui.guard import guarded, screen
-from field_app.ui.season_words import hundredths, range_of_days, use_timings
+from field_app.ui.looking import looking_line, use_looked
+from field_app.ui.season_words import hundredths, range_of_days
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import leave_words, site_route
 from field_app.words import later, tr
@@ -50,7 +51,8 @@ def ComeBackDays() -> ft.View:
     exact, set_exact = ft.use_state(False)
     said, set_said = ft.use_state(_NOTHING_SAID)
     shown, set_shown = ft.use_state(_SHOWN)
-    known = use_timings()
+    looked = use_looked()
+    known = looked.known
     days, refused, today = due_days(known), left_out(known), app.today()
 
     async def save() -> None:
@@ -70,7 +72,7 @@ def ComeBackDays() -> ft.View:
                        tr("Open it with your calendar. Taken in again later, it moves the days that have changed."))
                  if written else _Said("caution", tr("Nothing was written"), tr("The saving was stopped.")))
 
-    body: list[ft.Control] = []
+    body: list[ft.Control] = [*looking_line(looked)]
     if said is not None:
         body.append(parts.notice(said.kind, said.title, said.words, live=True, key="come-back-said"))
     body += [_row(due, today) for due in days[:shown]]
@@ -83,7 +85,8 @@ def ComeBackDays() -> ft.View:
         body.append(parts.second(_RULE))
     body += [parts.second(tr("{name} is left out: leave was refused.", name=site.name)) for site in refused]
     return parts.page_view(
-        path, tr("When to come back"), _title(days, today), body, back="/trees/season",
+        path, tr("When to come back"), _title(days, today) if days or looked.done else tr("Which day first?"), body,
+        back="/trees/season",
         dock=parts.main_button(tr("Save the calendar"), save, "come-back-save", icon=ft.Icons.EVENT_OUTLINED)
         if days else None)
 

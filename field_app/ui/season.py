@@ -6,16 +6,17 @@ import datetime as dt
 
 import flet as ft
 
+from field_app.core.standing import standing
 from field_app.store import Timing
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, screen
+from field_app.ui.looking import looking_line, use_looked
 from field_app.ui.season_words import (
     good_words,
     range_of_days,
     ready_words,
     season_title,
     span_of,
-    use_timings,
     visits_words,
     why_words,
 )
@@ -35,7 +36,11 @@ def SeasonOfAll() -> ft.View:
     app, path = use_app(), ft.use_view_path()
     ft.use_effect(guarded(app.catch_up), [])
     shown, set_shown = ft.use_state(_SHOWN)
-    known = use_timings()
+    looked = use_looked()
+    known = looked.known
+    if not known and not looked.done:
+        return parts.page_view(path, tr("The season of all trees"), tr("When is what ready?"), looking_line(looked),
+                               back="/trees")
     if not known:
         return parts.page_view(
             path, tr("The season"), tr("Nothing has a season yet"),
@@ -46,7 +51,8 @@ def SeasonOfAll() -> ft.View:
     axis: ft.Control = parts.season_line(first, last, app.today(), None, None, (), True)
     past = parts.outline_button(tr("Past seasons in pictures"), parts.going("/trees/past"), "season-past",
                                 icon=ft.Icons.HISTORY, expand=True)
-    body: list[ft.Control] = [ft.Row([past]), _legend(), *(_row(one, first, last, axis) for one in known[:shown])]
+    body: list[ft.Control] = [*looking_line(looked), ft.Row([past]), _legend(),
+                              *(_row(one, first, last, axis) for one in known[:shown])]
     if len(known) > shown:
         body.append(parts.outline_button(tr("Show more"), lambda: set_shown(shown + _SHOWN), "season-more"))
     return parts.page_view(
@@ -81,12 +87,11 @@ def _row(one: Timing, first: dt.date, last: dt.date, axis: ft.Control) -> ft.Con
         parts.body(ready_words(told, today), bold=True)]
     if not later:
         rows += [line, axis]
-    rows += [parts.second(tr("{range_of_days}, good until {good_words}", range_of_days=range_of_days(told, today),
-                             good_words=good_words(told, today))),
-             parts.second(why_words(one))]
+    rows += [parts.second(f"{range_of_days(told, today)}, {good_words(told, today)}"), parts.second(why_words(one))]
     if one.visits:
         rows.append(parts.second(tr("Best visits: {visits_words}.", visits_words=visits_words(one))))
-    edge: parts.Edge | None = "leaf" if told.ready_today >= 0.5 and one.site.leave_on(today) == "given" else None
+    edge: parts.Edge | None = ("leaf" if standing(told, today) == "ready" and one.site.leave_on(today) == "given"
+                               else None)
     if one.site.leave_on(today) == "refused":
         rows.append(ft.Text(tr("Leave refused"), size=theme.BODY, color=theme.MADDER, weight=ft.FontWeight.BOLD))
         edge = "madder"

@@ -5,32 +5,20 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Sequence
 
-import flet as ft
-
-from field_app.core.ripeness import Forecast, Hopkins, Seen
+from field_app.core.ripeness import Forecast, Seen
+from field_app.core.standing import standing, standing_words
 from field_app.core.units import show_range
 from field_app.core.visits import READY, WORTH_KG, lasting_due
-from field_app.store import Timing, timings
+from field_app.store import Timing
 from field_app.ui.day_words import day, span
 from field_app.ui.parts import Mark, Span, Strip
-from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import lower_first
 from field_app.words import tr, tr_n
 
 __all__ = ["due_today", "good_words", "ground_words", "hundredths", "range_of_days", "ready_words", "said_of",
-           "season_title", "span_of", "strip_of", "use_timings", "visits_words", "why_words"]
+           "season_title", "span_of", "strip_of", "visits_words", "why_words"]
 
 _NOT_YET = ("green", "yellowing", "not-yet")
-
-
-def use_timings(site: str = "", hopkins: Hopkins = "none") -> tuple[Timing, ...]:
-    """What is known of all trees, or of one, worked out anew when the book has changed."""
-    services, app = use_services(), use_app()
-    book, today = services.book, app.today()
-    held = tuple(one for one in app.sites if one.id == site) if site else app.sites
-    found: tuple[Timing, ...] = ft.use_memo(lambda: timings(book, sites=held, today=today, hopkins=hopkins),
-                                            [site, hopkins, today, book.change_mark()])
-    return found
 
 
 def hundredths(share: float) -> str:
@@ -51,22 +39,15 @@ def span_of(told: Forecast) -> Span:
 
 def ready_words(told: Forecast, today: dt.date) -> str:
     """When it is ready, in a few words."""
-    sap = told.kind == "sap"
-    if any(one.stage == "over" for one in told.seen):
-        return tr("Over for this year")
-    if told.p10 > today:
-        return f"{'The sap is up' if sap else 'Ready'} around {day(told.p50, today)}"
-    if told.p90 <= today:
-        if told.ends < today:
-            return tr("Over for this year")
-        return (tr("The sap is up since about {day}", day=day(told.p50, today)) if sap
-                else tr("Ready since about {day}", day=day(told.p50, today)))
-    return f"{'The sap may be up' if sap else 'It may be ready'} now: {hundredths(told.ready_today)}"
+    return standing_words(told, today, lambda date: day(date, today))
 
 
 def good_words(told: Forecast, today: dt.date) -> str:
-    """Until when it is good."""
-    return f"about {day(told.sound_until, today)}"
+    """Until when it is good, or since when it is past that, in a sentence's half."""
+    end = day(told.sound_until, today)
+    if today > told.sound_until:
+        return tr("half of it has turned since about {day}", day=end)
+    return tr("good until about {day}", day=end)
 
 
 def range_of_days(told: Forecast, today: dt.date) -> str:
@@ -122,10 +103,19 @@ def due_today(known: Sequence[Timing]) -> tuple[Timing, ...]:
 
 
 def season_title(known: Sequence[Timing]) -> str:
-    """How many are ready, or which will be first."""
-    ready = [one for one in known if one.forecast.ready_today >= READY]
+    """How many are ready where one may gather or can still ask, how many are past that, or which will be first."""
+    def trees(*wanted: str) -> int:
+        return len({one.site.id for one in known if standing(one.forecast, one.today) in wanted
+                    and one.site.leave_on(one.today) != "refused"})
+
+    ready, late = trees("ready"), trees("late")
+    if ready and late:
+        return tr("{ready}, {late} past their best", ready=tr_n("1 tree is ready", "{n} trees are ready", ready),
+                  late=late)
     if ready:
-        return tr_n("1 tree is ready", "{n} trees are ready", len(ready))
+        return tr_n("1 tree is ready", "{n} trees are ready", ready)
+    if late:
+        return tr_n("1 tree is past its best", "{n} trees are past their best", late)
     coming = sorted((one for one in known if one.forecast.p50 > one.today), key=lambda one: one.forecast.p50)
     if not coming:
         return tr("Nothing has a season yet")
@@ -174,8 +164,8 @@ def said_of(one: Timing) -> str:
     told, today = one.forecast, one.today
     words = [f"{one.site.name}, {lower_first(one.stuff.name)}. {ready_words(told, today)}.",
              tr("Most likely {range_of_days}.", range_of_days=range_of_days(told, today)),
-             tr("Ready today: {hundredths}.",
-                hundredths=hundredths(told.ready_today))]
+             *([tr("Ready today: {hundredths}.", hundredths=hundredths(told.ready_today))]
+               if today <= told.sound_until else [])]
     if told.years:
         words.append(tr("In earlier years: ") + ", ".join(
             f"{span(at, at, today)} {year + told.season.south}"

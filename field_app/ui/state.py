@@ -22,7 +22,7 @@ from field_app.core.own import InForce
 from field_app.core.positions import Fix
 from field_app.core.problems import refuse
 from field_app.core.sites import SiteNow
-from field_app.store import FieldBook, bring_back, keep_habits
+from field_app.store import FieldBook, Forecasts, bring_back, keep_habits
 from field_app.store.sync import apart
 from field_app.words import tr
 
@@ -51,13 +51,15 @@ class AppState:
     sites: all, by name; lots: the newest, newest first; lot_count: how many there are in all [1];
     here: the device's last fix, or None; habits: what the person is used to; saved: the code of the lot logged last
     on this page, or empty; done: what can be undone, or None;
-    apart: the ids of the lots of which people say different things, and whether that is grave.
+    apart: the ids of the lots of which people say different things, and whether that is grave;
+    forecasts: what is known of every tree, worked out as a screen asks for it.
     """
 
     def __init__(self, book: FieldBook) -> None:
         self._book = book
         self._estimates: dict[tuple[str, ...], tuple[LotNow, LotEstimate]] = {}
         self._mark: tuple[int, int] = (-1, -1)
+        self.forecasts = Forecasts(book)
         self.sites: tuple[SiteNow, ...] = ()
         self.lots: tuple[LotNow, ...] = ()
         self.lot_count = 0

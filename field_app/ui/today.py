@@ -15,9 +15,10 @@ from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.guard import guarded, screen
 from field_app.ui.handed import reminder
 from field_app.ui.life_words import keeping_now
+from field_app.ui.looking import looking_line, use_looked
 from field_app.ui.lot_rows import lot_row
 from field_app.ui.lot_words import wants_using
-from field_app.ui.season_words import due_today, use_timings, why_words
+from field_app.ui.season_words import due_today, why_words
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import edge_of, leave_words, site_route, stands_there, way_words
 from field_app.ui.state import AppState
@@ -78,7 +79,8 @@ def Today() -> ft.View:
     now = services.book.now()
     today = now.date()
     pressing, asking = use_first(app.lots, today), leave_to_see_to(app.sites, today)
-    due = due_today(use_timings())
+    looked = use_looked()
+    due = due_today(looked.known)
     empty = not app.sites and not app.lots
     settings = parts.icon_button(ft.Icons.TUNE, tr("how things are shown"), parts.going("/shown"), "settings")
     body: list[ft.Control] = []
@@ -87,7 +89,7 @@ def Today() -> ft.View:
     if empty:
         body += _first_steps()
     else:
-        body += [*_due(due, app, services.decimal), *_round(app.sites),
+        body += [*looking_line(looked), *_due(due, app, services.decimal), *_round(app.sites),
                  *_pressing(app, pressing, today, services.decimal), *_leave(asking, today),
                  *_last(app, pressing, today, services.decimal)]
     body.append(_yours())

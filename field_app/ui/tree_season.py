@@ -9,17 +9,17 @@ from typing import get_args
 import flet as ft
 
 from field_app.core.ripeness import Hopkins
+from field_app.core.standing import standing
 from field_app.store import Timing
 from field_app.ui import parts
 from field_app.ui.day_words import day
 from field_app.ui.guard import piece
+from field_app.ui.looking import use_timings
 from field_app.ui.season_words import (
-    good_words,
     hundredths,
     range_of_days,
     ready_words,
     strip_of,
-    use_timings,
 )
 from field_app.ui.services import use_services
 from field_app.words import later, tr
@@ -54,13 +54,14 @@ def TreeSeason(site: str) -> ft.Control:
 def _cards(one: Timing, decimal: str, opened: frozenset[str], toggle: Callable[[str], Callable[[], None]],
            law: Hopkins, set_law: Callable[[str], None]) -> list[ft.Control]:
     told, today, key = one.forecast, one.today, one.stuff.key
-    sap = told.kind == "sap"
+    sap, late = told.kind == "sap", standing(told, today) == "late"
     strip: ft.Control = parts.season_strip(strip_of(one))
     rows: list[ft.Control] = [
         parts.second(one.stuff.name), parts.lead(ready_words(told, today)), strip,
-        parts.figure_row(tr("the sap is up") if sap else "ready", range_of_days(told, today), key=f"ready-{key}"),
-        parts.figure_row(tr("that it is so today"), hundredths(told.ready_today)),
-        parts.figure_row(tr("good until"), good_words(told, today)),
+        parts.figure_row(tr("the sap is up") if sap else tr("ready"), range_of_days(told, today), key=f"ready-{key}"),
+        *([] if late else [parts.figure_row(tr("that it is so today"), hundredths(told.ready_today))]),
+        parts.figure_row(tr("past its best since") if late else tr("good until"),
+                         tr("about {day}", day=day(told.sound_until, today))),
     ]
     rows += [parts.figure_row(tr("go {number}: {day}", number=number, day=day(visit.date, today)),
                               tr("saves {hundredths} of the dye",
@@ -69,7 +70,7 @@ def _cards(one: Timing, decimal: str, opened: frozenset[str], toggle: Callable[[
     if sap:
         rows.append(parts.notice("caution", tr("From felled, pruned or wind-thrown wood only"),
                                  tr("A ring of bark off a standing tree kills it.")))
-    edge: parts.Edge | None = "leaf" if told.ready_today >= 0.5 else None
+    edge: parts.Edge | None = "leaf" if standing(told, today) == "ready" else None
     folds = [*_ground(one, decimal, opened, toggle),
              parts.Fold("why", f"{len(told.reasons)} reasons", f"why-{key}", f"why-{key}" in opened,
                         toggle(f"why-{key}"),

@@ -60,9 +60,10 @@ def test_when_is_told_for_programs(call):
 
 def test_when_is_told_in_words(call):
     """The dates, how long it is good, what lies there, the visits, and why."""
+    call("look", "Weir", "--dents", "7 of 10")
     words = call("when", "Weir").stdout
-    for part in ("Weir, black walnut", "ready to gather", "good until", "on the ground", "best visits", "Why:",
-                 "XM1001"):
+    for part in ("Weir, black walnut", "ready to gather", "Ready now; go by 2026-10-", "good until", "on the ground",
+                 "best visits", "Why:", "XM1001"):
         assert part in words
     assert "nowhere" in call("when", "nowhere", code=2).stderr
 

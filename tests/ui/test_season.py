@@ -118,7 +118,7 @@ def test_all_trees_on_one_axis_lead_to_each(bag):
     async def walk():
         d = await bag.open("/trees")
         await d.tap("trees-season")
-        assert d.title() == "2 trees are ready"
+        assert d.title() == "1 tree is ready"
         rows = [key for key in on_screen(d) if key.startswith("season-") and key.endswith("black-walnut")]
         assert rows == ["season-Mill lane-black-walnut", "season-School-black-walnut", "season-Ford-black-walnut"]
         assert "Leave refused" in d.texts()
@@ -285,7 +285,7 @@ def test_words_for_shares_and_months():
 
 
 def test_ready_words_follow_the_range(bag):
-    """Before it around a day, in it a chance, after it since a day, and over once somebody said so."""
+    """Before it around a day, in it a chance, then by when to go, and after that since when it is past its best."""
     site = bag.tree("Mill lane", **HULLS)
     words = []
     for month, number in ((7, 1), (9, 20), (11, 1)):
@@ -293,7 +293,7 @@ def test_ready_words_follow_the_range(bag):
         words.append(ready_words(one.forecast, one.today))
     assert words[0].startswith("Ready around ")
     assert words[1].startswith("It may be ready now: ")
-    assert words[2].startswith("Ready since about ")
+    assert words[2].startswith("Past its best since about ")
     look(bag, site, stage="green")
     (one,) = timings(bag.book)
     assert why_words(one).startswith("Not ready yet today.")
