@@ -18,7 +18,7 @@ import flet as ft
 
 from field_app.core.problems import FolderFault, Refused
 from field_app.ui import theme
-from field_app.words import later, tr
+from field_app.words import tr
 
 __all__ = ["error_view", "guarded", "in_plain_words", "piece", "say", "screen"]
 
@@ -36,7 +36,7 @@ def in_plain_words(error: BaseException) -> tuple[str, str]:
         return error.problem.what, error.problem.fix
     return (tr("Something went wrong here"),
             tr("What you saved before is safe. Go back and try again; if it happens again, the reason is in the "
-               "log ({name__}).", name__=type(error).__name__))
+               "log ({fault}).", fault=type(error).__name__))
 
 
 def say(text: str) -> None:
@@ -85,14 +85,14 @@ def _panel(error: Exception) -> list[ft.Control]:
     ]
 
 
-def error_view(error: Exception, way_on: str = later("Back to Today"),
+def error_view(error: Exception, way_on: str = "",
                on_way: Callable[..., Any] | None = None) -> ft.View:
     """A whole screen that says what happened, with one way on: back to Today, if not told otherwise."""
     def home() -> None:
         ft.context.page.navigate("/")
 
     button = ft.Button(
-        ft.Text(way_on, size=theme.LEAD, weight=ft.FontWeight.BOLD), key="error-home",
+        ft.Text(way_on or tr("Back to Today"), size=theme.LEAD, weight=ft.FontWeight.BOLD), key="error-home",
         on_click=guarded(on_way or home), elevation=0, bgcolor=theme.ACTION, color=theme.ON_ACTION,
         style=ft.ButtonStyle(padding=theme.button_padding(theme.MAIN_TARGET, theme.LEAD, 24)))
     return ft.View(

@@ -6,12 +6,14 @@ from collections.abc import Sequence
 
 from field_app.words.speech import language, tr
 
-__all__ = ["either", "listed", "mid"]
+__all__ = ["alone", "begun", "either", "listed", "mid"]
 
 #: Languages in which a word loses its capital inside a sentence; in the others, nouns keep theirs.
 _LOWERED = {"en"}
 #: Words that are names, and keep their capital everywhere.
 _NAMES = ("English",)
+#: How a phrase begins that needs a subject, by language.
+_NO_SUBJECT = {"en": ("is ", "has ", "holds ")}
 
 
 def mid(text: str) -> str:
@@ -23,6 +25,24 @@ def mid(text: str) -> str:
     if language() not in _LOWERED or text.startswith(_NAMES) or text[1:2].isupper():
         return text
     return text[:1].lower() + text[1:]
+
+
+def begun(text: str) -> str:
+    """A phrase as it begins a sentence; all behind its first sign stays as it is.
+
+    >>> begun("dry in air"), begun("½ pail")
+    ('Dry in air', '½ pail')
+    """
+    return text[:1].upper() + text[1:]
+
+
+def alone(what: str) -> str:
+    """What is wrong with something, said beside it without its name: it begins a sentence, and has a subject.
+
+    >>> alone("is empty"), alone("how much it was is not given")
+    ('This is empty', 'How much it was is not given')
+    """
+    return f"This {what}" if what.startswith(_NO_SUBJECT.get(language(), ())) else begun(what)
 
 
 def listed(items: Sequence[str]) -> str:

@@ -6,7 +6,7 @@ import gettext
 
 import pytest
 
-from field_app.words import either, english, listed, mid, speech
+from field_app.words import alone, begun, either, english, listed, mid, speech
 
 NONE_OR_ONE = [([], ""), (["bark"], "bark")]
 
@@ -51,10 +51,25 @@ def test_inside_a_sentence_english_is_small(alone: str, inside: str) -> None:
     assert mid(alone) == inside
 
 
+@pytest.mark.parametrize(("phrase", "sentence"), [
+    ("is empty", "This is empty"), ("has no unit", "This has no unit"), ("'x' is not a number", "'x' is not a number"),
+    ("how much it was is not given", "How much it was is not given"), ("", "")])
+def test_what_is_wrong_is_a_sentence_of_its_own(phrase: str, sentence: str) -> None:
+    """Beside its field a phrase gets a capital, and a subject where it has none."""
+    assert alone(phrase) == sentence
+
+
+def test_only_the_first_sign_is_changed() -> None:
+    """What follows the first sign of a phrase stays, so that names in it keep their capitals."""
+    assert begun("dried by English oak") == "Dried by English oak"
+
+
 @pytest.mark.usefixtures("german")
 def test_nouns_keep_their_capital_in_german() -> None:
     """In German a phrase stays as it is, and the joints are German; what programs read stays English."""
     assert (mid("Walnuss"), listed(["Rinde", "Nuss", "Gallen"]), either(["Rinde", "Gallen"])) == (
         "Walnuss", "Rinde, Nuss und Gallen", "Rinde oder Gallen")
+    assert (begun("im Wasser"), alone("ist leer"), alone("is empty")) == ("Im Wasser", "Ist leer", "Is empty")
     with english():
-        assert (mid("Walnut"), listed(["bark", "galls"])) == ("walnut", "bark and galls")
+        assert (alone("is empty"), mid("Walnut"), listed(["bark", "galls"])) == (
+            "This is empty", "walnut", "bark and galls")

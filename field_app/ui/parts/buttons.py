@@ -10,6 +10,7 @@ import flet as ft
 
 from field_app.ui import theme
 from field_app.ui.guard import guarded
+from field_app.words import tr
 
 __all__ = ["chips", "drop_button", "going", "icon_button", "main_button", "outline_button", "quiet_button"]
 
@@ -77,7 +78,7 @@ def drop_button(text: str, on_click: Handler, key: str, *, opened: bool) -> ft.B
         [ft.Text(text, size=theme.LEAD, weight=ft.FontWeight.BOLD, color=theme.HULL,
                  style=ft.TextStyle(height=theme.LINE_HEIGHT)),
          ft.Icon(ft.Icons.EXPAND_LESS if opened else ft.Icons.EXPAND_MORE, size=22, color=theme.HULL,
-                 semantics_label="close" if opened else "change")], spacing=2, tight=True)
+                 semantics_label=tr("close") if opened else tr("change"))], spacing=2, tight=True)
     style = ft.ButtonStyle(bgcolor=theme.PAPER, side=ft.BorderSide(1, theme.EDGE),
                            shape=ft.RoundedRectangleBorder(radius=theme.RADIUS),
                            padding=theme.button_padding(theme.TARGET, theme.LEAD, 10))
@@ -95,7 +96,7 @@ def chips(options: Sequence[tuple[str, str]], chosen: str | None, on_pick: Calla
 
 
 def _chip(value: str, words: str, chosen: bool, on_pick: Callable[[str], Any], key: str) -> ft.Button:
-    tick = ft.Icon(ft.Icons.CHECK, size=20, color=theme.HULL, semantics_label="chosen") if chosen else None
+    tick = ft.Icon(ft.Icons.CHECK, size=20, color=theme.HULL, semantics_label=tr("chosen")) if chosen else None
     text = ft.Text(words, size=theme.BODY, color=theme.HULL, weight=ft.FontWeight.BOLD if chosen else None,
                    style=ft.TextStyle(height=theme.LINE_HEIGHT))
     style = ft.ButtonStyle(

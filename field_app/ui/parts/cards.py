@@ -12,6 +12,7 @@ from field_app.core.problems import Problem
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts import text
+from field_app.words import alone, basis_words, later, tr
 
 __all__ = ["Edge", "Notice", "busy_card", "card", "figure_row", "notice", "problem_text", "reason_list"]
 
@@ -21,14 +22,14 @@ Notice = Literal["caution", "refused", "advice", "good"]
 _EDGES = {"leaf": theme.LEAF, "amber": theme.AMBER, "sky": theme.SKY, "madder": theme.MADDER}
 #: Each kind of notice: its icon, the word a screen reader says for it, its edge and its ground.
 _NOTICES = {
-    "caution": (ft.Icons.WARNING_AMBER, "caution", theme.AMBER, theme.AMBER_WASH, theme.HULL),
-    "refused": (ft.Icons.BLOCK, "not possible", theme.MADDER, theme.MADDER_WASH, theme.MADDER),
-    "advice": (ft.Icons.LIGHTBULB_OUTLINE, "advice", theme.SKY, theme.SKY_WASH, theme.SKY),
-    "good": (ft.Icons.CHECK_CIRCLE_OUTLINE, "done", theme.LEAF, theme.LEAF_WASH, theme.LEAF),
+    "caution": (ft.Icons.WARNING_AMBER, later("caution"), theme.AMBER, theme.AMBER_WASH, theme.HULL),
+    "refused": (ft.Icons.BLOCK, later("not possible"), theme.MADDER, theme.MADDER_WASH, theme.MADDER),
+    "advice": (ft.Icons.LIGHTBULB_OUTLINE, later("advice"), theme.SKY, theme.SKY_WASH, theme.SKY),
+    "good": (ft.Icons.CHECK_CIRCLE_OUTLINE, later("done"), theme.LEAF, theme.LEAF_WASH, theme.LEAF),
 }
 #: How a mark of the table of materials reads to a person.
-_MARKS = {"seen": "", "weak": "weak source", "derived": "worked out", "memory": "from memory",
-          "practice": "common practice, no source"}
+_MARKS = {"seen": "", "weak": later("weak source"), "derived": later("worked out"), "memory": later("from memory"),
+          "practice": later("common practice, no source")}
 
 
 def card(controls: Sequence[ft.Control], edge: Edge | None = None, *, key: str | None = None,
@@ -53,9 +54,9 @@ def card(controls: Sequence[ft.Control], edge: Edge | None = None, *, key: str |
 def busy_card(words: str, key: str, share: float | None = None) -> ft.Control:
     """That something is being done, and how far it is [1], if that is known."""
     return card([
-        ft.Row([ft.ProgressRing(width=24, height=24, value=None, color=theme.HULL, semantics_label="working"),
+        ft.Row([ft.ProgressRing(width=24, height=24, value=None, color=theme.HULL, semantics_label=tr("working")),
                 text.body(words, expand=True)], spacing=theme.GAP),
-        *([ft.ProgressBar(value=share, color=theme.HULL, bgcolor=theme.LINE, semantics_label="how far")]
+        *([ft.ProgressBar(value=share, color=theme.HULL, bgcolor=theme.LINE, semantics_label=tr("how far"))]
           if share is not None else [])], key=key)
 
 
@@ -70,7 +71,7 @@ def notice(kind: Notice, title: str, words: str = "", *, controls: Sequence[ft.C
     if words:
         lines.append(ft.Text(words, size=theme.SECOND, color=theme.HULL))
     box = ft.Container(
-        ft.Row([ft.Icon(icon, color=ink, size=24, semantics_label=spoken),
+        ft.Row([ft.Icon(icon, color=ink, size=24, semantics_label=tr(spoken)),
                 ft.Column([*lines, *controls], spacing=theme.GRID, expand=True)],
                spacing=10, vertical_alignment=ft.CrossAxisAlignment.START),
         padding=ft.Padding.symmetric(vertical=12, horizontal=14), bgcolor=ground, key=key,
@@ -86,19 +87,12 @@ def figure_row(label: str, value: str, *, key: str | None = None) -> ft.Control:
         wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN)
 
 
-def _sentence(what: str) -> str:
-    # Told beside its field, a problem needs no name of the field, but it needs a subject.
-    if what.startswith(("is ", "has ", "holds ")):
-        return f"This {what}"
-    return what[:1].upper() + what[1:]
-
-
 def problem_text(problems: Iterable[Problem]) -> list[ft.Control]:
     """What is wrong with a field and what to do, beside the field; nothing if nothing is wrong."""
     return [
         ft.Semantics(live_region=True, content=ft.Row(
-            [ft.Icon(ft.Icons.ERROR_OUTLINE, color=theme.MADDER, size=20, semantics_label="to mend"),
-             ft.Text(f"{_sentence(problem.what)}. {problem.fix}".strip(), size=theme.SECOND, color=theme.MADDER,
+            [ft.Icon(ft.Icons.ERROR_OUTLINE, color=theme.MADDER, size=20, semantics_label=tr("to mend")),
+             ft.Text(f"{alone(problem.what)}. {problem.fix}".strip(), size=theme.SECOND, color=theme.MADDER,
                      weight=ft.FontWeight.W_500, expand=True)],
             spacing=6, vertical_alignment=ft.CrossAxisAlignment.START))
         for problem in problems
@@ -109,7 +103,8 @@ def reason_list(reasons: Iterable[Reason]) -> ft.Control:
     """Why a range is as it is: each input with its value, how it came to be known, and its source."""
     rows: list[ft.Control] = []
     for reason in reasons:
-        known = ", ".join(part for part in (reason.basis, _MARKS.get(reason.mark, reason.mark)) if part)
+        words = (basis_words(reason.basis), tr(_MARKS.get(reason.mark, reason.mark)))
+        known = ", ".join(word for word in words if word)
         lines: list[ft.Control] = [figure_row(reason.name, reason.value)]
         lines.append(text.small(f"{known}: {reason.source}" if reason.source else known))
         rows.append(ft.Column(lines, spacing=2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH))

@@ -13,6 +13,7 @@ from field_app.core.estimate import Z90, Range
 from field_app.ui import theme
 from field_app.ui.parts import text
 from field_app.ui.parts.ranges import range_bar, range_words
+from field_app.words import tr
 
 __all__ = ["belief_picture", "hill"]
 
@@ -62,7 +63,8 @@ def belief_picture(before: Range, after: Range, *, called: str, was: str, now: s
          ft.Container(height=2, bgcolor=theme.LINE, bottom=0, left=0, right=0)], height=_HEIGHT)
     return ft.Column([
         ft.Semantics(label=words, image=True, exclude_semantics=True, content=hills),
-        *_band(f"{was} (light)", before, most, decimal), *_band(f"{now} (dark)", after, most, decimal),
+        *_band(tr("{name} (light)", name=was), before, most, decimal),
+        *_band(tr("{name} (dark)", name=now), after, most, decimal),
     ], spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 

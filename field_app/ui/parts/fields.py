@@ -12,6 +12,7 @@ from field_app.core.problems import Problem
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts.cards import problem_text
+from field_app.words import tr
 
 __all__ = ["BACK", "DECIMAL", "field", "keypad", "pressed"]
 
@@ -94,11 +95,11 @@ def _key(name: str, on_key: Callable[[str], Any], decimal: str, key: str) -> ft.
     face: ft.Control
     if name == BACK:
         face = ft.Icon(ft.Icons.BACKSPACE_OUTLINED, color=theme.HULL, size=22 * theme.LINE_HEIGHT,
-                       semantics_label="take back")
+                       semantics_label=tr("take back"))
     else:
         sign = (decimal or habits().decimal) if name == DECIMAL else name
         face = ft.Text(sign, size=22, color=theme.HULL, style=ft.TextStyle(height=theme.LINE_HEIGHT),
-                       semantics_label="decimal sign" if name == DECIMAL else None)
+                       semantics_label=tr("decimal sign") if name == DECIMAL else None)
     return ft.Button(
         face, key=f"{key}-{name}", on_click=guarded(press), expand=True,
         elevation=0,

@@ -11,6 +11,7 @@ import flet as ft
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts import text
+from field_app.words import tr
 
 __all__ = ["Fold", "fold", "fold_card"]
 
@@ -58,12 +59,12 @@ def _fold(fold: Fold) -> list[ft.Control]:
                    style=ft.TextStyle(height=theme.LINE_HEIGHT))
     words: list[ft.Control] = [text.second(fold.label), said]
     if fold.wrong:
-        words.append(ft.Text("to mend", size=theme.SECOND, color=theme.MADDER))
+        words.append(ft.Text(tr("to mend"), size=theme.SECOND, color=theme.MADDER))
     line = ft.TextButton(
         ft.Row([ft.Row(words, wrap=True, spacing=10, run_spacing=0, expand=True,
                        alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
                 ft.Icon(ft.Icons.EXPAND_LESS if fold.opened else ft.Icons.EXPAND_MORE, size=24, color=theme.HULL,
-                        semantics_label="close" if fold.opened else "change")],
+                        semantics_label=tr("close") if fold.opened else tr("change"))],
                spacing=theme.GRID),
         key=fold.key, on_click=guarded(fold.on_toggle),
         style=ft.ButtonStyle(padding=ft.Padding(left=16, right=10, top=12, bottom=12),

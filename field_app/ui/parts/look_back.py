@@ -14,6 +14,7 @@ from field_app.core.estimate import Range
 from field_app.ui import theme
 from field_app.ui.guard import piece
 from field_app.ui.parts.season import WIDTH, paint, picture, words_at
+from field_app.words import tr
 
 __all__ = ["chance_shapes", "count_picture", "spot_shapes", "spots_picture", "year_bars", "year_shapes"]
 
@@ -77,7 +78,8 @@ def spot_shapes(spots: Sequence[float], width: float, ends: tuple[str, str]) -> 
         y = foot - _DOT - 3 - 2.4 * _DOT * at
         shapes.append(cv.Circle(x, y, _DOT, paint(theme.HULL)) if inside
                       else cv.Circle(x, y, _DOT - 1, paint(theme.MADDER, width=2)))
-    shapes += [words_at(0, foot + 4, ends[0]), words_at(width / 2, foot + 4, "inside", align=ft.Alignment.TOP_CENTER),
+    shapes += [words_at(0, foot + 4, ends[0]),
+               words_at(width / 2, foot + 4, tr("inside"), align=ft.Alignment.TOP_CENTER),
                words_at(width, foot + 4, ends[1], align=ft.Alignment.TOP_RIGHT)]
     return shapes, foot + 4 + _WORDS
 
@@ -113,7 +115,7 @@ def chance_shapes(n: int, inside: int, by_chance: tuple[int, int], width: float)
         cv.Rect(at(low) - 6, middle - 4, at(high) - at(low) + 12, 8, 4, paint(theme.BARK, opacity=0.6)),
         cv.Rect(at(0.8 * n) - 2, middle - 10, 4, 20, 2, paint(theme.HULL)),
         cv.Circle(at(inside), middle, 8, paint(theme.PAPER)), cv.Circle(at(inside), middle, 6, paint(theme.HULL)),
-        words_at(0, 30, "none"), words_at(width, 30, f"all {n}", align=ft.Alignment.TOP_RIGHT)]
+        words_at(0, 30, tr("none")), words_at(width, 30, tr("all {n}", n=n), align=ft.Alignment.TOP_RIGHT)]
     return shapes, 30 + _WORDS
 
 

@@ -11,6 +11,7 @@ from field_app.core.units import show_range
 from field_app.ui import theme
 from field_app.ui.parts import text
 from field_app.ui.parts.cards import Edge, card, figure_row
+from field_app.words import tr
 
 __all__ = ["range_bar", "range_card", "range_row", "range_words", "share_row", "shares"]
 
@@ -82,7 +83,7 @@ def range_card(label: str, quantity: Range, *, of: str = "", scale_max: float | 
 
 def share_row(label: str, share: float, *, words: str = "", key: str | None = None) -> ft.Control:
     """A part of a whole: its name and per cent, a bar as long as its share, and what to do about it."""
-    percent = "under 1 %" if share < 0.01 else f"{100 * share:.0f} %"
+    percent = tr("under 1 %") if share < 0.01 else f"{100 * share:.0f} %"
     full = min(max(round(_PARTS * share), 6), _PARTS)
     bar = ft.Container(ft.Row(
         [ft.Container(height=8, bgcolor=theme.BARK, border_radius=4, expand=full), *_gap(_PARTS - full)], spacing=0),

@@ -11,16 +11,17 @@ from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts import text
 from field_app.ui.parts.buttons import going, icon_button
+from field_app.words import later, tr
 
 __all__ = ["PLACES", "Place", "page_view"]
 
 Place = Literal["today", "trees", "lots", "dye-day"]
 #: The four places: key, word, route, icon.
 PLACES: tuple[tuple[Place, str, str, ft.IconData], ...] = (
-    ("today", "Today", "/", ft.Icons.WB_SUNNY_OUTLINED),
-    ("trees", "Trees", "/trees", ft.Icons.PARK_OUTLINED),
-    ("lots", "Lots", "/lots", ft.Icons.INVENTORY_2_OUTLINED),
-    ("dye-day", "Dye day", "/dye-day", ft.Icons.WATER_DROP_OUTLINED),
+    ("today", later("Today"), "/", ft.Icons.WB_SUNNY_OUTLINED),
+    ("trees", later("Trees"), "/trees", ft.Icons.PARK_OUTLINED),
+    ("lots", later("Lots"), "/lots", ft.Icons.INVENTORY_2_OUTLINED),
+    ("dye-day", later("Dye day"), "/dye-day", ft.Icons.WATER_DROP_OUTLINED),
 )
 # A long line is hard to read, so a wide window has margins: how many of twelve columns are used, by width.
 _COLUMNS: dict[str | ft.ResponsiveRowBreakpoint, ft.Number] = {"xs": 12, "md": 10, "lg": 7, "xxl": 5}
@@ -43,7 +44,7 @@ def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *
     root = place is not None
     line: list[ft.Control] = []
     if not root:
-        line.append(icon_button(ft.Icons.ARROW_BACK, "back", going(back or _above(route)), "back"))
+        line.append(icon_button(ft.Icons.ARROW_BACK, tr("back"), going(back or _above(route)), "back"))
     line += [text.small(kicker, expand=True), *kicker_end]
     head = _narrow(ft.Container(
         ft.Row(line, spacing=theme.GRID),
@@ -106,8 +107,8 @@ def _place(place: Place, word: str, route: str, icon: ft.IconData, here: bool) -
     ink = theme.HULL if here else theme.BARK
     mark = ft.Container(height=4, bgcolor=theme.HULL if here else None)
     face = ft.Column(
-        [ft.Icon(icon, size=24, color=ink, semantics_label="you are here" if here else None),
-         ft.Text(word, size=theme.SMALL, color=ink, text_align=ft.TextAlign.CENTER,
+        [ft.Icon(icon, size=24, color=ink, semantics_label=tr("you are here") if here else None),
+         ft.Text(tr(word), size=theme.SMALL, color=ink, text_align=ft.TextAlign.CENTER,
                  weight=ft.FontWeight.BOLD if here else None)],
         spacing=2, tight=True, horizontal_alignment=ft.CrossAxisAlignment.CENTER)
     button = ft.TextButton(face, key=f"place-{place}", on_click=guarded(going(route)), style=ft.ButtonStyle(
