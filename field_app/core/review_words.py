@@ -13,13 +13,13 @@ from field_app.core.materials import MATERIALS, material
 from field_app.core.review_estimates import Check
 from field_app.core.review_forecasts import Stood, TreeYear
 from field_app.core.season import short_day
-from field_app.core.season_review import Lesson, Yield
+from field_app.core.season_review import Lesson, Review, TreeReview, Yield
 from field_app.core.units import show_number, show_range
 from field_app.words import later, tr, tr_n
 
-__all__ = ["AIR_DRY_WORDS", "check_words", "count_words", "figure_range", "held_words", "in_hundredths",
+__all__ = ["AIR_DRY_WORDS", "bars_of", "check_words", "count_words", "figure_range", "held_words", "in_hundredths",
            "lesson_name", "lesson_source", "seen_words", "stood_name", "stood_words", "stuff_words", "tally_words",
-           "verdict_words", "weather_words", "yield_rows"]
+           "title_of", "verdict_words", "weather_words", "yield_rows"]
 
 AIR_DRY_WORDS = later("all as air-dry stuff")
 _HELD: MappingProxyType[Place, str] = MappingProxyType(
@@ -169,3 +169,20 @@ def weather_words(years: Sequence[int]) -> str:
     seasons = tr("1 season") if len(years) == 1 else f"{len(years)} seasons"
     return (tr("From {seasons}. Trees of one season share its weather, so chance may reach further than told. The "
                "date seen lies between two visits and is known to some days only.", seasons=seasons))
+
+
+def title_of(review: Review) -> str:
+    """The answer in one sentence: how good the forecasts were."""
+    told = review.forecasts(False)
+    if not review.all_years:
+        return tr("No season to look back on yet")
+    if told.n:
+        return tr("{inside} of {it} dates lay inside the forecast", inside=told.inside, it=told.n)
+    lots = sum(one.lots for tree in review.trees for one in tree.yields)
+    return tr_n("{n} load brought in", "{n} loads brought in", lots)
+
+
+def bars_of(tree: TreeReview, decimal: str) -> tuple[tuple[str, str, Range], ...]:
+    """What a tree gave, a row for each year and part: its name, the figure in words, and the mass."""
+    return tuple((f"{one.year} {name}", figure_range(mass, decimal), mass)
+                 for one in tree.yields for name, mass in yield_rows(one, tree.material))

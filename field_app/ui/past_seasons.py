@@ -9,7 +9,9 @@ import flet as ft
 
 from field_app.core.coverage import Coverage
 from field_app.core.review_estimates import CHECKED
+from field_app.core.review_spots import check_spots, forecast_spots
 from field_app.core.review_words import (
+    bars_of,
     check_words,
     count_words,
     figure_range,
@@ -21,6 +23,7 @@ from field_app.core.review_words import (
     stood_words,
     stuff_words,
     tally_words,
+    title_of,
     verdict_words,
     weather_words,
     yield_rows,
@@ -31,13 +34,9 @@ from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, screen
 from field_app.ui.services import use_app, use_services
 from field_app.ui.winter_words import (
-    bars_of,
-    check_spots,
     dates_strip,
-    forecast_spots,
     said_of_count,
     said_of_yields,
-    title_of,
     tree_words,
 )
 from field_app.words import tr

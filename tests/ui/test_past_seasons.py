@@ -10,11 +10,11 @@ from field_app.cli_season import season_lines
 from field_app.core.deeds import StepForm
 from field_app.core.looks import LookForm
 from field_app.core.own_deeds import OwnTestForm
-from field_app.core.review_words import count_words, seen_words, stood_words, verdict_words
+from field_app.core.review_spots import check_spots, forecast_spots
+from field_app.core.review_words import bars_of, count_words, seen_words, stood_words, verdict_words
 from field_app.core.swatch_deeds import SwatchForm
 from field_app.store import add_look, note_swatch, note_test, season_review
 from field_app.ui.parts.look_back import chance_shapes, spot_shapes, year_shapes
-from field_app.ui.winter_words import bars_of, check_spots, forecast_spots
 from tests.ui.driver import walk as controls_of
 from tests.ui.fieldwork import DAY, GIVEN, FieldBag, on_screen, play
 

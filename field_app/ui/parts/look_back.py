@@ -11,6 +11,7 @@ import flet as ft
 import flet.canvas as cv
 
 from field_app.core.estimate import Range
+from field_app.core.review_spots import stacked
 from field_app.ui import theme
 from field_app.ui.guard import piece
 from field_app.ui.parts.season import WIDTH, paint, picture, words_at
@@ -20,8 +21,6 @@ __all__ = ["chance_shapes", "count_picture", "spot_shapes", "spots_picture", "ye
 
 #: Heights [logical px]: of a row's words and of its bar; half the size of a dot.
 _WORDS, _BAR, _DOT = 20.0, 24.0, 5.0
-#: Beside a range so much of its width is drawn on either side; what lies further out stands at the edge [1].
-_BESIDE = 0.6
 #: So wide is a sign of such words on the average, rather too wide [logical px].
 _SIGN = 7.4
 
@@ -61,39 +60,21 @@ def year_bars(rows: tuple[tuple[str, str, Range], ...], most: float, said: str) 
 
 def spot_shapes(spots: Sequence[float], width: float, ends: tuple[str, str]) -> tuple[list[cv.Shape], float]:
     """A dot for each thing seen, where it lay in its own range [0 low, 1 high], stacked where they meet."""
-    low, high = (6 + (width - 12) * (_BESIDE + end) / (1 + 2 * _BESIDE) for end in (0, 1))
-    stacks: dict[float, int] = {}
-    placed: list[tuple[float, int, bool]] = []
-    for spot in sorted(spots):
-        x = _column(spot, low, high, width)
-        placed.append((x, stacks.get(x, 0), 0 <= spot <= 1))
-        stacks[x] = stacks.get(x, 0) + 1
-    foot = 2.4 * _DOT * max(stacks.values(), default=1) + 8
+    low, high, placed = stacked(spots, width, 2.4 * _DOT, 6)
+    foot = 2.4 * _DOT * (1 + max((spot.level for spot in placed), default=0)) + 8
     shapes: list[cv.Shape] = [
         cv.Rect(low, 0, high - low, foot, 4, paint(theme.SAND)),
         cv.Line(6, foot, width - 6, foot, paint(theme.EDGE, width=1)),
         cv.Line(low, 0, low, foot + 4, paint(theme.EDGE, width=2)),
         cv.Line(high, 0, high, foot + 4, paint(theme.EDGE, width=2))]
-    for x, at, inside in placed:
-        y = foot - _DOT - 3 - 2.4 * _DOT * at
-        shapes.append(cv.Circle(x, y, _DOT, paint(theme.HULL)) if inside
-                      else cv.Circle(x, y, _DOT - 1, paint(theme.MADDER, width=2)))
+    for spot in placed:
+        y = foot - _DOT - 3 - 2.4 * _DOT * spot.level
+        shapes.append(cv.Circle(spot.x, y, _DOT, paint(theme.HULL)) if spot.inside
+                      else cv.Circle(spot.x, y, _DOT - 1, paint(theme.MADDER, width=2)))
     shapes += [words_at(0, foot + 4, ends[0]),
                words_at(width / 2, foot + 4, tr("inside"), align=ft.Alignment.TOP_CENTER),
                words_at(width, foot + 4, ends[1], align=ft.Alignment.TOP_RIGHT)]
     return shapes, foot + 4 + _WORDS
-
-
-def _column(spot: float, low: float, high: float, width: float) -> float:
-    """The middle of the column of a dot [logical px]; no column lies on both sides of an end of the range."""
-    if 0 <= spot <= 1:
-        left, right, share = low, high, spot
-    elif spot < 0:
-        left, right, share = 6.0, low, 1 + max(spot, -_BESIDE) / _BESIDE
-    else:
-        left, right, share = high, width - 6, min(spot - 1, _BESIDE) / _BESIDE
-    columns = max(1, int((right - left) / (2.4 * _DOT)))
-    return left + (min(int(share * columns), columns - 1) + 0.5) * (right - left) / columns
 
 
 @piece
