@@ -8,21 +8,13 @@ import click
 
 from field_app.cli_base import Call, as_json, json_option, told
 from field_app.cli_plan import day_out
-from field_app.core.problems import refuse
 from field_app.disk import write_file
-from field_app.paper import PAPERS, Grid, day_sheet, labels_pdf, lot_label
+from field_app.paper import PAPERS, Grid, day_sheet, labels_pdf, lot_label, pdf_name
 from field_app.words import tr, tr_n
 
 __all__ = ["COMMANDS"]
 
 _FILE = click.Path(path_type=Path, dir_okay=False)
-
-
-def _pdf_name(file: Path) -> Path:
-    if file.suffix.lower() != ".pdf":
-        raise refuse("FILE", tr("{name} is no name for a PDF", name=file.name),
-                     tr("Let it end in .pdf, such as labels.pdf."))
-    return file
 
 
 @click.command("labels")
@@ -47,7 +39,7 @@ def labels(call: Call, /, lots: tuple[str, ...], file: Path, paper: str, columns
     Example:
       field-app labels 904D JB07 labels.pdf
     """
-    book, file = call.book(), _pdf_name(file)
+    book, file = call.book(), pdf_name(file)
     chosen = [book.lot(code) for code in lots]
     grid = None if paper == "single" else Grid(
         paper, columns, rows, side, top, gap)  # type: ignore[arg-type]  # one of the choices
@@ -73,7 +65,7 @@ def sheet(call: Call, name: str, file: Path, paper: str, for_programs: bool) -> 
     Example:
       field-app sheet "Harvest dyeing" sheet.pdf
     """
-    book, file = call.book(), _pdf_name(file)
+    book, file = call.book(), pdf_name(file)
     day = day_out(book, name)
     data = day_sheet(day.plan, day.work, made=book.now(), paper=paper)  # type: ignore[arg-type]  # one of the choices
     write_file(file, data)

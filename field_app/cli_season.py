@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from pathlib import Path
 
 import click
 
@@ -27,8 +28,10 @@ from field_app.core.review_words import (
     yield_rows,
 )
 from field_app.core.season_review import Review, TreeReview
+from field_app.disk import write_file
+from field_app.paper import PAPERS, Paper, pdf_name, season_report
 from field_app.store import season_review
-from field_app.words import tr
+from field_app.words import tr, tr_n
 
 __all__ = ["COMMANDS", "season_lines"]
 
@@ -57,7 +60,7 @@ def season_lines(review: Review) -> Iterator[str]:
             yield f"  {name}: {tally_words(of_kind)}"
     for check in review.checks:
         of = " ".join(part for part in (check.lot, check.site) if part) or stuff_words(check.material)
-        yield f"    {check.day} {of}, {CHECKED[check.kind]}: {check_words(check)}"
+        yield f"    {check.day} {of}, {tr(CHECKED[check.kind])}: {check_words(check)}"
 
 
 def _tree_lines(tree: TreeReview) -> Iterator[str]:
@@ -78,24 +81,40 @@ def _count_lines(name: str, count: Coverage) -> Iterator[str]:
 
 
 @click.command("season")
+@click.argument("file", type=click.Path(path_type=Path, dir_okay=False), required=False, metavar="[FILE.pdf]")
+@click.option("--paper", type=click.Choice(list(PAPERS)), default="A4", show_default=True, help="Size of the paper.")
 @click.option("--year", type=int, metavar="YEAR", help="Only this year; default: all.")
 @json_option
 @click.pass_obj
 @told
-def season(call: Call, /, year: int | None, for_programs: bool) -> None:
+def season(call: Call, /, file: Path | None, paper: Paper, year: int | None, for_programs: bool) -> None:
     """Look back on the seasons: what each tree gave and when it was ready, what you learnt, and how good the
     forecasts and estimates were.
 
     Each forecast is worked out from the records of before its day alone. Four in five ranges should hold.
+    With FILE.pdf all of it is drawn on paper instead.
 
     \b
-    Example:
+    Examples:
       field-app season --year 2025
+      field-app season seasons.pdf
     """
-    review = season_review(call.book(), year)
+    if file is not None:
+        file = pdf_name(file)
+    book = call.book()
+    review = season_review(book, year)
     if year is not None and year not in review.all_years:
         known = ", ".join(map(str, review.all_years)) or tr("none yet")
         raise refuse("--year", tr("nothing is noted of {year}", year=year), tr("Choose one of: {known}.", known=known))
+    if file is not None:
+        data = season_report(review, made=book.now(), paper=paper)
+        write_file(file, data)
+        if for_programs:
+            as_json({"file": str(file), "bytes": len(data)})
+        else:
+            click.echo(tr("{file}: {years}.", file=file, years=tr_n(
+                "one season", "{n} seasons", 1 if year is not None else len(review.all_years))))
+        return
     if for_programs:
         as_json(review.as_json())
         return

@@ -37,7 +37,7 @@ MAY = {
     "cli_plan": {"words", "cli_base", "cli_words", "core", "store", "handover", "main"},
     "cli_timing": {"words", "cli_base", "cli_words", "core", "disk", "store", "handover", "main"},
     "cli_round": {"words", "cli_base", "cli_words", "core", "store", "main"},
-    "cli_season": {"words", "cli_base", "core", "store"},
+    "cli_season": {"words", "cli_base", "core", "disk", "paper", "store"},
     "cli_paper": {"words", "cli_base", "cli_plan", "core", "disk", "paper"},
     "paper": {"words", "core"},
     "cli": {"words", "cli_base", "cli_data", "cli_sync", "cli_table", "cli_words", "cli_liquor", "cli_own", "cli_cloth",

@@ -6,13 +6,13 @@ One page where it fits; what doesn't goes on to a next page, and never over the 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from field_app.core.plan_clock import day_words
 from field_app.core.plan_work import BathWork, LiquorWork, PlanWork
 from field_app.core.plans import MORDANTS, PlanNow
 from field_app.core.units import show_range, show_si
+from field_app.paper.flow import SIDE, SMALL, Flow
 from field_app.paper.lot_label import day_text, what_text
 from field_app.paper.page import PAPERS, Page, Paper
 from field_app.words import tr
@@ -22,65 +22,13 @@ if TYPE_CHECKING:
 
 __all__ = ["day_sheet"]
 
-_SIDE, _TOP = 14.0, 12.0
-_HEAD, _BODY, _SMALL = 11.0, 9.5, 8.5
-
-
-@dataclass(slots=True)
-class _Sheet:
-    """Where the pen is on a page [mm]."""
-
-    page: Page
-    title: str
-    y: float = 0.0
-    pages: int = 0
-
-    @property
-    def width(self) -> float:
-        return self.page.width - 2 * _SIDE
-
-    def begin(self) -> None:
-        self.page.new()
-        self.pages += 1
-        self.y = _TOP
-        if self.pages > 1:
-            self.y += self.page.line(_SIDE, self.y, tr("{title}, page {pages}", title=self.title, pages=self.pages),
-                                     _SMALL, width=self.width) + 1
-
-    def room(self, height: float) -> None:
-        """Go on to a next page if so much doesn't fit any more."""
-        if self.y + height > self.page.height - _TOP:
-            self.begin()
-
-    def head(self, text: str, follows: float = 8.0) -> None:
-        self.room(7.0 + follows)
-        self.y += 2.0
-        self.y += self.page.line(_SIDE, self.y, text, _HEAD, width=self.width, bold=True)
-        self.page.rule(_SIDE, self.y, self.width, thick=0.3)
-        self.y += 1.0
-
-    def text(self, text: str, size: float = _BODY, *, bold: bool = False, x: float = 0.0) -> None:
-        for row in self.page.wrapped(text, size, self.width - x, bold=bold):
-            self.room(4.5)
-            self.y += self.page.line(_SIDE + x, self.y, row, size, width=self.width - x, bold=bold, least=size)
-
-    def pair(self, left: str, right: str, at: float, size: float = _BODY) -> None:
-        """Something on the left, and its text beside it, on as many lines as it takes."""
-        rows = self.page.wrapped(right, size, self.width - at)
-        self.room(4.2)
-        self.page.line(_SIDE, self.y, left, size, width=at - 2, bold=True)
-        for row in rows:
-            self.room(4.2)
-            self.y += self.page.line(_SIDE + at, self.y, row, size, width=self.width - at, least=size)
-
-
 def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper = "A4", decimal: str = "") -> bytes:
     """The sheet as PDF; decimal: the sign that this person writes."""
     facts = plan.facts
     page = Page(*PAPERS[paper], f"{facts.name}, {facts.day}", made)
-    sheet = _Sheet(page, facts.name)
+    sheet = Flow(page, facts.name)
     sheet.begin()
-    sheet.y += page.lines(_SIDE, sheet.y, facts.name, 18, width=sheet.width, most=2, bold=True)
+    sheet.y += page.lines(SIDE, sheet.y, facts.name, 18, width=sheet.width, most=2, bold=True)
     ends = max((row.end for row in work.clock), default=None)
     until = tr(", last rinse at {ends:%H:%M}", ends=ends) if ends and work.baths else ""
     sheet.text(tr("{day_text}, fire at {fire}{until}", day_text=day_text(facts.day), fire=facts.fire, until=until))
@@ -100,7 +48,7 @@ def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper 
     _rinsing(sheet, work.baths, decimal)
     if work.cautions:
         sheet.head(tr("Take care"))
-        sheet.text("  ".join(caution.short for caution in work.cautions), _SMALL)
+        sheet.text("  ".join(caution.short for caution in work.cautions), SMALL)
     if facts.note:
         sheet.head(tr("Note"))
         sheet.text(facts.note)
@@ -108,7 +56,7 @@ def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper 
     return page.data()
 
 
-def _liquor(sheet: _Sheet, liquor: LiquorWork, decimal: str) -> None:
+def _liquor(sheet: Flow, liquor: LiquorWork, decimal: str) -> None:
     sheet.head(tr("Liquor of {name}: {show_range}", name=liquor.stuff.name.lower(),
                   show_range=show_range(liquor.volume, decimal=decimal)))
     for one in liquor.takings:
@@ -127,7 +75,7 @@ def _liquor(sheet: _Sheet, liquor: LiquorWork, decimal: str) -> None:
                       show_si=show_si(liquor.kept, "L", decimal=decimal)))
 
 
-def _bath(sheet: _Sheet, bath: BathWork, liquor: LiquorWork, decimal: str) -> None:
+def _bath(sheet: Flow, bath: BathWork, liquor: LiquorWork, decimal: str) -> None:
     sheet.head(tr("Bath {place} of {name}: {cloth}", place=bath.place, name=liquor.stuff.name.lower(),
                   cloth=bath.cloth), 14.0)
     mix = (tr("{show_si} of the liquor and {show_si2} of water", show_si=show_si(bath.liquor, "L", decimal=decimal),
@@ -140,10 +88,10 @@ def _bath(sheet: _Sheet, bath: BathWork, liquor: LiquorWork, decimal: str) -> No
     for dose in bath.doses:
         grams = show_range(dose.grams, decimal=decimal) if dose.grams else tr("as its label says")
         sheet.text(tr("{name} for {fibre}: {grams}. {words}", name=dose.helper.name, fibre=dose.fibre, grams=grams,
-                      words=dose.helper.words), _SMALL, x=4.0)
+                      words=dose.helper.words), SMALL, x=4.0)
 
 
-def _helpers(sheet: _Sheet, work: PlanWork, decimal: str) -> None:
+def _helpers(sheet: Flow, work: PlanWork, decimal: str) -> None:
     grams = work.helpers()
     if not grams:
         return
@@ -152,10 +100,10 @@ def _helpers(sheet: _Sheet, work: PlanWork, decimal: str) -> None:
     sheet.head(tr("To weigh out"))
     for name, amount in grams.items():
         sheet.pair(show_range(amount, decimal=decimal), name, 44.0)
-    sheet.text(LABEL, _SMALL)
+    sheet.text(LABEL, SMALL)
 
 
-def _rinsing(sheet: _Sheet, baths: Sequence[BathWork], decimal: str) -> None:
+def _rinsing(sheet: Flow, baths: Sequence[BathWork], decimal: str) -> None:
     if not baths:
         return
     from field_app.core.totals import total
@@ -166,14 +114,14 @@ def _rinsing(sheet: _Sheet, baths: Sequence[BathWork], decimal: str) -> None:
                   show_range=show_range(litres, decimal=decimal), words=baths[0].rinses.words))
 
 
-def _came_out(sheet: _Sheet, baths: Sequence[BathWork]) -> None:
+def _came_out(sheet: Flow, baths: Sequence[BathWork]) -> None:
     """Room to write beside every load what came of it."""
     sheet.head(tr("What came out"), 16.0)
     names = [f"{bath.place}. {bath.cloth}" for bath in baths] or ["", "", ""]
     for name in names:
         sheet.room(12.0)
-        sheet.page.box(_SIDE, sheet.y, sheet.width, 11.0)
-        sheet.page.line(_SIDE + 1.5, sheet.y + 1, name, _SMALL, width=sheet.width * 0.45)
-        sheet.page.line(_SIDE + sheet.width * 0.5, sheet.y + 1, tr("shade, time, notes:"), _SMALL,
+        sheet.page.box(SIDE, sheet.y, sheet.width, 11.0)
+        sheet.page.line(SIDE + 1.5, sheet.y + 1, name, SMALL, width=sheet.width * 0.45)
+        sheet.page.line(SIDE + sheet.width * 0.5, sheet.y + 1, tr("shade, time, notes:"), SMALL,
                         width=sheet.width * 0.3)
         sheet.y += 12.0

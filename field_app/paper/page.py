@@ -11,21 +11,33 @@ import io
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from pathlib import Path
 from typing import Literal
 
+from field_app.core.problems import refuse
 from field_app.paper.metrics import width_of
 from field_app.words import later, tr
 
-__all__ = ["PAPERS", "Page", "Paper", "printable"]
+__all__ = ["PAPERS", "Page", "Paper", "pdf_name", "printable"]
 
 Paper = Literal["A4", "Letter"]
 #: Sizes of paper, width and height [mm]: ISO 216, and ANSI/ASME Y14.1.
 PAPERS: dict[Paper, tuple[float, float]] = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 #: A point [mm].
 POINT = 25.4 / 72
+#: How far the handles of a quarter of a circle reach, drawn as a Bézier curve: 4 (sqrt 2 - 1) / 3 [of its radius].
+_ARM = 0.5523
 _LEAST = 7.0  # points: smaller is not read with wet glasses
 _INSTEAD = {"≤": later("at most "), "≥": later("at least "), "−": "-", "→": "to", "\u2009": " ", "\u202f": " ",
             "ₑ": "e", "⁰": "0"}
+
+
+def pdf_name(file: Path) -> Path:
+    """The same name. Raises Refused (where="FILE") if it is not one of a PDF."""
+    if file.suffix.lower() != ".pdf":
+        raise refuse("FILE", tr("{name} is no name for a PDF", name=file.name),
+                     tr("Let it end in .pdf, such as labels.pdf."))
+    return file
 
 
 def printable(text: str) -> str:
@@ -148,9 +160,24 @@ class Page:
         """A frame [mm]."""
         self._put(f"{_number(thick / POINT)} w {self._rectangle(x, y, width, height)} S")
 
-    def fill(self, x: float, y: float, width: float, height: float) -> None:
-        """A black rectangle [mm]."""
-        self._put(f"{self._rectangle(x, y, width, height)} f")
+    def fill(self, x: float, y: float, width: float, height: float, *, grey: float = 0.0) -> None:
+        """A filled rectangle [mm]; grey: 0 is black, 1 white."""
+        filled = f"{self._rectangle(x, y, width, height)} f"
+        self._put(f"q {_number(grey)} g {filled} Q" if grey else filled)
+
+    def upright(self, x: float, y: float, height: float, *, thick: float = 0.25) -> None:
+        """A line straight down [mm]."""
+        self._put(f"{_number(thick / POINT)} w {self._at(x, y)} m {self._at(x, y + height)} l S")
+
+    def dot(self, x: float, y: float, radius: float, *, full: bool = True) -> None:
+        """A dot with its middle at x and y, or a ring on white [mm]."""
+        arm = radius * _ARM
+        corners = ((0, -radius), (arm, -radius, radius, -arm, radius, 0), (radius, arm, arm, radius, 0, radius),
+                   (-arm, radius, -radius, arm, -radius, 0), (-radius, -arm, -arm, -radius, 0, -radius))
+        start, *curves = (" ".join(self._at(x + one[at], y + one[at + 1]) for at in range(0, len(one), 2))
+                          for one in corners)
+        path = f"{start} m {' c '.join(curves)} c h"
+        self._put(f"{path} f" if full else f"q 1 g {_number(0.45 / POINT)} w {path} B Q")
 
     def _rectangle(self, x: float, y: float, width: float, height: float) -> str:
         return f"{self._at(x, y + height)} {_number(width / POINT)} {_number(height / POINT)} re"

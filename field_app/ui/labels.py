@@ -15,7 +15,7 @@ from field_app.ui.choices import tick
 from field_app.ui.guard import screen
 from field_app.ui.life_words import gone, keeps_words
 from field_app.ui.lot_words import mass_words, stuff_words
-from field_app.ui.printing import Printed, print_out, said
+from field_app.ui.printing import Printed, print_out, said, use_paper
 from field_app.ui.services import use_app, use_services
 from field_app.words import later, tr
 
@@ -34,7 +34,9 @@ def Labels() -> ft.View:
     path = ft.use_view_path()
     lots = tuple(lot for lot in (use_all_lots() or app.lots) if not gone(lot))
     picked, set_picked = ft.use_state(_AS_AT_FIRST)
-    paper, set_paper = ft.use_state("A4")
+    sheet, choose_sheet = use_paper()
+    single, set_single = ft.use_state(False)
+    paper = "single" if single else sheet
     skip, set_skip = ft.use_state("")
     printed, set_printed = ft.use_state(_NOTHING)
     chosen = frozenset(lot.id for lot in lots) if picked is None else picked
@@ -42,6 +44,11 @@ def Labels() -> ft.View:
 
     def turn(lot: str) -> Callable[[bool], None]:
         return lambda on: set_picked(chosen | {lot} if on else chosen - {lot})
+
+    async def choose(picked: str) -> None:
+        set_single(picked == "single")
+        if picked != "single":
+            await choose_sheet(picked)
 
     def make() -> bytes:
         grid = {"A4": Grid("A4"), "Letter": Grid("Letter"), "single": None}[paper]
@@ -63,7 +70,7 @@ def Labels() -> ft.View:
     return parts.page_view(
         path, tr("A code to scan, and in clear what it is"), tr("{it} for the pails", it=many),
         [*said(printed, "labels-said"),
-         parts.card([parts.body(tr("Paper"), bold=True), parts.chips(_PAPERS, paper, set_paper, "labels-paper"),
+         parts.card([parts.body(tr("Paper"), bold=True), parts.chips(_PAPERS, paper, choose, "labels-paper"),
                      *places]),
          parts.card([parts.body(tr("Which lots"), bold=True), *(
              tick(f"{lot.code} · {stuff_words(lot.facts)}", lot.id in chosen, turn(lot.id), f"label-{lot.code}",

@@ -29,9 +29,11 @@ from field_app.core.review_words import (
     yield_rows,
 )
 from field_app.core.season_review import Lesson, Review, TreeReview, of_year
+from field_app.paper import season_report
 from field_app.store import season_steps
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, screen
+from field_app.ui.printing import PaperButton
 from field_app.ui.services import use_app, use_services
 from field_app.ui.winter_words import (
     dates_strip,
@@ -105,6 +107,9 @@ def PastSeasons() -> ft.View:
         if len(told.trees) > shown:
             body.append(parts.outline_button(tr("Show more trees"), lambda: set_shown(shown + _SHOWN), "past-more"))
         body += _lessons(told.lessons, services.decimal)
+        now = services.book.now()
+        body.append(PaperButton(tr("Print these seasons"), f"seasons-{now:%Y-%m-%d}.pdf", lambda paper: season_report(
+            told, made=now, paper=paper, decimal=services.decimal), "past-print"))
     return parts.page_view(path, tr("Past seasons"), title_of(told), body, back="/trees/season")
 
 
@@ -156,11 +161,11 @@ def _estimates(told: Review, decimal: str) -> list[ft.Control]:
     if not told.checks:
         rows.append(parts.second(tr("Weigh a load that was counted or poured, within two days; weigh the hulls when "
                                     "the nuts are out, and what is dried; or note a test of your own.")))
-    rows += [parts.figure_row(name, tally_words(of_kind)) for kind, name in CHECKED.items()
+    rows += [parts.figure_row(tr(name), tally_words(of_kind)) for kind, name in CHECKED.items()
              if (of_kind := told.estimates_of(kind)).n]
     for check in told.checks:
         of = " ".join(part for part in (check.lot, check.site) if part) or stuff_words(check.material)
-        rows.append(parts.second(f"{of}, {CHECKED[check.kind]}: {check_words(check, decimal)}"))
+        rows.append(parts.second(f"{of}, {tr(CHECKED[check.kind])}: {check_words(check, decimal)}"))
     return [parts.heading(tr("How good the estimates were")), parts.card(rows, key="past-checks")]
 
 

@@ -18,7 +18,7 @@ from field_app.store import finish_plan, lots_of_plan, plan_of, pots_of_plan
 from field_app.ui import parts, theme
 from field_app.ui.day_words import full_day
 from field_app.ui.guard import guarded, piece, say, screen
-from field_app.ui.printing import PrintButton
+from field_app.ui.printing import PaperButton
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
@@ -88,8 +88,8 @@ def Plan() -> ft.View:
         body.append(_Cautions(work))
     body.append(ft.Row([parts.outline_button(tr("Hand over with its lots"), parts.going(f"/dye-day/hand-over/{short}"),
                                              "plan-hand-over", expand=True)]))
-    body.append(PrintButton(tr("Print the sheet for the day"), f"dye-day-{facts.day}.pdf", lambda: day_sheet(
-        held, work, made=services.book.now(), decimal=decimal), "plan-sheet"))
+    body.append(PaperButton(tr("Print the sheet for the day"), f"dye-day-{facts.day}.pdf", lambda paper: day_sheet(
+        held, work, made=services.book.now(), paper=paper, decimal=decimal), "plan-sheet"))
     dock: Sequence[ft.Control] = [
         parts.outline_button(tr("Change"), parts.going(f"/dye-day/plan/{short}/change"), "plan-change", main=True),
         parts.main_button(tr("It is done"), finish, "plan-done")]

@@ -4,20 +4,21 @@ from __future__ import annotations
 
 import asyncio
 import logging
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
 from typing import Any
 
 import flet as ft
 
 from field_app.core.problems import Refused
-from field_app.ui import parts
-from field_app.ui.guard import piece
+from field_app.paper import PAPERS, Paper
+from field_app.ui import parts, theme
+from field_app.ui.guard import guarded, piece
 from field_app.ui.hand_over_choice import size_words
 from field_app.ui.services import use_services
 from field_app.words import tr
 
-__all__ = ["PrintButton", "Printed", "print_out", "said"]
+__all__ = ["PaperButton", "PrintButton", "Printed", "print_out", "said", "use_paper"]
 
 log = logging.getLogger(__name__)
 
@@ -32,6 +33,9 @@ class Printed:
 
 
 _NOTHING: Printed | None = None
+_A4: Paper = "A4"
+#: The name of the setting.
+_PAPER = "paper"
 
 
 async def print_out(device: Any, name: str, make: Callable[[], bytes]) -> Printed:
@@ -59,6 +63,43 @@ async def print_out(device: Any, name: str, make: Callable[[], bytes]) -> Printe
 def said(printed: Printed | None, key: str) -> list[ft.Control]:
     """The words for it, or nothing."""
     return [] if printed is None else [parts.notice(printed.kind, printed.title, printed.words, live=True, key=key)]
+
+
+@piece
+def PaperButton(words: str, name: str, make: Callable[[Paper], bytes], key: str) -> ft.Control:
+    """The same for sheets of the paper that this person has, which is remembered on the device."""
+    services = use_services()
+    paper, choose = use_paper()
+    printed, set_printed = ft.use_state(_NOTHING)
+
+    async def go() -> None:
+        set_printed(await print_out(services.device, name, lambda: make(paper)))
+
+    return parts.card([
+        parts.body(tr("On paper"), bold=True),
+        parts.chips([(one, one) for one in PAPERS], paper, choose, f"{key}-paper"),
+        ft.Container(ft.Row([parts.outline_button(words, go, key, icon=ft.Icons.PRINT_OUTLINED, expand=True)]),
+                     padding=ft.Padding.only(top=2 * theme.GRID)),
+        *said(printed, f"{key}-said")])
+
+
+def use_paper() -> tuple[Paper, Callable[[str], Awaitable[None]]]:
+    """The size of paper chosen last on this device, and what chooses another one, inside a component."""
+    services = use_services()
+    paper, set_paper = ft.use_state(_A4)
+
+    async def recall() -> None:
+        if services.device is not None:
+            kept = await services.device.remembered(_PAPER)
+            set_paper(next((one for one in PAPERS if one == kept), _A4))
+
+    async def choose(picked: str) -> None:
+        set_paper(next(one for one in PAPERS if one == picked))
+        if services.device is not None:
+            await services.device.remember(_PAPER, picked)
+
+    ft.use_effect(guarded(recall), [])
+    return next(one for one in PAPERS if one == paper), choose
 
 
 @piece

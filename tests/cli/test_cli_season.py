@@ -2,6 +2,7 @@
 
 import json
 
+import pypdfium2
 import pytest
 from click.testing import CliRunner
 
@@ -64,3 +65,19 @@ def test_an_empty_book_tells_that_there_is_nothing_to_judge(tmp_path):
     words = run(tmp_path / "empty").stdout
     assert words.count("none yet") == 3
     assert "0 of 0" not in words
+
+
+def test_the_seasons_are_printed(demo, tmp_path):
+    """With a file they are drawn on paper, of one year or of all; a name that is none of a PDF is refused."""
+    file = tmp_path / "seasons.pdf"
+    assert run(demo, str(file)).stdout == f"{file}: 4 seasons.\n"
+    pages = pypdfium2.PdfDocument(file)
+    assert "dates lay inside the forecast" in pages[0].get_textpage().get_text_range()
+    told = json.loads(run(demo, str(file), "--year", "2025", "--paper", "Letter", "--json").stdout)
+    assert told == {"file": str(file), "bytes": file.stat().st_size}
+    page = pypdfium2.PdfDocument(file)[0]
+    assert "2025: " in page.get_textpage().get_text_range()
+    assert page.get_width() == pytest.approx(612)
+    assert "ends" not in run(demo, str(file), "--year", "1999", code=2).stderr
+    assert "Let it end in .pdf" in run(demo, str(tmp_path / "seasons.txt"), code=2).stderr
+    assert not (tmp_path / "seasons.txt").exists()

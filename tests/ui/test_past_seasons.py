@@ -4,6 +4,7 @@ import datetime as dt
 
 import flet as ft
 import flet.canvas as cv
+import pypdfium2
 import pytest
 
 from field_app.cli_season import season_lines
@@ -193,3 +194,30 @@ def test_every_shape_lies_within_its_picture(bag, width):
     for dot in dots:
         full = dot.paint.style is ft.PaintingStyle.FILL
         assert full == (band.x < dot.x < band.x + band.width)
+
+
+def test_the_seasons_are_printed(bag):
+    """One tap gives the chosen year as PDF on the chosen paper, which the device remembers."""
+    seasons(bag)
+    kept = {}
+
+    def keep(call):
+        kept[call["key"]] = call["value"]
+        return True
+
+    async def walk():
+        d = await bag.open(PAST, replies={"save_file": "/home/seasons.pdf", "set": keep,
+                                          "get": lambda call: kept.get(call["key"])})
+        await ready(d)
+        await d.tap("past-year-2025")
+        await d.tap("past-print-paper-Letter")
+        await d.tap("past-print")
+        call = d.calls("save_file")[-1]
+        page = pypdfium2.PdfDocument(bytes(call["src_bytes"]))[0]
+        assert call["file_name"] == "seasons-2026-12-07.pdf"
+        assert (page.get_width(), page.get_height()) == pytest.approx((612, 792))
+        assert count_words(season_review(bag.book, 2025).forecasts(False))[:12] in page.get_textpage().get_text_range()
+        assert "Print it at 100 %" in d.text()
+        assert "Letter" in kept.values()
+        d.check_alive()
+    play(walk)
