@@ -15,17 +15,10 @@ from dataclasses import dataclass
 from typing import Literal
 
 import flet as ft
-from flet_geolocator import (
-    Geolocator,
-    GeolocatorConfiguration,
-    GeolocatorPermissionStatus,
-    GeolocatorPosition,
-    GeolocatorWebConfiguration,
-)
+from flet_geolocator import GeolocatorPosition
 
 from field_app.core.positions import Fix, Position
-from field_app.core.problems import Refused, refuse
-from field_app.words import later, tr
+from field_app.ui.locating import Locator
 
 __all__ = ["POOR_M", "Device", "Sight"]
 
@@ -33,11 +26,10 @@ log = logging.getLogger(__name__)
 
 #: A fix with a larger radius than this can't tell one tree from the next [m].
 POOR_M = 50.0
-#: How long a person with wet hands waits for a fix [s]; permission may take longer, since a dialog is read.
-_PATIENCE, _ASK_TIME = 20.0, 120.0
+#: How long a person with wet hands waits for a fix [s].
+_PATIENCE = 20.0
 #: Slower than this one stands, and the direction of the drift of the fixes means nothing [m/s].
 _WALKING = 0.4
-_BY_HAND = later("Type or paste the position, or leave it out.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +49,7 @@ class Device:
 
     def __init__(self, page: ft.Page, *, patience: float = _PATIENCE) -> None:
         self._page = page
-        self._patience = patience
-        self._geolocator = Geolocator()
+        self._locator = Locator(web=page.web, patience=patience)
         self._settings = ft.SharedPreferences()
         self._sheet = ft.Share()
         self.on_picked: Callable[[ft.FilePickerResultEvent], Awaitable[None]] | None = None
@@ -81,41 +72,13 @@ class Device:
         Raises Refused (where="position") with plain words and a way on if it was not allowed, is switched
         off, took too long or failed.
         """
-        try:
-            await self._may_locate()
-            # The device is told the limit, but one that never answers must not keep a person waiting either.
-            limit = ft.Duration(milliseconds=round(1000 * self._patience))
-            async with asyncio.timeout(1.25 * self._patience):
-                found = await self._geolocator.get_current_position(self._how(limit))
-        except TimeoutError:
-            raise _too_long() from None
-        except RuntimeError as error:
-            raise _why_not(str(error)) from None
-        if found.latitude is None or found.longitude is None:
-            raise refuse("position", tr("the device gave no position"), _BY_HAND)
+        found = await self._locator.position()
+        assert found.latitude is not None
+        assert found.longitude is not None
         # The client gives 0.0 for an accuracy that it does not know.
         accuracy = float(found.accuracy) if found.accuracy else None
         position = Position(round(float(found.latitude), 6), round(float(found.longitude), 6))
         return Sight(Fix(position, "device", accuracy, self._meaning()), _heading(found))
-
-    def _how(self, limit: ft.Duration) -> GeolocatorConfiguration:
-        """How to ask for a position. A browser would otherwise give one that is minutes old to a person who walks."""
-        if self._page.web:
-            return GeolocatorWebConfiguration(time_limit=limit, maximum_age=ft.Duration())
-        return GeolocatorConfiguration(time_limit=limit)
-
-    async def _may_locate(self) -> None:
-        async with asyncio.timeout(_ASK_TIME):
-            if not await self._geolocator.is_location_service_enabled():
-                raise refuse("position", tr("the device's position is switched off"),
-                             tr("Switch it on in the device's settings. {BY_HAND}", BY_HAND=_BY_HAND))
-            allowed = await self._geolocator.request_permission()
-        if allowed is GeolocatorPermissionStatus.DENIED_FOREVER:
-            raise refuse("position", tr("this app may not ask for the position"),
-                         tr("Allow it in the settings of the device or browser. {BY_HAND}", BY_HAND=_BY_HAND))
-        if allowed is GeolocatorPermissionStatus.DENIED:
-            raise refuse("position", tr("the position was not allowed"), tr("Tap again to allow it. {BY_HAND}",
-                                                                        BY_HAND=_BY_HAND))
 
     def _meaning(self) -> Literal["95 %", "68 %", "unknown"]:
         # W3C Geolocation, "accuracy attribute": 95 % confidence. Android, Location.getAccuracy: 68 %.
@@ -177,22 +140,3 @@ def _heading(found: GeolocatorPosition) -> float | None:
     if not (math.isfinite(speed) and math.isfinite(heading)) or speed < _WALKING or heading == 0.0:
         return None
     return heading % 360
-
-
-def _too_long() -> Refused:
-    return refuse("position", tr("no fix within the time"),
-                  tr("Step into the open, away from walls and wet leaves, and tap again. {BY_HAND}", BY_HAND=_BY_HAND))
-
-
-def _why_not(message: str) -> Refused:
-    words = message.casefold()
-    if "timeout" in words or "timed out" in words or "time limit" in words:
-        return _too_long()
-    if "denied" in words or "permission" in words:
-        return refuse("position", tr("the position was not allowed"),
-                      tr("Allow it in the settings of the device or browser. {BY_HAND}", BY_HAND=_BY_HAND))
-    if "secure" in words:
-        return refuse("position", tr("the browser gives the position only over a secure address"), _BY_HAND)
-    log.warning("no position: %s", message)
-    return refuse("position", tr("the device could not tell where it is"),
-                  tr("Step into the open and tap again. {BY_HAND}", BY_HAND=_BY_HAND))

@@ -206,10 +206,18 @@ class Phone:
 
     def write(self, label: str | re.Pattern[str], text: str) -> None:
         """Put the cursor into a field and type."""
-        self.page.get_by_role("textbox", name=label).first.click()
-        self.page.wait_for_function(
-            "['INPUT', 'TEXTAREA'].includes(document.activeElement?.tagName)", timeout=5000)
+        self.put_cursor(label)
         self.page.keyboard.type(text, delay=15)
+
+    def put_cursor(self, label: str | re.Pattern[str], *, limit: float = 15_000) -> None:
+        """Tap a field, and wait until the keyboard would write into it [ms]."""
+        self.page.get_by_role("textbox", name=label).first.click()
+        # Asked again and again from here: a page whose policy allows no eval can't wait by itself.
+        while not self.page.evaluate("['INPUT', 'TEXTAREA'].includes(document.activeElement?.tagName)"):
+            limit -= 100
+            if limit < 0:
+                raise TimeoutError(f"no cursor came into {label}")
+            self.page.wait_for_timeout(100)
 
     def words(self) -> str:
         """All that a screen reader would find on the screen, one thing a line."""

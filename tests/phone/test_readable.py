@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import json
-import os
 import re
 from collections.abc import Callable
 from pathlib import Path
 
-import pytest
-
 from field_app.ui.app import routes
-from tests.phone.handset import START, Handset, Host
+from tests.phone.handset import START, Handset, Host, wait
 from tests.phone.test_no_signal import BEFORE
 
 #: What can be tapped or typed into, with the name that a screen reader gives it.
@@ -88,29 +85,33 @@ def test_text_may_be_twice_as_large(new_handset: Callable[[], Handset], host: Ho
     handset.shot("phone-large-saved")
 
 
-@pytest.mark.skipif(not os.environ.get("FIELD_APP_LONG"),
-                    reason="open fault: once refused, a position that is allowed later is not noticed")
 def test_no_fix_is_no_dead_end(handset: Handset) -> None:
     """Refused, not to be had, or poor: the browser's own answers get plain words, and the position can be typed."""
-    handset.context.clear_permissions()
+    cdp = handset.context.new_cdp_session(handset.page)
+    origin = handset.page.evaluate("location.origin")
+
+    def may(setting: str) -> None:
+        cdp.send("Browser.setPermission", {"permission": {"name": "geolocation"}, "setting": setting, "origin": origin})
+
+    may("denied")
     handset.tap("Log a windfall")
+    handset.tap("a new place")
     handset.tap("I stand beside it now")
     handset.see(re.compile("Allow it in the settings of the device or browser"), timeout=60_000)
     handset.see(re.compile("Type or paste the position, or leave it out"))
-    handset.context.grant_permissions(["geolocation"])
-    cdp = handset.context.new_cdp_session(handset.page)
+    handset.shot("phone-refused")
+    may("granted")
     cdp.send("Emulation.setGeolocationOverride", {})  # the device has no position
     handset.tap("I stand beside it now")
-    handset.see(re.compile("the device could not tell where it is|no fix within the time"), timeout=START)
+    handset.see(re.compile("the device could not tell where it is|no fix within the time", re.I), timeout=START)
     handset.shot("phone-no-fix")
     handset.write("or type or paste the position", "44.0123, -28.0057")
-    handset.write("Name of the place", "Mill lane")
     cdp.send("Emulation.setGeolocationOverride", {"latitude": 44.0123, "longitude": -28.0057, "accuracy": 300})
     handset.tap("I stand beside it now")
     handset.see("Too rough to tell one tree from the next", timeout=60_000)
     handset.shot("phone-poor-fix")
     handset.tap("Type it instead")
-    field = handset.page.get_by_role("textbox", name=re.compile("or type or paste the position")).first
-    field.click()
-    handset.page.wait_for_function("document.activeElement?.value === '44.0123, -28.0057'", timeout=15_000)
-
+    handset.put_cursor(re.compile("or type or paste the position"))
+    typed = "document.activeElement?.value"
+    wait(lambda: handset.page.evaluate(typed) == "44.0123, -28.0057", 15_000,
+         lambda: f"the field holds {handset.page.evaluate(typed)}", handset.page)
