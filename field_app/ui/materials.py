@@ -27,17 +27,16 @@ def Materials() -> ft.View:
     ft.use_effect(guarded(app.catch_up), [])
     lookup, keys = app.in_force(), found(search)
     own = sum(lookup(key) is not MATERIALS[key] for key in MATERIALS)
-    title = tr("{count} materials, {own} with figures of your own", count=len(MATERIALS),
-               own=own) if own else tr("{count} dye materials",
-                                       count=len(MATERIALS))
+    title = (tr("{count} materials, {own} with figures of your own", count=len(MATERIALS), own=own) if own
+             else tr("{count} dye materials", count=len(MATERIALS)))
     rows: list[ft.Control] = [
         parts.field(tr("Search"), search, set_search, "material-search", hint=tr("oak, gall, Juglans"))]
     if not keys:
         rows.append(parts.second(tr("Nothing here is called {search!r}. Try a shorter word.", search=search.strip())))
     for key in keys:
         stuff = MATERIALS[key]
-        lines: list[ft.Control] = [parts.lead(stuff.name), parts.second(
-            f"{stuff.botanical}: {', '.join(part.name for part in stuff.parts)}")]
+        lines: list[ft.Control] = [parts.lead(tr(stuff.name)), parts.second(
+            f"{stuff.botanical}: {', '.join(tr(part.name) for part in stuff.parts)}")]
         if count := own_count(lookup(key), stuff):
             lines.append(parts.body(tr_n("{n} figure of your own", "{n} figures of your own", count)))
         rows.append(parts.card(lines, "sky" if count else None, on_click=parts.going(f"/materials/{key}"),
@@ -55,9 +54,9 @@ def MaterialFigures() -> ft.View:
     lookup = app.in_force()
     stuff = lookup(default.key, site)
     count = own_count(stuff, default)
-    title = tr("{name}: {count} figures, ", name=stuff.name,
-               count=len(stuff.parameters)) + (tr("{count} of them your own", count=count) if count else
-                                               tr("none of them your own yet"))
+    name, figures = tr(stuff.name), len(stuff.parameters)
+    title = (tr("{name}: {figures} figures, {own} of them your own", name=name, figures=figures, own=count) if count
+             else tr("{name}: {figures} figures, none of them your own yet", name=name, figures=figures))
     places = places_for(default.key, app.sites, lookup.records)
     body: list[ft.Control] = [*undo_bar()]
     if len(places) > 1:
@@ -78,9 +77,10 @@ def _Section(key: str, site: str, heading: str, names: Sequence[str], decimal: s
     opened, set_opened = ft.use_state(heading == "What is in it")
     default, stuff = MATERIALS[key], app.in_force()(key, site)
     own = sum(stuff.parameters[name] is not default.parameters.get(name) for name in names)
-    summary = f"{len(names)} figures" + (tr(", {own} your own", own=own) if own else "")
+    summary = (tr_n("{n} figure, {own} your own", "{n} figures, {own} your own", len(names), own=own) if own
+               else tr_n("{n} figure", "{n} figures", len(names)))
     inside = [_figure(key, site, name, stuff, default.parameters.get(name), decimal) for name in names]
-    return parts.fold(heading, summary, opened=opened, on_toggle=lambda: set_opened(not opened),
+    return parts.fold(tr(heading), summary, opened=opened, on_toggle=lambda: set_opened(not opened),
                       key=f"section-{heading.rsplit(maxsplit=1)[-1]}", controls=inside if opened else [])
 
 
@@ -92,7 +92,7 @@ def _figure(key: str, site: str, name: str, stuff: Material, default: Parameter 
         parts.range_row(words, shown, decimal=decimal, key=f"shown-{name}"),
         parts.range_bar(shown, max(shown.high, shown_range(default).high if default else 0.0) * 1.25, words,
                         decimal=decimal),
-        parts.small(tr("Your own: {source}", source=row.source) if own and row.mark != "own" else _first(sourced(row)))]
+        parts.small(tr("Your own: {source}", source=tr(row.source)) if own and row.mark != "own" else _first(sourced(row)))]
     route = f"/materials/{key}/{name}{f'?site={site}' if site else ''}"
     return ft.Container(
         ft.Column([*lines, ft.Row([parts.quiet_button(tr("See and change"), parts.going(route), f"figure-{name}")])],
@@ -107,13 +107,14 @@ def _first(text: str) -> str:
 def _Ripeness() -> ft.Control:
     """The words for how ripe it is, joined with test, code and worth."""
     opened, set_opened = ft.use_state(False)
-    rows: list[ft.Control] = [parts.body(DISAGREE)]
+    rows: list[ft.Control] = [parts.body(tr(DISAGREE))]
     for ripe in RIPENESS.values():
-        code = tr(" General BBCH code {bbch}.", bbch=ripe.bbch) if ripe.bbch is not None else ""
+        test = (tr("{test} General BBCH code {bbch}.", test=tr(ripe.test), bbch=ripe.bbch) if ripe.bbch is not None
+                else tr(ripe.test))
         worth = f"{ripe.strength_low:g}" if ripe.strength_low == ripe.strength_high else (
             f"{ripe.strength_low:g}–{ripe.strength_high:g}")
         rows.append(ft.Column([
-            parts.figure_row(ripe.words, f"worth {worth}"), parts.second(f"{ripe.test}{code}"),
-            parts.small(f"{_first(MARK_WORDS[ripe.mark])}: {ripe.source}")], spacing=2))
+            parts.figure_row(tr(ripe.words), tr("worth {worth}", worth=worth)), parts.second(test),
+            parts.small(f"{_first(tr(MARK_WORDS[ripe.mark]))}: {tr(ripe.source)}")], spacing=2))
     return parts.fold(tr("How ripe, and what it may be worth"), tr("the sources disagree"), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="section-ripe", controls=rows if opened else [])

@@ -25,7 +25,7 @@ from field_app.ui.all_lots import use_all_lots
 from field_app.ui.cloth_pick import Picked, cloth_mass_words, picker, total_card
 from field_app.ui.guard import guarded, screen
 from field_app.ui.services import use_app, use_services
-from field_app.words import tr
+from field_app.words import mid, shade_words, tr, tr_as
 
 __all__ = ["NeedAsked", "NeedScreen"]
 
@@ -75,13 +75,14 @@ def NeedScreen() -> ft.View:
     elif found is not None:
         title = _title(found, stuff, decimal)
         body += _answer(found, items, stuff, decimal)
-    body += [parts.heading(tr("How dark")), parts.chips([(shade, shade) for shade in SHADES], asked.shade,
-                                                    lambda shade: change(shade=shade), "shade"),
+    body += [parts.heading(tr("How dark")),
+             parts.chips([(shade, shade_words(shade)) for shade in SHADES], asked.shade,
+                         lambda shade: change(shade=shade), "shade"),
              parts.heading(tr("What is to be dyed")),
              *([total_card(items, decimal=decimal)] if len(items) > 1 else []),
              *picker(asked.picked, pick, lists, decimal=decimal),
              parts.fold_card(_folds(asked, change))]
-    kicker = tr("{shade}, with {name}", shade=asked.shade, name=stuff.name.lower())
+    kicker = tr("{shade}, with {name}", shade=shade_words(asked.shade), name=mid(tr(stuff.name)))
     return parts.page_view(_ROUTE, f"{cloth_words(items)}, {kicker}" if items else kicker, title, body, back="/dye-day",
                            dock=parts.main_button(tr("Back to dye day"), parts.going("/dye-day"), "need-back"))
 
@@ -108,14 +109,15 @@ def _title(found: Need, stuff: Material, decimal: str) -> str:
     still = found.still_fruit or found.still_hull
     if still.central <= 0:
         return tr("There is enough in store")
-    what = tr("whole walnuts") if found.still_fruit and "walnut" in stuff.key else (
-        tr("whole fruit") if found.still_fruit else f"fresh {stuff.parts[-1].name}")
-    return tr("Gather {cloth_mass_words} of {what}", cloth_mass_words=cloth_mass_words(still, decimal=decimal),
-              what=what)
+    mass = cloth_mass_words(still, decimal=decimal)
+    if not found.still_fruit:
+        return tr("Gather {mass} of fresh {part}", mass=mass, part=mid(tr(stuff.parts[-1].name)))
+    return (tr("Gather {mass} of whole walnuts", mass=mass) if "walnut" in stuff.key
+            else tr("Gather {mass} of whole fruit", mass=mass))
 
 
 def _answer(found: Need, items: Sequence[ClothItem], stuff: Material, decimal: str) -> list[ft.Control]:
-    part = stuff.parts[-1].name
+    part = mid(tr(stuff.parts[-1].name))
     large = found.still_fruit or found.still_hull
     label = tr("still to gather, whole fruit") if found.still_fruit else tr("still to gather, fresh {part}", part=part)
     rows: list[ft.Control] = []
@@ -126,17 +128,17 @@ def _answer(found: Need, items: Sequence[ClothItem], stuff: Material, decimal: s
     whole: list[ft.Control] = [parts.body(tr("What it takes in all"), bold=True)]
     if found.whole_fruit is not None:
         whole.append(parts.range_row(tr("whole fruit"), found.whole_fruit, decimal=decimal))
-    whole += [parts.range_row(f"fresh {part}", found.hull_fresh, decimal=decimal),
+    whole += [parts.range_row(tr("fresh {part}", part=part), found.hull_fresh, decimal=decimal),
               parts.range_row(tr("air-dry, by custom"), found.air_dry, decimal=decimal),
               parts.range_row(tr("air-dry, by the bath"), found.by_bath, decimal=decimal, key="need-bath"),
               parts.range_row(tr("in store, as air-dry"), found.in_store, decimal=decimal, key="need-store"),
-              *(parts.second(words) for words in found.words), parts.small(ASSUMED_WORDS)]
+              *(parts.second(tr(words)) for words in found.words), parts.small(tr(ASSUMED_WORDS))]
     rows_of_all: list[ft.Control] = [parts.card(whole, key="need-all")]
     if large.high > 0:
         rows_of_all.insert(0, parts.range_card(label, large, scale_max=large.high * 1.1, more=rows, decimal=decimal,
                                                key="need-still"))
     if any(FIBRES[item.fibre].kind == "cellulose" for item in items):
-        rows_of_all.append(parts.notice("advice", tr("Plant fibres need a base"), CELLULOSE_WORDS))
+        rows_of_all.append(parts.notice("advice", tr("Plant fibres need a base"), tr(CELLULOSE_WORDS)))
     return rows_of_all
 
 
@@ -144,12 +146,12 @@ def _folds(asked: NeedAsked, change: Callable[..., None]) -> list[parts.Fold]:
     def toggle(fold: str) -> Callable[[], None]:
         return lambda: change(opened=asked.opened ^ {fold})
 
-    ripe = RIPENESS[asked.ripe].words if asked.ripe else tr("firm green")
-    folds = [parts.Fold("gathered", MATERIALS[asked.material].name, "stuff", "stuff" in asked.opened, toggle("stuff"),
-                        lambda: [parts.chips([(key, stuff.name) for key, stuff in MATERIALS.items()], asked.material,
+    ripe = tr(RIPENESS[asked.ripe].words) if asked.ripe else tr("firm green")
+    folds = [parts.Fold(tr_as("what is", "gathered"), tr(MATERIALS[asked.material].name), "stuff",
+                        "stuff" in asked.opened, toggle("stuff"), lambda: [parts.chips([(key, tr(stuff.name)) for key, stuff in MATERIALS.items()], asked.material,
                                              lambda key: change(material=key), "stuff-of")])]
     if MATERIALS[asked.material].parts[-1].shows_ripeness:
         folds.append(parts.Fold(tr("how ripe it will be"), ripe, "ripe", "ripe" in asked.opened, toggle("ripe"),
-                                lambda: [parts.chips([(key, row.words) for key, row in RIPENESS.items()],
+                                lambda: [parts.chips([(key, tr(row.words)) for key, row in RIPENESS.items()],
                                                      asked.ripe or "green", lambda key: change(ripe=key), "ripe-of")]))
     return folds
