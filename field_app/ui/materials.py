@@ -14,7 +14,7 @@ from field_app.ui.guard import guarded, piece, screen
 from field_app.ui.own_words import own_count, places_for, shown_range, use_place
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
-from field_app.words import tr, tr_n
+from field_app.words import begun, tr, tr_n
 
 __all__ = ["MaterialFigures", "Materials"]
 
@@ -92,15 +92,12 @@ def _figure(key: str, site: str, name: str, stuff: Material, default: Parameter 
         parts.range_row(words, shown, decimal=decimal, key=f"shown-{name}"),
         parts.range_bar(shown, max(shown.high, shown_range(default).high if default else 0.0) * 1.25, words,
                         decimal=decimal),
-        parts.small(tr("Your own: {source}", source=tr(row.source)) if own and row.mark != "own" else _first(sourced(row)))]
+        parts.small(tr("Your own: {source}", source=tr(row.source)) if own and row.mark != "own"
+                    else begun(sourced(row)))]
     route = f"/materials/{key}/{name}{f'?site={site}' if site else ''}"
     return ft.Container(
         ft.Column([*lines, ft.Row([parts.quiet_button(tr("See and change"), parts.going(route), f"figure-{name}")])],
                   spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH))
-
-
-def _first(text: str) -> str:
-    return text[:1].upper() + text[1:]
 
 
 @piece
@@ -115,6 +112,6 @@ def _Ripeness() -> ft.Control:
             f"{ripe.strength_low:g}–{ripe.strength_high:g}")
         rows.append(ft.Column([
             parts.figure_row(tr(ripe.words), tr("worth {worth}", worth=worth)), parts.second(test),
-            parts.small(f"{_first(tr(MARK_WORDS[ripe.mark]))}: {tr(ripe.source)}")], spacing=2))
+            parts.small(f"{begun(tr(MARK_WORDS[ripe.mark]))}: {tr(ripe.source)}")], spacing=2))
     return parts.fold(tr("How ripe, and what it may be worth"), tr("the sources disagree"), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="section-ripe", controls=rows if opened else [])

@@ -148,8 +148,9 @@ def _folds(asked: NeedAsked, change: Callable[..., None]) -> list[parts.Fold]:
 
     ripe = tr(RIPENESS[asked.ripe].words) if asked.ripe else tr("firm green")
     folds = [parts.Fold(tr_as("what is", "gathered"), tr(MATERIALS[asked.material].name), "stuff",
-                        "stuff" in asked.opened, toggle("stuff"), lambda: [parts.chips([(key, tr(stuff.name)) for key, stuff in MATERIALS.items()], asked.material,
-                                             lambda key: change(material=key), "stuff-of")])]
+                        "stuff" in asked.opened, toggle("stuff"),
+                        lambda: [parts.chips([(key, tr(stuff.name)) for key, stuff in MATERIALS.items()],
+                                             asked.material, lambda key: change(material=key), "stuff-of")])]
     if MATERIALS[asked.material].parts[-1].shows_ripeness:
         folds.append(parts.Fold(tr("how ripe it will be"), ripe, "ripe", "ripe" in asked.opened, toggle("ripe"),
                                 lambda: [parts.chips([(key, tr(row.words)) for key, row in RIPENESS.items()],

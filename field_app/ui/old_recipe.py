@@ -8,6 +8,7 @@ from typing import Any
 
 import flet as ft
 
+from field_app.core.bands import ShadeWord
 from field_app.core.cloth_text import read_cloths
 from field_app.core.cloths import ClothItem, cloth_words
 from field_app.core.estimate import Range
@@ -23,14 +24,17 @@ from field_app.ui.cloth_pick import Picked, picker
 from field_app.ui.guard import guarded, screen
 from field_app.ui.life_words import gone
 from field_app.ui.lot_words import stuff_words
-from field_app.ui.refusals import NO_PROBLEMS, at
+from field_app.ui.refusals import NO_PROBLEMS, at, headline
 from field_app.ui.services import use_app, use_services
-from field_app.words import later, tr
+from field_app.words import later, tr, tr_as
 
 __all__ = ["OldRecipeScreen", "RecipeTyped"]
 
-_NAME, _ROUTE = later("old recipe"), "/dye-day/old"
-_WHOSE: tuple[tuple[Gallons, str], ...] = (("", later("it doesn't say")), ("us", "US"), ("imperial", "imperial"))
+_NAME, _ROUTE = "old recipe", "/dye-day/old"
+_WHOSE: tuple[tuple[Gallons, str], ...] = (("", later("it doesn't say")), ("us", "US"), ("imperial", later("imperial")))
+#: The title where no cloth of one's own is told.
+_BY_CUSTOM: dict[ShadeWord, str] = {"pale": later("Pale, by custom"), "light": later("Light, by custom"),
+                                    "medium": later("Medium, by custom"), "dark": later("Dark, by custom")}
 _MOST_LOTS = 12
 
 
@@ -63,7 +67,7 @@ def _work_out(typed: RecipeTyped, lots: Sequence[LotNow]) -> _Result:
     cloth: tuple[ClothItem, ...] = ()
     pail = None
     try:
-        cloth = read_cloths([typed.cloth], where=tr("old cloth"))
+        cloth = read_cloths([typed.cloth], where="old cloth")
     except Refused as refused:
         problems += refused.problems
     try:
@@ -121,12 +125,12 @@ def OldRecipeScreen() -> ft.View:
     body: list[ft.Control] = [
         *(_answer(result, decimal) if result else []),
         parts.heading(tr("What the book says")),
-        parts.field(tr("The cloth it dyed"), typed.cloth, putting("cloth"), "old-cloth", at(problems, tr("old cloth")),
+        parts.field(tr("The cloth it dyed"), typed.cloth, putting("cloth"), "old-cloth", at(problems, "old cloth"),
                     hint=tr("wool 20 yd 54 in heavy")),
         parts.field(tr("What it took, a line each"), typed.lines, putting("lines"), "old-lines", taken, lines=3,
                     hint=tr("2 pails fresh hull")),
         parts.second(tr("Whose gallon, bushel and fluid ounce")),
-        parts.chips(_WHOSE, typed.gallons, putting("gallons"), "gallons"),
+        parts.chips([(key, tr(words)) for key, words in _WHOSE], typed.gallons, putting("gallons"), "gallons"),
         parts.field(tr("What a pail held"), typed.pail, putting("pail"), "old-pail", at(problems, "pail"), hint="12 L"),
         parts.heading(tr("Your own cloth")), *picker(typed.picked, pick, lists, decimal=decimal),
     ]
@@ -134,7 +138,7 @@ def OldRecipeScreen() -> ft.View:
         body += [parts.heading(tr("Your own load")),
                  parts.chips([(lot.id, f"{lot.code} · {stuff_words(lot.facts)}") for lot in lots[:_MOST_LOTS]],
                              typed.lot, lambda key: change(lot="" if key == typed.lot else key), "old-lot")]
-    body += [parts.notice("refused", f"{problem.where}: {problem.what}", problem.fix, live=True)
+    body += [parts.notice("refused", headline(problem), problem.fix, live=True)
              for problem in at(problems, "lot")]
     title = tr("An old recipe in today's measures") if result is None else _title(result, decimal)
     return parts.page_view(_ROUTE, tr("Pails, yards, gallons and ounces"), title, body, back="/dye-day",
@@ -145,9 +149,9 @@ def OldRecipeScreen() -> ft.View:
 def _title(result: _Result, decimal: str) -> str:
     line = next((one for one in result.lines if one.band is not None), result.lines[0])
     if line.today is not None:
-        return f"{show_amount(line.today)} of {line.taking.name}".replace(".", decimal)
-    return tr("{capitalize}, by custom",
-              capitalize=line.band.central.capitalize()) if line.band else tr("In today's measures")
+        return tr("{amount} of {stuff}", amount=show_amount(line.today).replace(".", decimal),
+                  stuff=tr(line.taking.name))
+    return tr(_BY_CUSTOM[line.band.central]) if line.band else tr("In today's measures")
 
 
 def _percent(share: Range, decimal: str) -> str:
@@ -156,8 +160,8 @@ def _percent(share: Range, decimal: str) -> str:
 
 def _answer(result: _Result, decimal: str) -> list[ft.Control]:
     cards = [_line_card(line, decimal) for line in result.lines]
-    whose = tr("For {cloth_words}",
-               cloth_words=cloth_words(result.own)) if result.own else tr("Add your own cloth to see its amounts")
+    whose = (tr("For {cloth}", cloth=cloth_words(result.own)) if result.own
+             else tr("Add your own cloth to see its amounts"))
     rows: list[ft.Control] = [parts.heading(whose), *cards]
     if result.reaches is not None:
         enough = result.reaches.times.central >= 1
@@ -171,8 +175,8 @@ def _line_card(line: Converted, decimal: str) -> ft.Control:
     share = _percent(line.share, decimal) if line.share.unit == "1" else show_range(line.share, decimal=decimal)
     rows: list[ft.Control] = [parts.body(line.taking.text, bold=True)]
     if line.today is not None:
-        rows.append(parts.figure_row(line.taking.name, show_amount(line.today).replace(".", decimal)))
-    rows += [parts.figure_row("then", show_amount(line.old).replace(".", decimal)),
+        rows.append(parts.figure_row(tr(line.taking.name), show_amount(line.today).replace(".", decimal)))
+    rows += [parts.figure_row(tr_as("in the old days", "then"), show_amount(line.old).replace(".", decimal)),
              parts.figure_row(tr("on the weight of cloth"), share)]
     if line.strength is not None:
         rows.append(parts.figure_row(tr("in its water"), show_range(line.strength, decimal=decimal)))

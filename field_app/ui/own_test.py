@@ -22,15 +22,14 @@ from field_app.ui.own_words import EVERYWHERE, TEST_WORDS, asked, places_for, re
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
-from field_app.words import later, tr
+from field_app.words import later, mid, state_words, tr
 
 __all__ = ["LotTest", "MaterialTest", "TestTyped"]
 
 _CALLED = {"before": later("the first weighing"), "after": later("the second weighing"),
-           "dish": later("the empty dish"),
-           "liquor": later("the liquor"), "brix": later("the reading"), "division": later("the scale"),
-           "condition": later("the condition"),
-           "at": "when", "note": "note", "by": later("who did it")}
+           "dish": later("the empty dish"), "liquor": later("the liquor"), "brix": later("the reading"),
+           "division": later("the scale"), "condition": later("the condition"), "at": later("when"),
+           "note": later("note"), "by": later("who did it")}
 _LABELS = {"dry": (later("As it is, with dish"), later("Dried, with dish")),
            "spent": (later("Before the kettle, with dish"), later("Spent and dry, with dish")),
            "reading": (later("Put into the kettle"), "")}
@@ -84,14 +83,13 @@ def LotTest() -> ft.View:
 
     def save() -> None:
         form = sheet.typed.form(lot=lot.id)
-        words = f"{TEST_WORDS[sheet.typed.test][0]} of {lot.code}"
+        words = tr("{test} of {code}", test=tr(TEST_WORDS[sheet.typed.test][0]), code=lot.code)
         if sheet.try_to(lambda: keep_test(app, services.book, form, lot.id, words), _fold_of):
             ft.context.page.navigate(f"/lots/{lot.code}")
 
     return parts.page_view(
-        path, tr("Lot {code} · {site_name} · {name}", code=lot.code, site_name=lot.site_name, name=stuff.name.lower()),
-        _title(sheet),
-        _body(sheet, stuff, lot.facts.site, lot),
+        path, tr("Lot {code} · {site} · {stuff}", code=lot.code, site=lot.site_name, stuff=mid(tr(stuff.name))),
+        _title(sheet), _body(sheet, stuff, lot.facts.site, lot),
         dock=parts.main_button(tr("Keep this test"), save, "test-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back=f"/lots/{lot.code}")
 
@@ -109,22 +107,22 @@ def MaterialTest() -> ft.View:
         typed = sheet.typed
         form = typed.form(material_key=stuff.key)
         name = f"dry-{typed.state}" if typed.test == "dry" else "extract"
-        words = f"{TEST_WORDS[typed.test][0]} of {stuff.name.lower()}"
+        words = tr("{test} of {stuff}", test=tr(TEST_WORDS[typed.test][0]), stuff=mid(tr(stuff.name)))
         if sheet.try_to(lambda: keep_test(app, services.book, form, figure_about(stuff.key, name), words), _fold_of):
             where = f"?site={typed.site}" if typed.site else ""
             shown = name if name in stuff.parameters else "dry-fresh"
             ft.context.page.navigate(f"/materials/{stuff.key}/{shown}{where}")
 
     return parts.page_view(
-        path, f"{stuff.name} · {site_words(services.book, sheet.typed.site)}", _title(sheet),
+        path, f"{tr(stuff.name)} · {site_words(services.book, sheet.typed.site)}", _title(sheet),
         _body(sheet, stuff, sheet.typed.site, None),
         dock=parts.main_button(tr("Keep this test"), save, "test-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back=f"/materials/{stuff.key}")
 
 
 def _title(sheet: Sheet[TestTyped]) -> str:
-    return {"dry": tr("How dry is it?"), "spent": tr("What went into the liquor?")}.get(sheet.typed.test,
-                                                                             tr("How strong is the liquor?"))
+    return {"dry": tr("How dry is it?"), "spent": tr("What went into the liquor?")}.get(
+        sheet.typed.test, tr("How strong is the liquor?"))
 
 
 def _fold_of(problem: Problem) -> str:
@@ -135,9 +133,9 @@ def _body(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | Non
     typed = sheet.typed
     return [
         *elsewhere(sheet.problems, _CALLED),
-        parts.chips([(key, words) for key, (words, _) in TEST_WORDS.items()], typed.test,
+        parts.chips([(key, tr(words)) for key, (words, _) in TEST_WORDS.items()], typed.test,
                     lambda key: sheet.edit("before", "after", "dish", "liquor", "brix", test=key), "test"),
-        parts.second(TEST_WORDS[typed.test][1]), *_state(sheet, stuff), *_fields(sheet),
+        parts.second(tr(TEST_WORDS[typed.test][1])), *_state(sheet, stuff), *_fields(sheet),
         _sample(sheet, stuff, site, lot), sheet.keypad("before", "before", "after", "dish", "liquor", "brix"),
         *_picture(sheet, stuff, site, lot),
         *_where(sheet, stuff, lot), parts.fold_card([when_fold(sheet), _division(sheet), _note(sheet)])]
@@ -148,14 +146,15 @@ def _state(sheet: Sheet[TestTyped], stuff: Material) -> list[ft.Control]:
         return [*parts.problem_text(at(sheet.problems, "condition"))]
     states = [state for state in STATES if f"dry-{state}" in stuff.parameters]
     return [parts.second(tr("In what condition it is")),
-            parts.chips([(state, tr("browned, soft") if state == "browned" else state) for state in states],
+            parts.chips([(state, tr("browned, soft") if state == "browned" else state_words(state))
+                         for state in states],
                         sheet.typed.state, sheet.put("state", "condition"), "state"),
             *parts.problem_text(at(sheet.problems, "condition"))]
 
 
 def _fields(sheet: Sheet[TestTyped]) -> list[ft.Control]:
     typed = sheet.typed
-    first, then = _LABELS.get(typed.test, _LABELS["dry"])
+    first, then = map(tr, _LABELS.get(typed.test, _LABELS["dry"]))
     unit = sheet.unit_button(typed.unit)
     rows = [sheet.side_by_side(sheet.number(first, "before", first=True, expand=5), unit, where=("before",)),
             *units_row(sheet, offered("mass")[:4], typed.unit)]
@@ -204,7 +203,7 @@ def _picture(sheet: Sheet[TestTyped], stuff: Material, site: str, lot: LotNow | 
     assert before is not None
     assert after is not None
     was = tr("in the table") if before is default else tr("before this test")
-    of = tr("of lot {code}", code=lot.code) if lot else ("here" if site else EVERYWHERE)
+    of = tr("of lot {code}", code=lot.code) if lot else (tr("here") if site else tr(EVERYWHERE))
     words = figure_words(test.parameter, stuff)
     held: list[ft.Control] = []
     if not lot and any(one.facts.parameter == test.parameter and one.facts.site in (None, site or None)
@@ -239,7 +238,7 @@ def _division(sheet: Sheet[TestTyped]) -> parts.Fold:
 
 def _note(sheet: Sheet[TestTyped]) -> parts.Fold:
     wrong = at(sheet.problems, "note")
-    return parts.Fold("note", sheet.typed.note.strip() or "none", "note-fold", sheet.is_open("note"),
+    return parts.Fold(tr("note"), sheet.typed.note.strip() or tr("none"), "note-fold", sheet.is_open("note"),
                       sheet.toggle("note"), lambda: [parts.field(
                           tr("Note"), sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
                           hint=tr("three days on the stove rail"))], wrong=bool(wrong))

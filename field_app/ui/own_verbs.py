@@ -32,34 +32,35 @@ def _did(app: AppState, book: FieldBook, about: str, words: str) -> None:
 def keep_value(app: AppState, book: FieldBook, form: ValueForm, words: str) -> None:
     """Put a value in place of the table's. Raises Refused."""
     set_value(book, form)
-    _did(app, book, figure_about(form.material, form.parameter), tr("{words}: your own value set", words=words))
+    _did(app, book, figure_about(form.material, form.parameter), tr("{figure}: your own value set", figure=words))
 
 
 def back_value(app: AppState, book: FieldBook, material: str, parameter: str, site: str, words: str) -> None:
     """Take back a value of one's own. Raises Refused."""
     take_back_value(book, material, parameter, site)
-    _did(app, book, figure_about(material, parameter), tr("{words}: your own value taken back", words=words))
+    _did(app, book, figure_about(material, parameter), tr("{figure}: your own value taken back", figure=words))
 
 
 def keep_test(app: AppState, book: FieldBook, form: OwnTestForm, about: str, words: str) -> None:
     """Note a test; about: the id of its lot, or its figure. Raises Refused."""
     note_test(book, form)
-    _did(app, book, about, f"{words} noted")
+    _did(app, book, about, tr("{what} noted", what=words))
 
 
 def back_test(app: AppState, book: FieldBook, test: str, about: str, words: str) -> None:
     """Take back a test. Raises Refused."""
     book.withdraw(test)
-    _did(app, book, about, tr("{words} taken back", words=words))
+    _did(app, book, about, tr("{what} taken back", what=words))
 
 
 def keep_vessel(app: AppState, book: FieldBook, form: VesselForm, old: VesselNow | None) -> None:
     """Note a pot or a pail, or tell it anew. Raises Refused."""
     one = add_vessel(book, form) if old is None else change_vessel(book, old.id, form)
-    _did(app, book, "vessels", f"{one.name} noted" if old is None else f"{one.name} changed")
+    _did(app, book, "vessels", tr("{what} noted", what=one.name) if old is None
+         else tr("{what} changed", what=one.name))
 
 
 def back_vessel(app: AppState, book: FieldBook, one: VesselNow) -> None:
     """Take back a pot or a pail. Raises Refused."""
     book.withdraw(one.id)
-    _did(app, book, "vessels", tr("{name} taken back", name=one.name))
+    _did(app, book, "vessels", tr("{what} taken back", what=one.name))

@@ -15,12 +15,12 @@ from field_app.core.own import OwnRecords, OwnTest, observed
 from field_app.core.sites import SiteNow
 from field_app.core.units import show_number
 from field_app.ui.day_words import day
-from field_app.words import later, tr
+from field_app.words import later, state_words, tr
 
 __all__ = ["EVERYWHERE", "TEST_WORDS", "asked", "line_of_test", "own_count", "places_for", "result_words",
            "shown_range", "use_place"]
 
-EVERYWHERE = "everywhere"
+EVERYWHERE = later("everywhere")
 _NOT_CHOSEN = ("", "")
 #: What the tests are called, and what each is in one line.
 TEST_WORDS = {
@@ -72,19 +72,21 @@ def places_for(key: str, sites: Sequence[SiteNow], records: OwnRecords, chosen: 
     known = {value.facts.site for value in own.values} | {test.site for test in own.tests}
     known.add(chosen)
     found = [(site.id, site.name) for site in sites if key in site.facts.materials or site.id in known]
-    return [("", EVERYWHERE), *found]
+    return [("", tr(EVERYWHERE)), *found]
 
 
 def result_words(test: OwnTest, stuff: Material, *, decimal: str = "") -> str:
     """What a test came to by itself, before it is weighed against the table."""
     share = math.exp(observed(test, stuff).value) * 100
-    what = tr("dry matter") if test.facts.test == "dry" else tr("went into the liquor")
-    return f"{show_number(share, decimal=decimal)} % {what}"
+    percent = show_number(share, decimal=decimal)
+    return (tr("{percent} % dry matter", percent=percent) if test.facts.test == "dry"
+            else tr("{percent} % went into the liquor", percent=percent))
 
 
 def line_of_test(test: OwnTest, stuff: Material, today: dt.date, *, site: str = "", lot: str = "",
               decimal: str = "") -> str:
     """A test on one line: what, when, where, and what it came to."""
     when = day(dt.datetime.fromisoformat(test.facts.at).date(), today)
-    where = " · ".join(part for part in (site, f"lot {lot}" if lot else "", test.state) if part)
-    return f"{TEST_WORDS[test.facts.test][0]}, {when} · {where} · {result_words(test, stuff, decimal=decimal)}"
+    where = " · ".join(part for part in (site, tr("lot {code}", code=lot) if lot else "", state_words(test.state))
+                       if part)
+    return f"{tr(TEST_WORDS[test.facts.test][0])}, {when} · {where} · {result_words(test, stuff, decimal=decimal)}"

@@ -41,7 +41,7 @@ from field_app.ui.winter_words import (
     said_of_yields,
     tree_words,
 )
-from field_app.words import tr
+from field_app.words import later, tr
 
 __all__ = ["PastSeasons"]
 
@@ -50,7 +50,7 @@ _SHOWN, _AT_ONCE = 10, 4
 _NO_YEAR: int | None = None
 _NOTHING: Review | None = None
 _NOT_BEGUN: tuple[int, int] | None = None
-_EARLIER, _LESS = ("earlier", "later"), ("less", "more")
+_EARLIER, _LESS = (later("earlier"), later("later")), (later("less"), later("more"))
 
 
 @screen
@@ -130,8 +130,8 @@ def _counted(name: str, told: Coverage, spots: tuple[float, ...], ends: tuple[st
     """Two pictures and their words: where each lay, and whether chance explains how many lay inside."""
     rows: list[ft.Control] = [parts.lead(name)]
     if told.n:
-        spread: ft.Control = parts.spots_picture(spots, ends, tr("{name}, where each lay: {count_words}", name=name,
-                                                                 count_words=count_words(told)))
+        where = tr("{name}, where each lay: {count}", name=name, count=count_words(told))
+        spread: ft.Control = parts.spots_picture(spots, (tr(ends[0]), tr(ends[1])), where)
         count: ft.Control = parts.count_picture(told.n, told.inside, told.by_chance, said_of_count(name, told))
         rows += [spread, ft.Text(count_words(told), key=key, size=theme.BODY, weight=ft.FontWeight.BOLD,
                                  color=theme.HULL), count]
@@ -190,9 +190,8 @@ def _tree(tree: TreeReview, most: float, decimal: str) -> ft.Control:
     if strip is not None:
         drawn: ft.Control = parts.season_strip(strip)
         rows.append(drawn)
-    rows += [parts.second(tr("{year}, forecast {stood_name}: {stood_words}, {held_words}", year=year.year,
-                             stood_name=stood_name(stood), stood_words=stood_words(stood),
-                             held_words=held_words(year, stood)))
+    rows += [parts.second(tr("{year}, forecast {when}: {days}, {held}", year=year.year, when=stood_name(stood),
+                             days=stood_words(stood), held=held_words(year, stood)))
              for year in tree.years for stood in year.stood[-1:]]
     return parts.card(rows, key=f"past-{tree.site_name}-{tree.material}")
 
@@ -201,11 +200,12 @@ def _lessons(lessons: tuple[Lesson, ...], decimal: str) -> list[ft.Control]:
     found: list[ft.Control] = [parts.heading(tr("What was learnt"))]
     for one in lessons:
         drawn: ft.Control = parts.belief_picture(in_hundredths(one.before), in_hundredths(one.after),
-                                                 called=lesson_name(one), was="before", now="now", decimal=decimal)
+                                                 called=lesson_name(one), was=tr("before"), now=tr("now"),
+                                                 decimal=decimal)
         found.append(parts.card([parts.lead(lesson_name(one)), drawn, parts.second(
-            tr("{figure_range} before, {figure_range2} now, {lesson_source}",
-               figure_range=figure_range(one.before, decimal), figure_range2=figure_range(one.after, decimal),
-               lesson_source=lesson_source(one)))], key=f"past-{one.material}-{one.name}"))
+            tr("{before} before, {after} now, {source}", before=figure_range(one.before, decimal),
+               after=figure_range(one.after, decimal), source=lesson_source(one)))],
+                                key=f"past-{one.material}-{one.name}"))
     if not lessons:
         found.append(parts.card([
             parts.body(tr("Nothing yet.")),

@@ -16,13 +16,13 @@ from field_app.core.units import show_si
 from field_app.paper import day_sheet
 from field_app.store import finish_plan, lots_of_plan, plan_of, pots_of_plan
 from field_app.ui import parts, theme
-from field_app.ui.day_words import full_day
+from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.guard import guarded, piece, say, screen
 from field_app.ui.printing import PaperButton
-from field_app.ui.refusals import NO_PROBLEMS
+from field_app.ui.refusals import NO_PROBLEMS, headline
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
-from field_app.words import tr
+from field_app.words import begun, mid, shade_words, tr, tr_as, tr_n
 
 __all__ = ["Plan", "plan_title"]
 
@@ -34,9 +34,11 @@ def plan_title(facts: PlanFacts, work: PlanWork, decimal: str = "") -> str:
     cloth = sum(bath.mass.central for bath in work.baths)
     shades = dict.fromkeys(bath.dyed.band.central for bath in work.baths)
     end = max(row.end for row in work.clock)
-    late = "" if end.date() == facts.day else tr(" the day after")
-    return tr("{show_si} of cloth, {shades}, by {end:%H:%M}{late}", show_si=show_si(cloth, "kg", decimal=decimal),
-              shades=", ".join(shades), end=end, late=late)
+    told = {"mass": show_si(cloth, "kg", decimal=decimal), "shades": ", ".join(map(shade_words, shades)),
+            "time": clock_time(end)}
+    if end.date() == facts.day:
+        return tr("{mass} of cloth, {shades}, by {time}", **told)
+    return tr("{mass} of cloth, {shades}, by {time} the day after", **told)
 
 
 @screen
@@ -72,8 +74,8 @@ def Plan() -> ft.View:
     title = tr("{name} is done", name=held.name) if held.done else plan_title(facts, work, decimal)
     body: list[ft.Control] = [
         *undo_bar(held.id),
-        *(parts.notice("refused", f"{problem.where}: {problem.what}", problem.fix, live=True) for problem in refused),
-        *(parts.notice("caution", _first_up(problem.what), problem.fix) for problem in work.problems if not held.done),
+        *(parts.notice("refused", headline(problem), problem.fix, live=True) for problem in refused),
+        *(parts.notice("caution", begun(problem.what), problem.fix) for problem in work.problems if not held.done),
         *(_bath(bath, liquor, decimal) for liquor in work.liquors for bath in liquor.baths),
         *(_liquor(liquor, decimal) for liquor in work.liquors)]
     if work.helpers():
@@ -100,16 +102,13 @@ def Plan() -> ft.View:
                            back="/dye-day")
 
 
-def _first_up(words: str) -> str:
-    return words[:1].upper() + words[1:]
-
-
 def _bath(bath: BathWork, liquor: LiquorWork, decimal: str) -> ft.Control:
-    mix = (tr("{show_si} of the liquor, {show_si2} of water", show_si=show_si(bath.liquor, "L", decimal=decimal),
-              show_si2=show_si(bath.water, "L", decimal=decimal))) if bath.liquor else tr("in the same bath")
+    mix = (tr("{liquor} of the liquor, {water} of water", liquor=show_si(bath.liquor, "L", decimal=decimal),
+              water=show_si(bath.water, "L", decimal=decimal)) if bath.liquor else tr("in the same bath"))
+    mordant = MORDANTS[bath.bath.mordant]  # type: ignore[index]  # checked when it was made
     return parts.card([
         parts.lead(f"{bath.place}. {bath.cloth}"),
-        parts.second(f"{_first_up(MORDANTS[bath.bath.mordant])}, {bath.dyed.load.hours:g} h"),  # type: ignore[index]  # checked when it was made
+        parts.second(f"{begun(tr(mordant))}, {bath.dyed.load.hours:g} h"),
         parts.body(bath.verdict),
         parts.figure_row(tr("into the bath"), mix),
         parts.range_row(tr("dye taken up"), bath.dyed.uptake, decimal=decimal),
@@ -123,8 +122,8 @@ def _rinsing(baths: Sequence[BathWork], decimal: str) -> ft.Control:
     litres = total((bath.rinses.litres for bath in baths), unit="L")
     return parts.card([
         parts.body(tr("Rinsing"), bold=True), parts.range_row(tr("water in all"), litres, decimal=decimal),
-        parts.figure_row("changes", f"{central} ({low}–{high})"),
-        parts.second(tr("Until it runs clear. {words}", words=rinses.words))], key="plan-rinsing")
+        parts.figure_row(tr_as("of rinsing water", "changes"), f"{central} ({low}–{high})"),
+        parts.second(tr("Until it runs clear. {words}", words=tr(rinses.words)))], key="plan-rinsing")
 
 
 def _liquor(liquor: LiquorWork, decimal: str) -> ft.Control:
@@ -133,27 +132,27 @@ def _liquor(liquor: LiquorWork, decimal: str) -> ft.Control:
         more += [parts.range_row(tr("water to put in"), liquor.made.water, decimal=decimal),
                  parts.range_row(tr("boils off"), liquor.made.boiled_off, decimal=decimal)]
         if liquor.made.kettles is not None:
-            more.append(parts.figure_row(tr("pots filled"), f"{liquor.made.kettles.times} times"
-                                         if liquor.made.kettles.times > 1 else "once"))
+            more.append(parts.figure_row(tr("pots filled"),
+                                         tr_n("once", "{n} times", liquor.made.kettles.times)))
     if liquor.kept > 0.5:
         more.append(parts.figure_row(tr("kept for another day"), show_si(liquor.kept, "L", decimal=decimal)))
     if liquor.routes is not None:
-        more.append(parts.second(liquor.routes.words))
+        more.append(parts.second(tr(liquor.routes.words)))
     lots = ", ".join(one.words for one in liquor.takings)
-    return parts.range_card(tr("liquor of {name}", name=liquor.stuff.name.lower()), liquor.volume, of=f"from {lots}",
-                            more=more,
-                            decimal=decimal, key=f"plan-liquor-{liquor.stuff.key}")
+    return parts.range_card(tr("liquor of {stuff}", stuff=mid(tr(liquor.stuff.name))), liquor.volume,
+                            of=tr("from {lots}", lots=lots), more=more, decimal=decimal,
+                            key=f"plan-liquor-{liquor.stuff.key}")
 
 
 def _helpers(work: PlanWork, decimal: str) -> ft.Control:
     from field_app.core.helpers import LABEL
 
     rows = [_grams(name, grams, decimal) for name, grams in work.helpers().items()]
-    return parts.card([parts.body(tr("To weigh out"), bold=True), *rows, parts.small(LABEL)], key="plan-helpers")
+    return parts.card([parts.body(tr("To weigh out"), bold=True), *rows, parts.small(tr(LABEL))], key="plan-helpers")
 
 
 def _grams(name: str, grams: Range, decimal: str) -> ft.Control:
-    return parts.range_row(name, grams, decimal=decimal)
+    return parts.range_row(tr(name), grams, decimal=decimal)
 
 
 def _clock(rows: Sequence[ClockRow], day: dt.date) -> ft.Control:
@@ -173,7 +172,7 @@ def _Cautions(work: PlanWork) -> ft.Control:
     """All cautions of the day, behind one line."""
     opened, set_opened = ft.use_state(False)
     return parts.fold(
-        tr("Take care"), f"{len(work.cautions)} cautions", opened=opened, on_toggle=lambda: set_opened(not opened),
-        key="plan-cautions",
-        controls=[parts.notice("caution", caution.title, f"{caution.text} {caution.advice}")
+        tr("Take care"), tr_n("{n} caution", "{n} cautions", len(work.cautions)), opened=opened,
+        on_toggle=lambda: set_opened(not opened), key="plan-cautions",
+        controls=[parts.notice("caution", tr(caution.title), f"{tr(caution.text)} {tr(caution.advice)}")
                   for caution in work.cautions])

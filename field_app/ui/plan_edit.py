@@ -24,17 +24,15 @@ from field_app.ui.plan_form import BathTyped, PlanTyped, typed_of
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, use_sheet
-from field_app.words import later, tr
+from field_app.words import later, shade_words, tr
 
 __all__ = ["PlanEdit"]
 
 _CALLED = {"name": later("what you call it"), "day": later("the day"), "fire": later("when the fire is lit"),
-           "water": "water",
-           "soak": "soaking", "boil": "simmering", "strainings": later("how often strained"),
-           "ratio": later("litres for a kilogram"),
-           "note": "note"}
+           "water": later("water"), "soak": later("soaking"), "boil": later("simmering"),
+           "strainings": later("how often strained"), "ratio": later("litres for a kilogram"), "note": later("note")}
 _MAKING = ("water", "soak", "boil", "strainings", "ratio")
-_SHORT = {"none": "none", "alum": "alum", "iron": "iron", "alum-iron": later("alum, then iron")}
+_SHORT = {"none": later("none"), "alum": later("alum"), "iron": later("iron"), "alum-iron": later("alum, then iron")}
 
 
 @screen
@@ -65,18 +63,19 @@ def PlanEdit() -> ft.View:
                 kept = add_plan(services.book, typed.form(lots))
             else:
                 kept = change_plan(services.book, held.id, typed.form(lots))
-            app.did(kept.id, f"{kept.name} {'planned' if held is None else 'changed'}")
+            app.did(kept.id, tr("{what} planned", what=kept.name) if held is None
+                    else tr("{what} changed", what=kept.name))
             ft.context.page.navigate(f"/dye-day/plan/{kept.id[-36:]}")
         sheet.try_to(act, _fold_of)
 
-    called = {**_CALLED, **{f"lot {lot.code}": f"lot {lot.code}" for lot in lots},
-              **{f"bath {place}": f"load {place}" for place, _ in enumerate(typed.baths, 1)}}
+    called = {**_CALLED, **{f"lot {lot.code}": tr("lot {code}", code=lot.code) for lot in lots},
+              **{f"bath {place}": tr("load {place}", place=place) for place, _ in enumerate(typed.baths, 1)}}
     body: list[ft.Control] = [
         *elsewhere(sheet.problems, called),
         parts.field(tr("What you call it"), typed.name, sheet.put("name"), "plan-name", at(sheet.problems, "name"),
                     hint=tr("Harvest dyeing")),
         sheet.side_by_side(
-            parts.field(tr("Day"), typed.day, sheet.put("day"), "plan-day", helper="year-month-day",
+            parts.field(tr("Day"), typed.day, sheet.put("day"), "plan-day", helper=tr("year-month-day"),
                         keyboard=ft.KeyboardType.DATETIME, expand=3, told_below=False),
             parts.field(tr("Fire lit at"), typed.fire, sheet.put("fire"), "plan-fire", helper=tr("as 08:00"),
                         keyboard=ft.KeyboardType.DATETIME, expand=2, told_below=False), where=("day", "fire")),
@@ -175,14 +174,15 @@ def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Seque
                     hint=tr("wool 2 kg; 2 shirts linen"), helper=tr("several parted by a semicolon")),
         *_from_lists(kept, bath.cloth, put("cloth"), place),
         parts.second(tr("Shade wanted")),
-        parts.chips([(shade, shade) for shade in SHADES], bath.shade, put("shade"), f"plan-shade-{place}"),
+        parts.chips([(shade, shade_words(shade)) for shade in SHADES], bath.shade, put("shade"), f"plan-shade-{place}"),
         parts.second(tr("Mordant")),
-        parts.chips([(key, _SHORT[key]) for key in MORDANTS], bath.mordant, put("mordant"), f"plan-mordant-{place}"),
+        parts.chips([(key, tr(_SHORT[key])) for key in MORDANTS], bath.mordant, put("mordant"),
+                    f"plan-mordant-{place}"),
         parts.field(tr("Hours in the bath"), bath.hours, put("hours"), f"plan-hours-{place}", hint="2", suffix="h",
                     keyboard=ft.KeyboardType.NUMBER)]
     if len(materials) > 1:
         controls += [parts.second(tr("Whose liquor")),
-                     parts.chips([(key, MATERIALS[key].name) for key in materials if key in MATERIALS],
+                     parts.chips([(key, tr(MATERIALS[key].name)) for key in materials if key in MATERIALS],
                                  bath.material, put("material"), f"plan-liquor-{place}")]
     return parts.card(controls, key=f"plan-load-{place}")
 
@@ -200,10 +200,10 @@ def _from_lists(kept: Sequence[ClothNow], cloth: str, put: Callable[[str], None]
 
 def _making_words(typed: PlanTyped) -> str:
     told = [tr("{water} of water", water=typed.water) if typed.water else "",
-            tr("soaked {soak} h", soak=typed.soak) if typed.soak else "",
-            tr("simmered {boil} h", boil=typed.boil) if typed.boil else "",
-            tr("strained {strainings} times", strainings=typed.strainings) if typed.strainings not in ("", "1") else "",
-            "squeezed" if typed.squeezed else "", tr("one load after another") if typed.in_turn else ""]
+            tr("soaked {hours} h", hours=typed.soak) if typed.soak else "",
+            tr("simmered {hours} h", hours=typed.boil) if typed.boil else "",
+            tr("strained {times} times", times=typed.strainings) if typed.strainings not in ("", "1") else "",
+            tr("squeezed") if typed.squeezed else "", tr("one load after another") if typed.in_turn else ""]
     return ", ".join(word for word in told if word) or tr("as custom has it")
 
 
@@ -217,7 +217,7 @@ def _making(sheet: Sheet[PlanTyped]) -> list[ft.Control]:
     return [
         number(tr("Water to put in"), "water", tr("25 L for a kilogram of dry stuff"), "L"),
         number(tr("Soaking"), "soak", "24", "h"), number(tr("At a simmer"), "boil", "2", "h"),
-        number(tr("How often boiled and strained"), "strainings", "1", "times"),
+        number(tr("How often boiled and strained"), "strainings", "1", tr("times")),
         tick(tr("Squeeze what is spent"), typed.squeezed, sheet.put("squeezed"), "plan-squeezed",
              more=tr("Less liquor stays behind than if it only drains.")),
         number(tr("Bath for a kilogram of cloth"), "ratio", "30", "L"),

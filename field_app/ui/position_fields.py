@@ -60,7 +60,7 @@ def _taken(fix: Fix, on_fix: Callable[[Fix | None], Any], ask: Callable[[], Any]
            decimal: str) -> ft.Control:
     radius = fix.accuracy_m
     sure = tr("The device did not say how closely.") if radius is None else (
-        tr("± {show_number} m, as the device says.", show_number=show_number(radius, decimal=decimal)))
+        tr("± {metres} m, as the device says.", metres=show_number(radius, decimal=decimal)))
     rows: list[ft.Control] = [parts.body(show_position(fix.position), bold=True), parts.second(sure)]
     if radius is not None and radius > POOR_M:
         rows.append(parts.notice("caution", tr("Too rough to tell one tree from the next"),

@@ -15,6 +15,7 @@ from field_app.paper import PAPERS, Paper
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, piece
 from field_app.ui.hand_over_choice import size_words
+from field_app.ui.refusals import headline
 from field_app.ui.services import use_services
 from field_app.words import tr
 
@@ -49,7 +50,7 @@ async def print_out(device: Any, name: str, make: Callable[[], bytes]) -> Printe
         kept = await device.save_file(name, data)
     except Refused as refused:
         problem = refused.problems[0]
-        return Printed("refused", f"{problem.where}: {problem.what}", problem.fix)
+        return Printed("refused", headline(problem), problem.fix)
     except (RuntimeError, OSError, TimeoutError) as error:
         log.warning("%s was not saved: %s", name, error)
         return Printed("refused", tr("It could not be saved"),

@@ -8,7 +8,7 @@ import flet as ft
 
 from field_app.core.estimate import Reason
 from field_app.ui import parts, theme
-from field_app.words import later
+from field_app.words import basis_words, later, tr
 
 __all__ = ["MEASURED", "how_known", "reason_rows"]
 
@@ -28,19 +28,20 @@ def how_known(reason: Reason) -> str:
     'default, common practice, no source'
     """
     if reason.basis == "own":
-        return reason.source  # which says so by itself
+        return tr(reason.source)  # which says so by itself
+    basis = basis_words(reason.basis)
     if reason.basis in MEASURED and not reason.mark:
-        return reason.basis if not reason.source else f"{reason.basis}: {reason.source}"
-    mark, source = _MARKS.get(reason.mark, ""), reason.source
-    if mark and source.casefold().startswith(mark):
+        return basis if not reason.source else f"{basis}: {tr(reason.source)}"
+    mark, source = tr(_MARKS.get(reason.mark, "")), tr(reason.source)
+    if mark and source.casefold().startswith(mark.casefold()):
         # The source says it by itself.
-        return ", ".join(part for part in (reason.basis, source) if part and part != mark)
-    known = ", ".join(dict.fromkeys(part for part in (reason.basis, mark) if part))
+        return ", ".join(part for part in (basis, source) if part and part != mark)
+    known = ", ".join(dict.fromkeys(part for part in (basis, mark) if part))
     return f"{known}: {source}" if source else known
 
 
 def reason_rows(reasons: Iterable[Reason]) -> list[ft.Control]:
     """Each input with its value, and under it how it came to be known."""
-    return [ft.Column([parts.figure_row(reason.name, reason.value), parts.small(how_known(reason))],
+    return [ft.Column([parts.figure_row(tr(reason.name), tr(reason.value)), parts.small(how_known(reason))],
                       spacing=theme.GRID / 2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
             for reason in reasons]

@@ -8,9 +8,9 @@ import flet as ft
 
 from field_app.core.problems import Problem
 from field_app.ui import parts, theme
-from field_app.words import tr
+from field_app.words import named, tr
 
-__all__ = ["NO_PROBLEMS", "at", "elsewhere", "not_kept"]
+__all__ = ["NO_PROBLEMS", "at", "elsewhere", "headline", "not_kept"]
 
 #: What a screen starts with that has not been refused anything.
 NO_PROBLEMS: tuple[Problem, ...] = ()
@@ -21,6 +21,11 @@ def at(problems: Sequence[Problem], where: str) -> tuple[Problem, ...]:
     return tuple(problem for problem in problems if problem.where == where)
 
 
+def headline(problem: Problem) -> str:
+    """What is wrong and with what, over what to do about it."""
+    return f"{named(problem.where)}: {problem.what}".removeprefix(": ")
+
+
 def not_kept(problems: Sequence[Problem], called: Mapping[str, str]) -> str | ft.Control:
     """The line under the main action: nothing was kept yet, and which fields are to be mended.
 
@@ -28,7 +33,8 @@ def not_kept(problems: Sequence[Problem], called: Mapping[str, str]) -> str | ft
     """
     if not problems:
         return ""
-    names = ", ".join(dict.fromkeys(called.get(problem.where, problem.where) for problem in problems))
+    names = ", ".join(dict.fromkeys(tr(called[problem.where]) if problem.where in called else named(problem.where)
+                                    for problem in problems))
     return ft.Semantics(live_region=True, content=ft.Text(
         tr("Not kept yet. To mend: {names}", names=names), key="not-kept", size=theme.SECOND, color=theme.MADDER,
         weight=ft.FontWeight.W_500, text_align=ft.TextAlign.CENTER))
@@ -36,5 +42,5 @@ def not_kept(problems: Sequence[Problem], called: Mapping[str, str]) -> str | ft
 
 def elsewhere(problems: Sequence[Problem], called: Mapping[str, str]) -> list[ft.Control]:
     """Those that belong to no field of the screen, such as a full disk, so that none is hidden."""
-    return [parts.notice("refused", f"{problem.where}: {problem.what}", problem.fix, live=True, key="elsewhere")
+    return [parts.notice("refused", headline(problem), problem.fix, live=True, key="elsewhere")
             for problem in problems if problem.where not in called]

@@ -33,7 +33,7 @@ from field_app.ui.round_words import (
 )
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sketch_map import SketchMap
-from field_app.words import tr, tr_n
+from field_app.words import begun, tr, tr_as, tr_n
 
 __all__ = ["RoundToday"]
 
@@ -101,11 +101,10 @@ def RoundToday() -> ft.View:
                                    parts.going(find_route(planned.stops[0].candidate.site)), "round-find",
                                    icon=ft.Icons.NEAR_ME_OUTLINED))
     if planned is None:
-        mend = ", ".join(dict.fromkeys(ROUND_CALLED.get(one.where, one.where) for one in outcome.problems))
-        title = tr("Where do you begin?") if _lost(outcome) else tr("To mend: {mend}", mend=mend)
-        return parts.page_view(path, tr("{full_day} · which trees today", full_day=full_day(now.date(), now.date())),
-                               title, [asking],
-                               dock=dock, back="/")
+        mend = ", ".join(dict.fromkeys(tr(ROUND_CALLED.get(one.where, one.where)) for one in outcome.problems))
+        title = tr("Where do you begin?") if _lost(outcome) else tr("To mend: {fields}", fields=mend)
+        return parts.page_view(path, tr("{day} · which trees today", day=full_day(now.date(), now.date())), title,
+                               [asking], dock=dock, back="/")
     decimal = services.decimal
     need = reading[0].need_words if reading[0] is not None else ""
     body = [*([parts.second(need)] if need else []), *_round(planned, decimal), *_cautions(planned),
@@ -152,23 +151,24 @@ def _round(planned: Round, decimal: str) -> list[ft.Control]:
                              tr("Below it says why each tree is left out."))]
     marks, legs = marks_of(planned)
     sketch: ft.Control = SketchMap(marks, legs, sketch_words(planned))
-    ends = {"start": "back", "open": tr("at the last tree until")}.get(str(planned.wish.end), tr("at the end"))
+    ends = {"start": tr_as("at the start", "back"), "open": tr("at the last tree until")}.get(
+        str(planned.wish.end), tr("at the end"))
+    length = minutes_words((planned.ends - planned.begins).total_seconds() / 60)
     rows = [parts.range_row(tr("in all"), planned.total, decimal=decimal),
-            parts.figure_row(tr("on the way"), f"about {show_distance(planned.way_m, decimal=decimal)}"),
-            parts.figure_row(ends, tr("{clock_time}, after {minutes_words}", clock_time=clock_time(planned.ends),
-                                      minutes_words=minutes_words(
-                                          (planned.ends - planned.begins).total_seconds() / 60)))]
+            parts.figure_row(tr("on the way"), tr("about {distance}", distance=show_distance(planned.way_m,
+                                                                                              decimal=decimal))),
+            parts.figure_row(ends, tr("{time}, after {length}", time=clock_time(planned.ends), length=length))]
     if planned.out_by is not None and planned.light.sunset is not None:
-        rows.append(parts.figure_row(tr("out by"), tr("{clock_time} (sunset {clock_time2})",
-                                                  clock_time=clock_time(planned.out_by),
-                                                  clock_time2=clock_time(planned.light.sunset))))
+        rows.append(parts.figure_row(tr("out by"), tr("{time} (sunset {sunset})", time=clock_time(planned.out_by),
+                                                  sunset=clock_time(planned.light.sunset))))
     hollow = any(mark.kind == "left out" for mark in marks)
-    note = tr("Straight lines, not paths.") + (tr(" A ring is a tree that is left out.") if hollow else "")
+    note = (tr("Straight lines, not paths. A ring is a tree that is left out.") if hollow
+            else tr("Straight lines, not paths."))
     return [parts.card([sketch, parts.small(note)]), parts.card(rows)]
 
 
 def _cautions(planned: Round) -> list[ft.Control]:
-    return [parts.notice("caution", caution, key="round-caution") for caution in planned.cautions
+    return [parts.notice("caution", tr(caution), key="round-caution") for caution in planned.cautions
             if caution != NOT_PATHS]
 
 
@@ -214,12 +214,8 @@ def _left_out(planned: Round, opened: bool, toggle: Callable[[], None]) -> list[
         return []
     count = len(planned.left_out)
     rows: list[ft.Control] = [
-        ft.Column([parts.body(one.candidate.name, bold=True), parts.second(_sentence(one.words))], spacing=0)
+        ft.Column([parts.body(one.candidate.name, bold=True), parts.second(f"{begun(one.words)}.")], spacing=0)
         for one in planned.left_out]
     return [parts.fold(tr("left out"), tr_n("1 tree, and why", "{n} trees, and why", count),
                        opened=opened or not planned.stops, on_toggle=toggle, key="round-left-out",
                        controls=[ft.Column(rows, spacing=theme.GAP)])]
-
-
-def _sentence(words: str) -> str:
-    return f"{words[:1].upper()}{words[1:]}."

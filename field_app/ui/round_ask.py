@@ -22,16 +22,15 @@ from field_app.ui import parts, theme
 from field_app.ui.guard import piece
 from field_app.ui.refusals import NO_PROBLEMS, at
 from field_app.ui.services import use_app, use_services
-from field_app.words import later, tr
+from field_app.words import later, tr, tr_as
 
 __all__ = ["ROUND_CALLED", "Asking", "kept_pace", "with_pace"]
 
 #: The fields as the screen calls them, by the names that problems use.
 ROUND_CALLED = {"start": later("where you begin"), "end": later("where it ends"), "until": later("back by"),
-                "carry": later("what you can carry"),
-                "need": later("what is enough"), "means": later("how you go"), "speed": "speed", "detour": "detour",
-                "stop": later("time at a tree"), "hour": later("worth an hour"),
-                "next_day": later("next day you can go")}
+                "carry": later("what you can carry"), "need": later("what is enough"), "means": later("how you go"),
+                "speed": later("speed"), "detour": later("detour"), "stop": later("time at a tree"),
+                "hour": later("worth an hour"), "next_day": later("next day you can go")}
 _PACE = ("means", "speed", "detour", "stop", "hour", "carry")
 _MEANS = (("foot", later("on foot")), ("bicycle", later("by bicycle")), ("car", later("by car")))
 _ENDS = (("start", later("back to the start")), ("open", later("at the last tree")), ("other", later("somewhere else")))
@@ -73,13 +72,14 @@ def Asking(form: RoundForm, start: Fix | None, on_change: Callable[[RoundForm], 
 
     pace = PACES[form.means if form.means in PACES else "foot"]  # type: ignore[index]  # it is one of its keys
     lines = [
-        fold("start", "begin", _start_words(form, start), lambda: [_Start(form, start, put, problems, decimal)],
-             ("start",)),
-        fold("end", "end", _end_words(form), lambda: _end(form, put, problems), ("end",)),
-        fold("limits", "limits", _limit_words(form), lambda: _limits(form, put, problems),
+        fold("start", tr_as("of a round", "begin"), _start_words(form, start),
+             lambda: [_Start(form, start, put, problems, decimal)], ("start",)),
+        fold("end", tr_as("of a round", "end"), _end_words(form), lambda: _end(form, put, problems), ("end",)),
+        fold("limits", tr("limits"), _limit_words(form), lambda: _limits(form, put, problems),
              ("until", "carry", "need", "next_day")),
-        fold("means", tr("how you go"), tr("{dict}, {speed} km/h", dict=dict(_MEANS).get(form.means, form.means),
-                                       speed=form.speed or show_number(pace.speed, decimal=decimal)),
+        fold("means", tr("how you go"),
+             tr("{means}, {speed} km/h", means=tr(dict(_MEANS).get(form.means, form.means)),
+                speed=form.speed or show_number(pace.speed, decimal=decimal)),
              lambda: _means(form, put, problems, decimal), ("means", "speed", "detour", "stop", "hour")),
     ]
     return parts.fold_card(lines)
@@ -137,13 +137,15 @@ def _Start(form: RoundForm, start: Fix | None, put: Callable[..., None], problem
 def _end_words(form: RoundForm) -> str:
     if isinstance(form.end, Fix):
         return show_position(form.end.position)
-    return dict(_ENDS).get(form.end, form.end.strip() or tr("somewhere else"))
+    ends = dict(_ENDS)
+    return tr(ends[form.end]) if form.end in ends else form.end.strip() or tr("somewhere else")
 
 
 def _end(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem]) -> list[ft.Control]:
     elsewhere = form.end not in ("start", "open")
-    rows: list[ft.Control] = [parts.chips(_ENDS, "other" if elsewhere else str(form.end),
-                                          lambda key: put(end="" if key == "other" else key), "end")]
+    rows: list[ft.Control] = [
+        parts.chips([(key, tr(words)) for key, words in _ENDS], "other" if elsewhere else str(form.end),
+                    lambda key: put(end="" if key == "other" else key), "end")]
     if elsewhere:
         text = form.end if isinstance(form.end, str) else show_position(form.end.position)
         rows.append(parts.field(tr("Where it ends"), text, lambda typed: put(end=typed), "end-place",
@@ -153,10 +155,10 @@ def _end(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem])
 
 
 def _limit_words(form: RoundForm) -> str:
-    told = [tr("back by {until}", until=form.until.strip()) if form.until.strip() else "",
-            f"carry {form.carry.strip()}" if form.carry.strip() else "",
-            tr("{need} is enough", need=form.need.strip()) if form.need.strip() else ""]
-    return ", ".join(word for word in told if word) or "none"
+    told = [tr("back by {time}", time=form.until.strip()) if form.until.strip() else "",
+            tr("carry {mass}", mass=form.carry.strip()) if form.carry.strip() else "",
+            tr("{amount} is enough", amount=form.need.strip()) if form.need.strip() else ""]
+    return ", ".join(word for word in told if word) or tr("none")
 
 
 def _limits(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem]) -> list[ft.Control]:
@@ -182,19 +184,20 @@ def _means(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem
         return show_number(value, decimal=decimal)
 
     return [
-        parts.chips(_MEANS, form.means, lambda key: put(means=key, speed="", detour="", hour=""), "means"),
+        parts.chips([(key, tr(words)) for key, words in _MEANS], form.means,
+                    lambda key: put(means=key, speed="", detour="", hour=""), "means"),
         *parts.problem_text(at(problems, "means")),
         parts.field(tr("Speed"), form.speed, lambda text: put(speed=text), "speed", at(problems, "speed"),
                     suffix="km/h",
-                    hint=usual(pace.speed), helper=tr("empty for {usual} km/h", usual=usual(pace.speed))),
+                    hint=usual(pace.speed), helper=tr("empty for {speed} km/h", speed=usual(pace.speed))),
         parts.field(tr("Detour"), form.detour, lambda text: put(detour=text), "detour", at(problems, "detour"),
-                    suffix="times", hint=usual(pace.detour),
-                    helper=tr("how much longer the way is than a straight line; empty for {usual}",
-                              usual=usual(pace.detour))),
+                    suffix=tr("times"), hint=usual(pace.detour),
+                    helper=tr("how much longer the way is than a straight line; empty for {times}",
+                              times=usual(pace.detour))),
         parts.field(tr("Time at a tree"), form.stop, lambda text: put(stop=text), "stop", at(problems, "stop"),
-                    hint=f"{usual(pace.stop)} min", helper=tr("empty for {usual} min", usual=usual(pace.stop))),
+                    hint=f"{usual(pace.stop)} min", helper=tr("empty for {minutes} min", minutes=usual(pace.stop))),
         parts.field(tr("An hour more must bring"), form.hour, lambda text: put(hour=text), "hour", at(problems, "hour"),
                     suffix="kg", hint=usual(pace.hour),
-                    helper=tr("or a tree that is not due is not worth the way; empty for {usual} kg",
-                              usual=usual(pace.hour))),
+                    helper=tr("or a tree that is not due is not worth the way; empty for {mass} kg",
+                              mass=usual(pace.hour))),
     ]

@@ -12,15 +12,16 @@ from field_app.core.rounds import Leg, Means, Round, Stop
 from field_app.core.sites import SiteNow
 from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.parts import range_words
-from field_app.ui.site_words import lower_first, site_route
+from field_app.ui.site_words import site_route
 from field_app.ui.sketch_map import Mark
-from field_app.words import tr, tr_n
+from field_app.words import later, mid, tr, tr_as, tr_n
 
-__all__ = ["GOING", "find_route", "leg_words", "marks_of", "minutes_words", "round_kicker", "round_title",
+__all__ = ["find_route", "leg_words", "marks_of", "minutes_words", "round_kicker", "round_title",
            "sketch_words", "stop_words", "take_along"]
 
-#: What a way is called by the means.
-GOING: dict[Means, str] = {"foot": "walk", "bicycle": "ride", "car": "drive"}
+_NONE: dict[Means, str] = {"foot": later("No tree is worth the walk today"),
+                           "bicycle": later("No tree is worth the ride today"),
+                           "car": later("No tree is worth the drive today")}
 _CAUTIONS = 4
 
 
@@ -31,16 +32,20 @@ def find_route(site: str) -> str:
 
 def round_title(planned: Round) -> str:
     """The answer: how many trees are worth the way."""
-    way, count = GOING[planned.wish.pace.means], len(planned.stops)
+    means, count = planned.wish.pace.means, len(planned.stops)
     if not count:
-        return tr("No tree is worth the {way} today", way=way)
-    return tr_n("1 tree is worth the {way} today", "{n} trees are worth the {way} today", count, way=way)
+        return tr(_NONE[means])
+    if means == "foot":
+        return tr_n("1 tree is worth the walk today", "{n} trees are worth the walk today", count)
+    if means == "bicycle":
+        return tr_n("1 tree is worth the ride today", "{n} trees are worth the ride today", count)
+    return tr_n("1 tree is worth the drive today", "{n} trees are worth the drive today", count)
 
 
 def round_kicker(planned: Round) -> str:
     """The day, and when to be out."""
     today = planned.begins.date()
-    out = tr("out by {clock_time}", clock_time=clock_time(planned.out_by)) if planned.out_by else (
+    out = tr("out by {time}", time=clock_time(planned.out_by)) if planned.out_by else (
         tr("the sun does not set") if planned.light.up else tr("the sun does not rise"))
     return f"{full_day(today, today)} · {out}"
 
@@ -58,7 +63,7 @@ def minutes_words(minutes: float) -> str:
 def leg_words(leg: Leg, decimal: str = "") -> str:
     """How far and in which direction, as the bird flies."""
     if leg.straight_m < 1:
-        return "here"
+        return tr("here")
     return f"{show_distance(leg.straight_m, decimal=decimal)}, {compass_word(leg.bearing_deg)}"
 
 
@@ -66,19 +71,18 @@ def stop_words(stop: Stop) -> str:
     """Why one goes there."""
     why = stop.candidate.why
     if stop.candidate.due:
-        return tr("Due: {lower_first}", lower_first=lower_first(why)) if why else tr("Due")
-    return tr("Not due, but worth the way: {lower_first}",
-              lower_first=lower_first(why)) if why else tr("Not due, but worth the way")
+        return tr("Due: {why}", why=mid(why)) if why else tr("Due")
+    return tr("Not due, but worth the way: {why}", why=mid(why)) if why else tr("Not due, but worth the way")
 
 
 def marks_of(planned: Round) -> tuple[list[Mark], list[tuple[int, int]]]:
     """What is drawn: where one begins, the stops, another end, what was left out; and the legs between them."""
-    marks = [Mark("you", "you", planned.start)]
+    marks = [Mark("you", tr_as("on a sketch", "you"), planned.start)]
     marks += [Mark("stop", stop.candidate.name, stop.candidate.position, number)
               for number, stop in enumerate(planned.stops, 1) if stop.candidate.position is not None]
     legs = [(at, at + 1) for at in range(len(planned.stops))]
     if isinstance(planned.wish.end, Position):
-        marks.append(Mark("end", "end", planned.wish.end))
+        marks.append(Mark("end", tr_as("of a round", "end"), planned.wish.end))
         legs.append((len(planned.stops), len(marks) - 1))
     elif planned.home is not None:
         legs.append((len(planned.stops), 0))
@@ -91,8 +95,8 @@ def sketch_words(planned: Round) -> str:
     """The sketch as a person would tell it over the telephone."""
     told = [f"{number} {stop.candidate.name}, {leg_words(stop.leg)}" for number, stop in enumerate(planned.stops, 1)]
     if planned.home is not None and planned.stops:
-        told.append(tr("then to the end, {leg_words}", leg_words=leg_words(planned.home)))
-    return tr("Sketch of the round, north is up. From where you begin: {told}.", told="; ".join(told))
+        told.append(tr("then to the end, {leg}", leg=leg_words(planned.home)))
+    return tr("Sketch of the round, north is up. From where you begin: {stops}.", stops="; ".join(told))
 
 
 def take_along(planned: Round, sites: Iterable[SiteNow], decimal: str = "") -> tuple[str, ...]:
@@ -114,5 +118,5 @@ def take_along(planned: Round, sites: Iterable[SiteNow], decimal: str = "") -> t
 
 
 def _shorts(keys: Sequence[str]) -> list[str]:
-    return [caution.short for key in keys
+    return [tr(caution.short) for key in keys
             for caution in cautions_for(key, MATERIALS[key].parts[0].key, "gather")]

@@ -21,8 +21,8 @@ from field_app.ui.season_words import (
     why_words,
 )
 from field_app.ui.services import use_app
-from field_app.ui.site_words import lower_first, site_route
-from field_app.words import tr
+from field_app.ui.site_words import site_route
+from field_app.words import mid, tr
 
 __all__ = ["SeasonOfAll"]
 
@@ -82,14 +82,14 @@ def _row(one: Timing, first: dt.date, last: dt.date, axis: ft.Control) -> ft.Con
         first, last, today, None if later else span_of(told), None if later else told.sound_until,
         tuple(visit.date for visit in one.visits))
     rows: list[ft.Control] = [
-        ft.Row([parts.lead(one.site.name), parts.second(lower_first(one.stuff.name))], wrap=True, spacing=10,
+        ft.Row([parts.lead(one.site.name), parts.second(mid(tr(one.stuff.name)))], wrap=True, spacing=10,
                run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
         parts.body(ready_words(told, today), bold=True)]
     if not later:
         rows += [line, axis]
     rows += [parts.second(f"{range_of_days(told, today)}, {good_words(told, today)}"), parts.second(why_words(one))]
     if one.visits:
-        rows.append(parts.second(tr("Best visits: {visits_words}.", visits_words=visits_words(one))))
+        rows.append(parts.second(tr("Best visits: {days}.", days=visits_words(one))))
     edge: parts.Edge | None = ("leaf" if standing(told, today) == "ready" and one.site.leave_on(today) == "given"
                                else None)
     if one.site.leave_on(today) == "refused":

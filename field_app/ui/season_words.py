@@ -12,8 +12,7 @@ from field_app.core.visits import READY, WORTH_KG, lasting_due
 from field_app.store import Timing
 from field_app.ui.day_words import day, span
 from field_app.ui.parts import Mark, Span, Strip
-from field_app.ui.site_words import lower_first
-from field_app.words import tr, tr_n
+from field_app.words import mid, tr, tr_n
 
 __all__ = ["due_today", "good_words", "ground_words", "hundredths", "range_of_days", "ready_words", "said_of",
            "season_title", "span_of", "strip_of", "visits_words", "why_words"]
@@ -57,7 +56,8 @@ def range_of_days(told: Forecast, today: dt.date) -> str:
 
 def visits_words(one: Timing) -> str:
     """The visits worth going for, each with what it saves, or empty."""
-    return ", ".join(f"{day(visit.date, one.today)} saves {hundredths(visit.saves)}" for visit in one.visits)
+    return ", ".join(tr("{day} saves {share}", day=day(visit.date, one.today), share=hundredths(visit.saves))
+                     for visit in one.visits)
 
 
 def why_words(one: Timing) -> str:
@@ -67,20 +67,20 @@ def why_words(one: Timing) -> str:
     sentences = [f"{_seen_words(last, today)}." if last is not None else f"{ready_words(told, today)}."]
     here = one.ground(today)
     if here is not None and here.kg.central > 0 and here.lost_by_next_day >= 0.01:
-        sentences.append(tr("Waiting a day loses {hundredths} of its dye.",
-                            hundredths=hundredths(here.lost_by_next_day)))
+        sentences.append(tr("Waiting a day loses {share} of its dye.",
+                            share=hundredths(here.lost_by_next_day)))
     return " ".join(sentences)
 
 
 def _seen_words(one: Seen, today: dt.date) -> str:
     when = day(one.day, today)
     if one.pressed:
-        return tr("{dented} of {pressed} took a dent {when}", dented=one.dented, pressed=one.pressed, when=when)
+        return tr("{dented} of {pressed} took a dent {day}", dented=one.dented, pressed=one.pressed, day=when)
     if one.kg is not None:
-        return tr("Gathered {when}", when=when)
+        return tr("Gathered {day}", day=when)
     if one.stage in _NOT_YET:
-        return tr("Not ready yet {when}", when=when)
-    return tr("Over {when}", when=when) if one.stage == "over" else tr("Ready {when}", when=when)
+        return tr("Not ready yet {day}", day=when)
+    return tr("Over {day}", day=when) if one.stage == "over" else tr("Ready {day}", day=when)
 
 
 def due_today(known: Sequence[Timing]) -> tuple[Timing, ...]:
@@ -142,9 +142,9 @@ def strip_of(one: Timing) -> Strip:
     if own:
         years = [year + season.south for year, _ in told.years]
         label = f"{years[0]}" if len(years) == 1 else f"{years[0]}–{years[-1]}"
-        rows.append((tr("its own years, {label}", label=label), (), tuple(Mark(at, "dot") for at in own)))
+        rows.append((tr("its own years, {years}", years=label), (), tuple(Mark(at, "dot") for at in own)))
     if seen:
-        rows.append((tr("seen this year, last: {short}", short=_short(seen[-1])), (),
+        rows.append((tr("seen this year, last: {seen}", seen=_short(seen[-1])), (),
                      tuple(_mark_of(look) for look in seen)))
     rows.append((tr("this year"), (span_of(told),), ()))
     if one.visits:
@@ -156,23 +156,23 @@ def strip_of(one: Timing) -> Strip:
 def _short(one: Seen) -> str:
     if one.pressed:
         return tr("{dented} of {pressed} dented", dented=one.dented, pressed=one.pressed)
-    return tr("not yet") if one.stage in _NOT_YET else "over" if one.stage == "over" else "ready"
+    return tr("not yet") if one.stage in _NOT_YET else tr("over") if one.stage == "over" else tr("ready")
 
 
 def said_of(one: Timing) -> str:
     """The same strip for somebody who hears it."""
     told, today = one.forecast, one.today
-    words = [f"{one.site.name}, {lower_first(one.stuff.name)}. {ready_words(told, today)}.",
-             tr("Most likely {range_of_days}.", range_of_days=range_of_days(told, today)),
-             *([tr("Ready today: {hundredths}.", hundredths=hundredths(told.ready_today))]
+    words = [f"{one.site.name}, {mid(tr(one.stuff.name))}. {ready_words(told, today)}.",
+             tr("Most likely {days}.", days=range_of_days(told, today)),
+             *([tr("Ready today: {share}.", share=hundredths(told.ready_today))]
                if today <= told.sound_until else [])]
     if told.years:
-        words.append(tr("In earlier years: ") + ", ".join(
-            f"{span(at, at, today)} {year + told.season.south}"
-            for year, at in ((year, told.season.date_of(observed.day)) for year, observed in told.years)) + ".")
+        dates = ((year, told.season.date_of(observed.day)) for year, observed in told.years)
+        words.append(tr("In earlier years: {days}.", days=", ".join(
+            f"{span(at, at, today)} {year + told.season.south}" for year, at in dates)))
     words += [f"{_seen_words(seen, today)}." for seen in sorted(told.seen, key=lambda seen: seen.day)]
     if one.visits:
-        words.append(tr("Visits: {visits_words}.", visits_words=visits_words(one)))
+        words.append(tr("Visits: {days}.", days=visits_words(one)))
     return " ".join(words)
 
 
