@@ -199,7 +199,7 @@ def screens(services: Services) -> Callable[[ft.Page], Any]:
         log.warning("what the person is used to could not be read: %s", fault)
 
     def start(page: ft.Page) -> None:
-        page.title = TITLE
+        page.title = tr(TITLE)
         own = dataclasses.replace(services, device=Device(page))
         theme.wear(page, habits().light)
         page.render_views(lambda: _Opened(own))

@@ -7,7 +7,7 @@ from typing import Any
 
 import flet as ft
 
-from field_app.core.materials import MATERIALS
+from field_app.core.materials import MATERIALS, Material
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, piece
 from field_app.words import tr
@@ -52,8 +52,13 @@ def found(search: str) -> tuple[str, ...]:
     ('black-walnut', 'english-walnut', 'butternut')
     """
     words = search.casefold().split()
-    return tuple(key for key, stuff in MATERIALS.items()
-                 if all(word in f"{stuff.name} {stuff.botanical} {stuff.group}".casefold() for word in words))
+    return tuple(key for key, stuff in MATERIALS.items() if all(word in _names_of(stuff) for word in words))
+
+
+def _names_of(stuff: Material) -> str:
+    # Whatever language is spoken, the English name is found as well.
+    names = (stuff.name, tr(stuff.name), stuff.botanical, stuff.group, tr(stuff.group))
+    return " ".join(names).casefold()
 
 
 @piece
@@ -69,7 +74,7 @@ def MaterialChoice(chosen: tuple[str, ...], on_change: Callable[[tuple[str, ...]
     offered = matching if show_all or search.strip() else _FIRST
     keys = (*chosen, *(key for key in offered if key not in chosen))
     rows: list[ft.Control] = [
-        many_chips([(key, MATERIALS[key].name if key in MATERIALS else key) for key in keys], chosen, pick,
+        many_chips([(key, tr(MATERIALS[key].name) if key in MATERIALS else key) for key in keys], chosen, pick,
                    "material"),
     ]
     if search.strip() and not matching:

@@ -13,7 +13,8 @@ __all__ = ["keep_cloth", "take_back_cloth"]
 def keep_cloth(app: AppState, book: FieldBook, form: ClothForm, changes: ClothNow | None = None) -> ClothNow:
     """Keep a list, new or changed. Raises Refused."""
     kept = add_cloth(book, form) if changes is None else change_cloth(book, changes.id, form)
-    _did(app, book, kept.id, f"{kept.name} {'kept' if changes is None else 'changed'}")
+    _did(app, book, kept.id,
+         tr("{name} kept", name=kept.name) if changes is None else tr("{name} changed", name=kept.name))
     return kept
 
 

@@ -20,11 +20,11 @@ from field_app.ui.refusals import NO_PROBLEMS, at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.state import AppState
 from field_app.ui.undo import undo_bar
-from field_app.words import tr
+from field_app.words import later, tr, tr_n
 
 __all__ = ["ClothList", "ClothLists"]
 
-_CALLED = {"name": "name", "note": "note", **ITEM_CALLED}
+_CALLED = {"name": later("name"), "note": later("note"), **ITEM_CALLED}
 _HOME = "/dye-day/cloth"
 
 
@@ -37,7 +37,7 @@ def ClothLists() -> ft.View:
     body: list[ft.Control] = [*undo_bar()]
     for one in lists:
         body.append(parts.card(
-            [parts.lead(one.name), parts.second(one.words), parts.range_row("together", one.mass, decimal=decimal)],
+            [parts.lead(one.name), parts.second(one.words), parts.range_row(tr("together"), one.mass, decimal=decimal)],
             key=f"list-{one.id}", on_click=parts.going(f"{_HOME}/{one.id}")))
     if not lists:
         body.append(parts.notice("advice", tr("A list says what is to be dyed"),
@@ -46,9 +46,8 @@ def ClothLists() -> ft.View:
     title = tr("No cloth noted yet")
     if lists:
         mass = total((one.mass for one in lists), unit="kg")
-        count = tr("1 list") if len(lists) == 1 else f"{len(lists)} lists"
-        title = tr("{count}, {cloth_mass_words} of cloth", count=count,
-                   cloth_mass_words=cloth_mass_words(mass, decimal=decimal))
+        title = tr_n("{n} list, {mass} of cloth", "{n} lists, {mass} of cloth", len(lists),
+                     mass=cloth_mass_words(mass, decimal=decimal))
     return parts.page_view(_HOME, tr("What is to be dyed"), title, body, back="/dye-day",
                            dock=parts.main_button(tr("Make a list"), parts.going(f"{_HOME}/new"), "cloth-new",
                                                   icon=ft.Icons.ADD))
@@ -72,7 +71,7 @@ def ClothList() -> ft.View:
     services, app = use_services(), use_app()
     key, decimal = ft.use_route_params().get("id", ""), services.decimal
     known: ClothNow | None = ft.use_memo(lambda: cloth_list(services.book, key) if key else None, [key])
-    draft = tr("cloth list {key}", key=key)
+    draft = f"cloth list {key}"
     first: _Typed = ft.use_memo(lambda: drafts.kept(app, draft) or _begun(known), [key])
     typed, set_typed = ft.use_state(first)
     problems, set_problems = ft.use_state(NO_PROBLEMS)
@@ -138,5 +137,4 @@ def _leave(app: AppState, draft: str) -> None:
 def _title(picked: Picked, decimal: str) -> str:
     if not picked.items:
         return tr("What is to be dyed?")
-    return tr("{cloth_mass_words} of cloth to dye",
-              cloth_mass_words=cloth_mass_words(mass_of(picked.read()), decimal=decimal))
+    return tr("{mass} of cloth to dye", mass=cloth_mass_words(mass_of(picked.read()), decimal=decimal))

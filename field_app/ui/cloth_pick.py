@@ -22,9 +22,8 @@ from field_app.words import later, tr
 __all__ = ["ITEM_CALLED", "Change", "Item", "Picked", "add_item", "cloth_mass_words", "picker", "total_card"]
 
 Way = Literal["weight", "area", "pieces", "typed"]
-_WAYS: tuple[tuple[Way, str], ...] = (("weight", "weighed"), ("area", later("length and width")),
-                                      ("pieces", later("by the piece")),
-                                      ("typed", "typed"))
+_WAYS: tuple[tuple[Way, str], ...] = (("weight", later("weighed")), ("area", later("length and width")),
+                                      ("pieces", later("by the piece")), ("typed", later("typed")))
 #: Is given what turns the cloth as it is by then into the new one.
 Change = Callable[[Callable[["Picked"], "Picked"]], None]
 #: The field of a problem with an item, as screens call it.
@@ -101,8 +100,9 @@ def cloth_mass_words(mass: Range, *, decimal: str = "") -> str:
 def total_card(items: Sequence[ClothItem], *, decimal: str = "", key: str = "cloth-total") -> ft.Control:
     """All of it together, and fibre by fibre where there are several."""
     fibres = by_fibre(items)
-    rows = [parts.range_row(fibre, mass, decimal=decimal) for fibre, mass in fibres.items()] if len(fibres) > 1 else []
-    of = f"of {next(iter(fibres))}" if len(fibres) == 1 else tr("of cloth")
+    rows, of = [parts.range_row(tr(fibre), mass, decimal=decimal) for fibre, mass in fibres.items()], tr("of cloth")
+    if len(fibres) == 1:
+        rows, of = [], tr("of {fibre}", fibre=tr(next(iter(fibres))))
     return parts.range_card(tr("dry and scoured"), mass_of(items), of=of, more=rows, decimal=decimal, key=key)
 
 
@@ -145,10 +145,11 @@ def _telling(picked: Picked, change: Change) -> list[ft.Control]:
 
         return lambda value: change(lambda now: set_member(now, value))
 
+    ways = [(way, tr(words)) for way, words in _WAYS]
     rows: list[ft.Control] = [parts.second(tr("How it is known")),
-                              parts.chips(_WAYS, item.way, put("way"), "cloth-way")]
+                              parts.chips(ways, item.way, put("way"), "cloth-way")]
     if item.way != "typed":
-        fibres = [(key, key) for key in FIBRES]
+        fibres = [(key, tr(key)) for key in FIBRES]
         rows += [parts.second(tr("Of what")), parts.chips(fibres, item.fibre, put("fibre"), "fibre")]
     rows += {"weight": _weight, "area": _area, "pieces": _pieces, "typed": _typed}[item.way](item, put)
     return [*rows, *parts.problem_text(picked.problems),
@@ -167,7 +168,7 @@ def _weight(item: Item, put: _Put) -> list[ft.Control]:
 
 
 def _area(item: Item, put: _Put) -> list[ft.Control]:
-    weaves = [(key, key) for key, row in WEAVES.items() if row.fibre in ("", item.fibre)]
+    weaves = [(key, tr(key)) for key, row in WEAVES.items() if row.fibre in ("", item.fibre)]
     return [parts.field(tr("Length"), item.length, put("length"), "cloth-length", hint=tr("2 yd"),
                         helper=tr("Metres, if you say no unit.")),
             parts.field(tr("Width"), item.width, put("width"), "cloth-width", hint=tr("45 in")),
@@ -180,10 +181,10 @@ def _area(item: Item, put: _Put) -> list[ft.Control]:
 def _pieces(item: Item, put: _Put) -> list[ft.Control]:
     return [parts.field(tr("How many"), item.count, put("count"), "cloth-count", keyboard=ft.KeyboardType.NUMBER,
                         hint="2"),
-            parts.chips([(key, key) for key in PIECES], item.piece, put("piece"), "piece")]
+            parts.chips([(key, tr(key)) for key in PIECES], item.piece, put("piece"), "piece")]
 
 
 def _typed(item: Item, put: _Put) -> list[ft.Control]:
     return [parts.field(tr("The cloth"), item.words, put("words"), "cloth-words", hint=CLOTH_EXAMPLES[2],
-                        helper=tr("As in {CLOTH_EXAMPLES}; damp or raw wool too: wool 4 kg damp 25 %.",
-                                  CLOTH_EXAMPLES=", ".join(CLOTH_EXAMPLES)))]
+                        helper=tr("As in {examples}; damp or raw wool too: wool 4 kg damp 25 %.",
+                                  examples=", ".join(CLOTH_EXAMPLES)))]

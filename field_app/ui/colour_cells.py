@@ -16,7 +16,7 @@ from field_app.core.preview import Expected, tone
 from field_app.core.units import show_number
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded
-from field_app.words import tr
+from field_app.words import begun, tr
 
 __all__ = ["before", "cell_words", "chart", "cloth_grid", "eye_card", "ground_notes", "range_of_share", "strips"]
 
@@ -45,11 +45,12 @@ def ground_notes(ground: Ground) -> list[ft.Control]:
     if ground == "none":
         return []
     used = HELPERS[ground]
-    amount = tr("{range_of_share} on the weight of wool by custom. ",
-                range_of_share=range_of_share(used.wof)) if used.wof else ""
-    return [parts.second(tr("{capitalize}: {amount}{words} The label has the last word.",
-                            capitalize=GROUND_WORDS[ground].capitalize(), amount=amount, words=used.words)),
-            *(parts.notice("caution", caution.title, caution.advice) for caution in used.told()
+    name = begun(tr(GROUND_WORDS[ground]))
+    words = (tr("{helper}: {share} on the weight of wool by custom. {how} The label has the last word.",
+                helper=name, share=range_of_share(used.wof), how=tr(used.words)) if used.wof
+             else tr("{helper}: {how} The label has the last word.", helper=name, how=tr(used.words)))
+    return [parts.second(words),
+            *(parts.notice("caution", tr(caution.title), tr(caution.advice)) for caution in used.told()
               if ground == "iron" and caution.key.startswith("iron"))]
 
 
@@ -70,9 +71,8 @@ def cell_words(ground: Ground, column: Column) -> str:
     """
     found = column.colours[ground]
     low, central, high = (round(value) for value in found.lightness)
-    return (tr("{GROUND_WORDS}, {words}: {tone}, lightness {central}, {low} to {high}",
-               GROUND_WORDS=GROUND_WORDS[ground], words=column.words, tone=tone(found.central.lab), central=central,
-               low=low, high=high))
+    return tr("{ground}, {time}: {tone}, lightness {central}, {low} to {high}", ground=tr(GROUND_WORDS[ground]),
+              time=column.words, tone=tone(found.central.lab), central=central, low=low, high=high)
 
 
 def chart(columns: Sequence[Column], chosen: tuple[Ground, int], on_pick: Callable[[Ground, int], Any], *,
@@ -83,7 +83,7 @@ def chart(columns: Sequence[Column], chosen: tuple[Ground, int], on_pick: Callab
     """
     rows: list[ft.Control] = []
     for ground in GROUNDS:
-        rows.append(parts.body(GROUND_WORDS[ground], bold=True))
+        rows.append(parts.body(tr(GROUND_WORDS[ground]), bold=True))
         cells = [_cell(ground, at, column, chosen == (ground, at), on_pick) for at, column in enumerate(columns)]
         rows += [ft.Row(cells[at:at + across], spacing=6, vertical_alignment=ft.CrossAxisAlignment.START)
                  for at in range(0, len(cells), across)]
@@ -97,7 +97,8 @@ def _cell(ground: Ground, at: int, column: Column, chosen: bool, on_pick: Callab
         on_pick(ground, at)
 
     # The first line says all of it to a screen reader; what only repeats it is left out there.
-    said = cell_words(ground, column) + (tr(", chosen") if chosen else "")
+    said = cell_words(ground, column)
+    said = tr("{cell}, chosen", cell=said) if chosen else said
     face = ft.Column(
         [strips(found),
          _small(column.words, bold=chosen, said=said),
@@ -132,7 +133,7 @@ def eye_card(patches: Sequence[Patch], chosen: str, on_pick: Callable[[str], Any
     """Colours to hold a swatch against: rows from warm to grey, from light to dark; ``on_pick`` gets the colour."""
     rows: list[ft.Control] = []
     for turn, words, _ in TURNS:
-        rows.append(parts.small(tr("{words}, from light to dark", words=words)))
+        rows.append(parts.small(tr("{words}, from light to dark", words=tr(words))))
         rows.append(ft.Row([_to_hold(patch, patch.colour.hex == chosen, on_pick)
                             for patch in patches if patch.turn == turn], spacing=4))
     return ft.Column(rows, spacing=2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH, key="eye-card")
@@ -143,9 +144,9 @@ def _to_hold(patch: Patch, chosen: bool, on_pick: Callable[[str], Any]) -> ft.Co
         on_pick(patch.colour.hex)
 
     light = patch.colour.lab.lightness
-    said = (tr("{turn}, {tone}, lightness {light:.0f}, chosen", turn=patch.turn, tone=tone(patch.colour.lab),
-               light=light) if chosen
-            else tr("{turn}, {tone}, lightness {light:.0f}", turn=patch.turn, tone=tone(patch.colour.lab), light=light))
+    said = tr("{turn}, {tone}, lightness {lightness}", turn=tr(patch.turn), tone=tone(patch.colour.lab),
+              lightness=f"{light:.0f}")
+    said = tr("{cell}, chosen", cell=said) if chosen else said
     ink = "#000000" if light > 50 else "#ffffff"
     face = ft.Container(
         ft.Icon(ft.Icons.CHECK, size=24, color=ink if chosen else ft.Colors.TRANSPARENT, semantics_label=said),
@@ -162,7 +163,7 @@ def _patch(name: str, words: str, colour: str, chosen: bool, on_pick: Callable[[
                                        weight=ft.FontWeight.BOLD if chosen else None,
                                        style=ft.TextStyle(height=1.15))]
     if chosen:
-        label.insert(0, ft.Icon(ft.Icons.CHECK, size=18, color=theme.HULL, semantics_label="chosen"))
+        label.insert(0, ft.Icon(ft.Icons.CHECK, size=18, color=theme.HULL, semantics_label=tr("chosen")))
 
     def pick() -> None:
         on_pick(colour)

@@ -29,7 +29,7 @@ from field_app.ui.services import use_app, use_services
 from field_app.ui.state import AppState
 from field_app.ui.swatch import ABOUT, NAME, take_back_swatch
 from field_app.ui.undo import undo_bar
-from field_app.words import later, tr
+from field_app.words import begun, later, listed, shade_words, tr
 
 __all__ = ["ColourPreview", "Looked"]
 
@@ -109,8 +109,8 @@ def ColourPreview() -> ft.View:
             before(cloth, tone(colour_of(reflectance_of(cloth)).lab)),
             chart(columns, looked.cell, lambda ground, at: change(cell=(ground, at)), across=2 if large else 4),
             parts.scale_probe(lambda scale: set_large(scale >= _LARGE)),
-            parts.second(_WAY_WORDS[looked.way])], key="colour-chart"),
-        parts.chips(_WAYS, looked.way, lambda way: change(way=way), "way"),
+            parts.second(tr(_WAY_WORDS[looked.way]))], key="colour-chart"),
+        parts.chips([(way, tr(words)) for way, words in _WAYS], looked.way, lambda way: change(way=way), "way"),
         _told(columns[at], ground, services.decimal),
         parts.fold_card(_folds(looked, change, cloth, problems, of_lot=lot is not None)),
         *_own(looked, change, app, services.book),
@@ -118,9 +118,10 @@ def ColourPreview() -> ft.View:
                    on_toggle=_toggle(looked, change, "why"),
                    controls=[parts.reason_list(dict.fromkeys(columns[at].colours[ground].reasons))]),
     ]
+    kicker = tr("{stuff}, {shade}, on {cloth}", shade=shade_words(looked.shade), cloth=cloth_words(cloth),
+                stuff=tr("Lot {lot}", lot=lot.code) if lot else tr(stuff.name))
     return parts.page_view(
-        f"{home}/colour", f"{f'Lot {lot.code}' if lot else stuff.name}, {looked.shade}, on {cloth_words(cloth)}",
-        _title(looked, columns), body, back=home,
+        f"{home}/colour", kicker, _title(looked, columns), body, back=home,
         dock=parts.main_button(tr("Note a swatch of your own"), parts.going(
             f"{home}/swatch" if lot else "/dye-day/colour/swatch"), "colour-swatch"))
 
@@ -141,13 +142,13 @@ def _own(looked: Looked, change: Callable[..., None], app: AppState, book: Field
 
 
 def _back(app: AppState, book: FieldBook, swatch: str) -> Callable[[], None]:
-    return lambda: take_back_swatch(app, book, swatch, f"swatch {code_of(swatch)}")
+    return lambda: take_back_swatch(app, book, swatch, tr("swatch {code}", code=code_of(swatch)))
 
 
 def _title(looked: Looked, columns: Sequence[Column]) -> str:
     column = columns[looked.cell[1]]
-    plain, iron = (tone(column.colours[ground].central.lab).replace(", ", " and ") for ground in _TITLED)
-    after = tr("After {words}", words=column.words) if looked.way == "time" else column.words.capitalize()
+    plain, iron = (listed(tone(column.colours[ground].central.lab).split(", ")) for ground in _TITLED)
+    after = tr("After {time}", time=column.words) if looked.way == "time" else begun(column.words)
     return tr("{after}: {plain}; with iron, {iron}", after=after, plain=plain, iron=iron)
 
 
@@ -158,7 +159,7 @@ def _told(column: Column, ground: Ground, decimal: str) -> ft.Control:
             for name, values in ((tr("lightness L*, of 100"), found.lightness), (tr("towards red a*"), found.a),
                                  (tr("towards yellow b*"), found.b), (tr("change from the cloth, ΔE"), found.change))]
     return parts.card([
-        parts.body(f"{GROUND_WORDS[ground].capitalize()}, {column.words}: {tone(found.central.lab)}", bold=True),
+        parts.body(f"{begun(tr(GROUND_WORDS[ground]))}, {column.words}: {tone(found.central.lab)}", bold=True),
         parts.figure_row(tr("dye on the cloth"),
                          f"{column.dyed.band.words}, {show_range(column.depth, decimal=decimal)}"),
         *(parts.figure_row(name, value) for name, value in rows),
@@ -175,24 +176,25 @@ def _toggle(looked: Looked, change: Callable[..., None], fold: str) -> Callable[
 def _folds(looked: Looked, change: Callable[..., None], cloth: str, problems: Sequence[Problem], *,
            of_lot: bool) -> list[parts.Fold]:
     def stuffs() -> list[ft.Control]:
-        return [parts.chips([(key, stuff.name) for key, stuff in MATERIALS.items()], looked.material,
+        return [parts.chips([(key, tr(stuff.name)) for key, stuff in MATERIALS.items()], looked.material,
                             lambda key: change(material=key), "stuff")]
 
     def shades() -> list[ft.Control]:
         return [parts.second(tr("As much of it as custom takes for the shade; 30 L of bath to the kilogram of cloth.")),
-                parts.chips([(shade, shade) for shade in SHADES], looked.shade,
+                parts.chips([(shade, shade_words(shade)) for shade in SHADES], looked.shade,
                             lambda shade: change(shade=shade), "shade")]
 
     def cloths() -> list[ft.Control]:
-        return [cloth_grid(BASES, "" if looked.typed.strip() else looked.base,
+        return [cloth_grid([(name, tr(words), colour) for name, words, colour in BASES],
+                           "" if looked.typed.strip() else looked.base,
                            lambda colour: change(base=colour, typed=""), "cloth"),
                 parts.field(tr("Or a colour of your own"), looked.typed, lambda text: change(typed=text), "cloth-hex",
                             problems, hint="#8b9db4", helper=tr("six digits of 0–9 and a–f"))]
 
     return [
-        parts.Fold("cloth", cloth_words(cloth), "cloth", "cloth" in looked.opened, _toggle(looked, change, "cloth"),
+        parts.Fold(tr("cloth"), cloth_words(cloth), "cloth", "cloth" in looked.opened, _toggle(looked, change, "cloth"),
                    cloths, wrong=bool(problems)),
-        *([] if of_lot else [parts.Fold(tr("dye stuff"), MATERIALS[looked.material].name, "stuff",
+        *([] if of_lot else [parts.Fold(tr("dye stuff"), tr(MATERIALS[looked.material].name), "stuff",
                                         "stuff" in looked.opened, _toggle(looked, change, "stuff"), stuffs)]),
-        parts.Fold(tr("how strong"), looked.shade, "shade", "shade" in looked.opened, _toggle(looked, change, "shade"),
-                   shades)]
+        parts.Fold(tr("how strong"), shade_words(looked.shade), "shade", "shade" in looked.opened,
+                   _toggle(looked, change, "shade"), shades)]

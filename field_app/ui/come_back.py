@@ -20,7 +20,7 @@ from field_app.ui.looking import looking_line, use_looked
 from field_app.ui.season_words import hundredths, range_of_days
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import leave_words, site_route
-from field_app.words import later, tr
+from field_app.words import begun, later, tr, tr_n
 
 __all__ = ["ComeBackDays"]
 
@@ -28,9 +28,8 @@ log = logging.getLogger(__name__)
 _WHAT = {"look": later("Look how ripe it is"), "gather": later("Gather"), "begins": later("Ready to gather"),
          "ends": later("Last days to gather")}
 _SHOWN = 30
-_RULE = (f"The first look is on the day by which a tree is ready with {FIRST_LOOK:.0%}; then every {EVERY[0]} days "
-         f"while it is hard, every {EVERY[1]} once a tenth takes a dent, every {EVERY[2]} "
-         "while it falls. Common practice.")
+_RULE = later("The first look is on the day by which a tree is ready with {chance}; then every {hard} days while it is "
+              "hard, every {dented} once a tenth takes a dent, every {falling} while it falls. Common practice.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +67,7 @@ def ComeBackDays() -> ft.View:
                            tr("The device said: {error}. Make room or choose another folder, and try again.",
                               error=error)))
             return
-        set_said(_Said("good", tr("{count} days in come-back.ics", count=len(days)),
+        set_said(_Said("good", tr_n("{n} day in come-back.ics", "{n} days in come-back.ics", len(days)),
                        tr("Open it with your calendar. Taken in again later, it moves the days that have changed."))
                  if written else _Said("caution", tr("Nothing was written"), tr("The saving was stopped.")))
 
@@ -82,7 +81,7 @@ def ComeBackDays() -> ft.View:
         body.append(parts.card([tick(tr("With exact positions"), exact, set_exact, "come-back-exact",
                                      tr("Otherwise the calendar holds names and days only."))]))
     if any(due.day.what == "look" for due in days):
-        body.append(parts.second(_RULE))
+        body.append(parts.second(_rule()))
     body += [parts.second(tr("{name} is left out: leave was refused.", name=site.name)) for site in refused]
     return parts.page_view(
         path, tr("When to come back"), _title(days, today) if days or looked.done else tr("Which day first?"), body,
@@ -99,23 +98,29 @@ def _title(days: tuple[Due, ...], today: dt.date) -> str:
 
 
 def _when(date: dt.date, today: dt.date) -> str:
-    words = day(date, today)
-    return words[:1].upper() + words[1:]
+    return begun(day(date, today))
+
+
+def _rule() -> str:
+    hard, dented, falling = EVERY
+    return tr(_RULE, chance=f"{FIRST_LOOK:.0%}", hard=hard, dented=dented, falling=falling)
 
 
 def _row(due: Due, today: dt.date) -> ft.Control:
     one = due.timing
-    saves = tr(", saves {hundredths} of the crop's dye",
-               hundredths=hundredths(due.day.saves)) if due.day.saves is not None else ""
-    saves += tr(", hardly worth the way") if due.hardly else ""
     sap, may = one.forecast.kind == "sap", one.site.leave_on(due.day.date) == "given"
-    what = {"begins": tr("The sap is up"), "ends": tr("The sap goes down")}.get(due.day.what, "") if sap else ""
+    of_sap = {"begins": tr("The sap is up"), "ends": tr("The sap goes down")} if sap else {}
+    what = of_sap.get(due.day.what) or tr(_WHAT[due.day.what])
+    if due.day.saves is not None:
+        what = tr("{deed}, saves {share} of the crop's dye", deed=what, share=hundredths(due.day.saves))
+    if due.hardly:
+        what = tr("{deed}, hardly worth the way", deed=what)
     return parts.card(
         [ft.Row([parts.lead(_when(due.day.date, today)), parts.body(one.site.name)], wrap=True, spacing=10,
                 run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
-         parts.body(f"{what or _WHAT[due.day.what]}{saves}"),
-         parts.second(tr("{name}, ready {range_of_days}", name=one.stuff.name,
-                         range_of_days=range_of_days(one.forecast, today))),
+         parts.body(what),
+         parts.second(tr("{stuff}, ready {days}", stuff=tr(one.stuff.name),
+                         days=range_of_days(one.forecast, today))),
          *([] if may else [parts.body(leave_words(one.site, due.day.date))])],
         "amber" if not may else "sky" if due.day.what == "look" else "leaf",
         on_click=parts.going(site_route(one.site.id)),
