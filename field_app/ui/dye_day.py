@@ -10,7 +10,7 @@ import flet as ft
 from field_app.core.plans import PlanNow
 from field_app.store import FieldBook, lots_of_plan, plans
 from field_app.ui import parts
-from field_app.ui.day_words import day, full_day
+from field_app.ui.day_words import full_day
 from field_app.ui.guard import guarded, screen
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
@@ -20,23 +20,20 @@ __all__ = ["WAYS", "DyeDay"]
 
 #: What else one does here: words, what it is for, route, key.
 WAYS: tuple[tuple[str, str, str, str], ...] = (
-    (later("How much to gather"), later("For cloth of yours and a shade, less what is in store."), "/dye-day/need",
-     "to-need"),
-    (later("What lots dye"), later("How dark, after how long, load after load in the same liquor."), "/dye-day/dyes",
-     "to-dyes"),
-    (later("Lists of cloth"), later("What is to be dyed, weighed, measured or by the piece."), "/dye-day/cloth",
-     "to-cloth"),
+    (later("How much to gather"), later("For cloth of yours and a shade, less what is in store."),
+     "/dye-day/need", "to-need"),
+    (later("What lots dye"), later("How dark, after how long, load after load in the same liquor."),
+     "/dye-day/dyes", "to-dyes"),
+    (later("Lists of cloth"), later("What is to be dyed, weighed, measured or by the piece."),
+     "/dye-day/cloth", "to-cloth"),
     (later("An old recipe"), later("Pails, yards, gallons and ounces in today's measures, for your cloth."),
-     "/dye-day/old",
-     "to-old"),
+     "/dye-day/old", "to-old"),
     (later("See the colours"), later("Cloth of yours with walnut, bark or galls: plain, with alum, with iron."),
-     "/dye-day/colour",
-     "to-colour"),
-    (later("Hand lots over"), later("One file for whoever plans the dye day elsewhere."), "/dye-day/hand-over",
-     "to-hand-over"),
+     "/dye-day/colour", "to-colour"),
+    (later("Hand lots over"), later("One file for whoever plans the dye day elsewhere."),
+     "/dye-day/hand-over", "to-hand-over"),
     (later("Share with the others who gather"), later("Lots, trees and what was taken, exact places and all."),
-     "/dye-day/share",
-     "to-share"),
+     "/dye-day/share", "to-share"),
 )
 
 
@@ -51,7 +48,7 @@ def DyeDay() -> ft.View:
     to_come = [plan for plan in held if not plan.done and plan.facts.day >= today]
     open_still = [plan for plan in held if not plan.done and plan.facts.day < today]
     done = [plan for plan in reversed(held) if plan.done]
-    title = f"{to_come[0].name} is {_when(to_come[0], today)}" if to_come else tr("No dye day is planned")
+    title = _coming(to_come[0], today) if to_come else tr("No dye day is planned")
     body: list[ft.Control] = [*undo_bar()]
     if not held:
         body.append(parts.notice(
@@ -68,9 +65,11 @@ def DyeDay() -> ft.View:
         place="dye-day")
 
 
-def _when(plan: PlanNow, today: dt.date) -> str:
-    near = day(plan.facts.day, today)
-    return near if near in ("today", "tomorrow") else f"on {near}"
+def _coming(plan: PlanNow, today: dt.date) -> str:
+    days = (plan.facts.day - today).days
+    if days > 1:
+        return tr("{plan} is on {day}", plan=plan.name, day=full_day(plan.facts.day, today))
+    return tr("{plan} is tomorrow", plan=plan.name) if days else tr("{plan} is today", plan=plan.name)
 
 
 def _cards(book: FieldBook, found: Sequence[PlanNow], name: str) -> list[ft.Control]:
@@ -89,4 +88,4 @@ def _cards(book: FieldBook, found: Sequence[PlanNow], name: str) -> list[ft.Cont
 
 
 def _way(words: str, about: str, route: str, key: str) -> ft.Control:
-    return parts.card([parts.body(words, bold=True), parts.second(about)], key=key, on_click=parts.going(route))
+    return parts.card([parts.body(tr(words), bold=True), parts.second(tr(about))], key=key, on_click=parts.going(route))

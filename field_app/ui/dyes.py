@@ -28,7 +28,7 @@ from field_app.ui.guard import guarded, screen
 from field_app.ui.life_words import gone
 from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.services import use_app, use_services
-from field_app.words import tr
+from field_app.words import begun, named, shade_words, tr, tr_n
 
 __all__ = ["TIMES", "Dyes", "DyesAsked"]
 
@@ -99,7 +99,9 @@ def Dyes() -> ft.View:
         body.append(_time(asked, change, hours, wrong))
     body += [parts.heading(tr("What is to be dyed")), *picker(asked.picked, pick, lists, decimal=decimal),
              parts.fold_card(_folds(asked, change, there, lots, decimal))]
-    kicker = f"{cloth_words(asked.picked.read())} with {_lots_words(lots)}" if asked.picked.items else _lots_words(lots)
+    kicker = _lots_words(lots)
+    if asked.picked.items and lots:
+        kicker = tr("{cloth} with {lots}", cloth=cloth_words(asked.picked.read()), lots=kicker)
     back = f"/lots/{of_lot.code}" if of_lot else "/dye-day"
     return parts.page_view(path, kicker or tr("Lots and cloth"), title, body, back=back,
                            dock=parts.main_button(tr("Back to the lot") if of_lot else tr("Back to dye day"),
@@ -132,7 +134,7 @@ def _through_the_bath(lots: Sequence[LotNow], asked: DyesAsked, hours: float,
     for lot in lots:
         result = estimated_lot(lot, Brew(), brewed=today)
         if result.liquor is None:
-            raise Refused(replace(problem, where=tr("lot {code}, {where}", code=lot.code, where=problem.where))
+            raise Refused(replace(problem, where=tr("lot {lot}, {where}", lot=lot.code, where=named(problem.where)))
                           for problem in result.problems)
         sources.append(Source(result.stuff, result.liquor.extract, result.liquor.volume, result.load.air_dry,
                               result.load.strength))
@@ -143,14 +145,17 @@ def _through_the_bath(lots: Sequence[LotNow], asked: DyesAsked, hours: float,
 
 def _title(found: Dyeing, hours: float) -> str:
     first = found.turns[0]
-    dips = tr(", {dips} dips", dips=first.load.dips) if first.load.dips > 1 else ""
-    return f"{first.band.central.capitalize()} after {show_hours(hours)}{dips}"
+    shade, dips = begun(shade_words(first.band.central)), first.load.dips
+    if dips == 1:
+        return tr("{shade} after {time}", shade=shade, time=show_hours(hours))
+    return tr_n("{shade} after {time}, {n} dip", "{shade} after {time}, {n} dips", dips, shade=shade,
+                time=show_hours(hours))
 
 
 def _lots_words(lots: Sequence[LotNow]) -> str:
     if len(lots) == 1:
-        return f"lot {lots[0].code}"
-    return f"{len(lots)} lots" if lots else ""
+        return tr("lot {lot}", lot=lots[0].code)
+    return tr_n("{n} lot", "{n} lots", len(lots)) if lots else ""
 
 
 def _time(asked: DyesAsked, change: Callable[..., None], hours: float | None, wrong: Sequence[Problem]) -> ft.Control:
@@ -164,8 +169,8 @@ def _time(asked: DyesAsked, change: Callable[..., None], hours: float | None, wr
         parts.field(tr("Or any other time"), asked.time, lambda text: change(time=text), "dyes-time", wrong,
                     hint=tr("1 h 30 min")),
         parts.second(tr("How often, rinsed and dried between")),
-        parts.chips([(str(count), f"{count}" if count > 1 else "once") for count in (1, 2, 3, 4, 6)], str(asked.dips),
-                    lambda count: change(dips=int(count)), "dips")], key="dyes-when")
+        parts.chips([(str(count), str(count) if count > 1 else tr("once")) for count in (1, 2, 3, 4, 6)],
+                    str(asked.dips), lambda count: change(dips=int(count)), "dips")], key="dyes-when")
 
 
 def _folds(asked: DyesAsked, change: Callable[..., None], there: Sequence[LotNow], lots: Sequence[LotNow],
@@ -181,8 +186,8 @@ def _folds(asked: DyesAsked, change: Callable[..., None], there: Sequence[LotNow
                      more=mass_words(lot.life.left, decimal=decimal)) for lot in there[:_MOST_LOTS]]
 
     return [
-        parts.Fold("lots", _lots_words(lots) or tr("none chosen"), "dyes-lots", "lots" in asked.opened or not lots,
+        parts.Fold(tr("lots"), _lots_words(lots) or tr("none chosen"), "dyes-lots", "lots" in asked.opened or not lots,
                    toggle("lots"), inside),
-        parts.Fold("wanted", asked.shade, "dyes-wanted", "wanted" in asked.opened, toggle("wanted"),
-                   lambda: [parts.chips([(shade, shade) for shade in SHADES], asked.shade,
+        parts.Fold(tr("wanted"), shade_words(asked.shade), "dyes-wanted", "wanted" in asked.opened, toggle("wanted"),
+                   lambda: [parts.chips([(shade, shade_words(shade)) for shade in SHADES], asked.shade,
                                         lambda shade: change(shade=shade), "wanted")])]

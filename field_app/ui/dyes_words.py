@@ -15,7 +15,7 @@ from field_app.core.preview import UNDYED, expected, label_of
 from field_app.core.units import show_range
 from field_app.ui import parts, theme
 from field_app.ui.colour_cells import strips
-from field_app.words import tr
+from field_app.words import shade_words, tr
 
 __all__ = ["curve_card", "loads_card", "more_card", "routes_card"]
 
@@ -24,10 +24,10 @@ def routes_card(found: Dyeing, decimal: str) -> ft.Control:
     """Custom and the bath side by side, and what to make of it where they disagree."""
     first = found.first
     wof = Range(first.wof.low * 100, first.wof.central * 100, first.wof.high * 100, "%")
-    sides = [_side(tr("by custom"), first.custom.words, tr("{show_range} of its weight",
-                                                       show_range=show_range(wof, decimal=decimal)), "dyes-custom"),
-             _side(tr("by the bath"), first.bath.words, f"depth {show_range(first.depth, decimal=decimal)}",
-                   "dyes-bath")]
+    sides = [_side(tr("by custom"), first.custom.words,
+                   tr("{share} of its weight", share=show_range(wof, decimal=decimal)), "dyes-custom"),
+             _side(tr("by the bath"), first.bath.words,
+                   tr("depth {depth}", depth=show_range(first.depth, decimal=decimal)), "dyes-bath")]
     dark = first.custom.dark_words or first.bath.dark_words
     return parts.card([
         ft.Row(sides, spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START),
@@ -60,7 +60,7 @@ def curve_card(found: Dyeing, points: Sequence[Dyed], shade: str, palette: Palet
         parts.body(tr("As time goes on"), bold=True),
         *(_line(show_hours(point.load.hours), point, most, palette, decimal, f"dyes-at-{at}")
           for at, point in enumerate(points)),
-        parts.figure_row(f"until {shade}", found.wait.words, key="dyes-wait"),
+        parts.figure_row(tr("until {shade}", shade=shade_words(shade)), found.wait.words, key="dyes-wait"),
         parts.second(tr("Little is gained after {central} ({low}–{high}).", central=central, low=low, high=high)),
         parts.small(label_of(palette))], key="dyes-curve")
 

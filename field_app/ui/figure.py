@@ -18,7 +18,7 @@ from field_app.ui.own_verbs import back_test, back_value, figure_about
 from field_app.ui.own_words import EVERYWHERE, TEST_WORDS, line_of_test, places_for, shown_range, use_place
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
-from field_app.words import tr
+from field_app.words import begun, tr
 
 __all__ = ["OneFigure", "held_at", "site_words"]
 
@@ -26,7 +26,7 @@ __all__ = ["OneFigure", "held_at", "site_words"]
 def site_words(book: FieldBook, site: str) -> str:
     """The name of a place by its id, or that it holds everywhere."""
     if not site:
-        return EVERYWHERE
+        return tr(EVERYWHERE)
     try:
         return book.site(site).name
     except Refused:
@@ -34,8 +34,8 @@ def site_words(book: FieldBook, site: str) -> str:
 
 
 def held_at(book: FieldBook, site: str) -> str:
-    """Where something holds, to go on a sentence with."""
-    return f"at {site_words(book, site)}" if site else EVERYWHERE
+    """Where something holds, as a sentence."""
+    return tr("It holds at {place}.", place=site_words(book, site)) if site else tr("It holds everywhere.")
 
 
 @screen
@@ -51,7 +51,7 @@ def OneFigure() -> ft.View:
     now = one.row if one is not None else row
     words, stuff = figure_words(name, default), lookup(default.key, site)
     shown = shown_range(now)
-    title = f"{words[:1].upper()}{words[1:]}: {parts.range_words(shown, decimal=services.decimal)}"
+    title = f"{begun(words)}: {parts.range_words(shown, decimal=services.decimal)}"
     places = places_for(default.key, app.sites, lookup.records)
     body: list[ft.Control] = [*undo_bar(figure_about(default.key, name))]
     if len(places) > 1:
@@ -68,7 +68,7 @@ def OneFigure() -> ft.View:
         dock.append(parts.outline_button(tr("Note a test"), parts.going(f"{here}/test{where}"), "note-test", main=True,
                                          expand=True))
     dock.append(parts.main_button(tr("Set your own"), parts.going(f"{here}/{name}/set{where}"), "figure-set"))
-    kicker = f"{default.name} · {site_words(services.book, site)}"
+    kicker = f"{tr(default.name)} · {site_words(services.book, site)}"
     return parts.page_view(path, kicker, title, body, back=f"/materials/{default.key}", dock=dock)
 
 
@@ -95,9 +95,9 @@ def _picture(words: str, row: Parameter, one: Learnt | None, decimal: str) -> ft
 def _source(row: Parameter, one: Learnt | None) -> ft.Control:
     lines: list[ft.Control] = []
     if one is not None:
-        lines += [parts.second(tr("In force")), parts.body(f"{one.row.source[:1].upper()}{one.row.source[1:]}.")]
+        lines += [parts.second(tr("In force")), parts.body(f"{begun(one.row.source)}.")]
     words = sourced(row)
-    lines += [parts.second(tr("The table's source")), parts.body(f"{words[:1].upper()}{words[1:]}.")]
+    lines += [parts.second(tr("The table's source")), parts.body(f"{begun(words)}.")]
     return parts.card(lines, key="figure-source")
 
 
@@ -106,11 +106,9 @@ def _ValueCard(value: OwnValue, words: str) -> ft.Control:
     """The value that holds, and the way back to the table's."""
     services, app = use_services(), use_app()
     facts, site = value.facts, value.facts.site or ""
-    who = f" by {facts.by}" if facts.by else ""
     lines: list[ft.Control] = [
         parts.lead(tr("Your own value: {value} {unit}", value=facts.value, unit=facts.unit)),
-        parts.second(tr("It holds {held_at}, set on {at}{who}.", held_at=held_at(services.book, site),
-                        at=facts.at[:10], who=who))]
+        parts.second(f"{held_at(services.book, site)} {_set_by(facts.at[:10], facts.by)}")]
     if facts.note:
         lines.append(parts.body(facts.note))
 
@@ -119,6 +117,10 @@ def _ValueCard(value: OwnValue, words: str) -> ft.Control:
 
     lines.append(ft.Row([parts.outline_button(tr("Take it back"), take_back, "value-back")]))
     return parts.card(lines, "sky", key="figure-value")
+
+
+def _set_by(day: str, by: str) -> str:
+    return tr("Set on {day} by {person}.", day=day, person=by) if by else tr("Set on {day}.", day=day)
 
 
 @piece
@@ -140,4 +142,4 @@ def _Tests(tests: list[OwnTest], stuff: Material, key: str, name: str, overridde
 
 def _taking_back(test: OwnTest, key: str, name: str) -> Callable[[], None]:
     services, app = use_services(), use_app()
-    return lambda: back_test(app, services.book, test.id, figure_about(key, name), TEST_WORDS[test.facts.test][0])
+    return lambda: back_test(app, services.book, test.id, figure_about(key, name), tr(TEST_WORDS[test.facts.test][0]))

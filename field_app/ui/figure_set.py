@@ -24,8 +24,7 @@ from field_app.words import later, tr
 __all__ = ["FigureSet", "ValueTyped"]
 
 _CALLED = {"value": later("the value"), "low": later("its low end"), "high": later("its high end"),
-           "by": later("who says so"), "note": "note",
-           "unit": later("the unit")}
+           "by": later("who says so"), "note": later("note"), "unit": later("the unit")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +67,7 @@ def FigureSet() -> ft.View:
         [(unit, tr("share of 1") if unit == "1" else unit) for unit in units], typed.unit, sheet.put("unit"), "unit")
     now = app.in_force()(stuff.key, typed.site).parameters[name]
     return parts.page_view(
-        path, f"{stuff.name} · {words}", tr("Your own value"),
+        path, f"{tr(stuff.name)} · {words}", tr("Your own value"),
         [*elsewhere(sheet.problems, _CALLED),
          parts.figure_row(tr("in the table"), row.shown),
          parts.figure_row(tr("in force now"), now.shown, key="in-force"),
@@ -80,11 +79,11 @@ def FigureSet() -> ft.View:
          sheet.keypad("value", "value"),
          *([parts.second(tr("Where it holds")), parts.chips(places, typed.site, sheet.put("site"), "place")]
            if len(places) > 1 else []),
-         parts.fold_card([_line(sheet, tr("Who says so"), "by", tr("not told"), tr("the dye house")),
-                          _line(sheet, tr("Note"), "note", "none", tr("weighed 50 fruits on the market scale"))])],
+         parts.fold_card([_line(sheet, tr("who says so"), tr("Who says so"), "by", tr("not told"), tr("the dye house")),
+                          _line(sheet, tr("note"), tr("Note"), "note", tr("none"),
+                                tr("weighed 50 fruits on the market scale"))])],
         dock=parts.main_button(tr("Keep this value"), save, "value-save"),
-        dock_note=not_kept(sheet.problems, _CALLED) or tr("It holds {held_at}.",
-                                                          held_at=held_at(services.book, typed.site)),
+        dock_note=not_kept(sheet.problems, _CALLED) or held_at(services.book, typed.site),
         back=f"/materials/{stuff.key}/{name}")
 
 
@@ -92,7 +91,7 @@ def _fold_of(problem: Problem) -> str:
     return problem.where if problem.where in ("by", "note") else ""
 
 
-def _line(sheet: Sheet[ValueTyped], label: str, name: str, empty: str, hint: str) -> parts.Fold:
+def _line(sheet: Sheet[ValueTyped], folded: str, label: str, name: str, empty: str, hint: str) -> parts.Fold:
     wrong, text = at(sheet.problems, name), getattr(sheet.typed, name)
-    return parts.Fold(label.lower(), text.strip() or empty, f"{name}-fold", sheet.is_open(name), sheet.toggle(name),
+    return parts.Fold(folded, text.strip() or empty, f"{name}-fold", sheet.is_open(name), sheet.toggle(name),
                       lambda: [parts.field(label, text, sheet.put(name), name, wrong, hint=hint)], wrong=bool(wrong))

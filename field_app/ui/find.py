@@ -24,7 +24,7 @@ from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import leave_words, site_route
 from field_app.ui.state import AppState, Done
 from field_app.ui.tree import find_site
-from field_app.words import tr
+from field_app.words import begun, tr, tr_n
 
 __all__ = ["FindTree", "keep_fix"]
 
@@ -82,7 +82,7 @@ def FindTree() -> ft.View:
             parts.main_button(tr("Asking …") if asking and not sights.led else tr("Where am I?"), sights.ask,
                               "find-ask",
                               disabled=asking)]
-    faults = [parts.notice("refused", f"{one.what[:1].upper()}{one.what[1:]}", one.fix, live=True, key="find-problem")
+    faults = [parts.notice("refused", begun(one.what), one.fix, live=True, key="find-problem")
               for one in (*sights.problems, *refused)]
     improve: list[ft.Control] = []
     if fixes:
@@ -112,8 +112,8 @@ def FindTree() -> ft.View:
 def _kicker(site: SiteNow, fix: Fix, decimal: str) -> str:
     if fix.accuracy_m is None:
         return tr("{name} · the device did not say how sure it is", name=site.name)
-    return tr("{name} · fix ± {show_number} m", name=site.name,
-              show_number=show_number(fix.accuracy_m, decimal=decimal))
+    return tr("{name} · fix ± {metres} m", name=site.name,
+              metres=show_number(fix.accuracy_m, decimal=decimal))
 
 
 def _title(way: Way, decimal: str) -> str:
@@ -127,8 +127,8 @@ def _way(way: Way, fix: Fix, sight: Sight | None, decimal: str) -> list[ft.Contr
     ring = show_distance(way.ring_m, decimal=decimal)
     bearing = f"{way.bearing_deg:.0f}°, {way.compass}"
     words = (tr("You stand within the ring of {ring}", ring=ring) if way.there else
-             tr("An arrow to the tree: {show_distance} at {bearing}, within {ring}",
-                show_distance=show_distance(way.distance_m, decimal=decimal), bearing=bearing, ring=ring))
+             tr("An arrow to the tree: {distance} at {bearing}, within {ring}",
+                distance=show_distance(way.distance_m, decimal=decimal), bearing=bearing, ring=ring))
     dial: ft.Control = Dial(way, words)
     rows = [dial, parts.small(_up_words(way, sight)),
             parts.figure_row(tr("distance, straight"), show_distance(way.distance_m, decimal=decimal)),
@@ -168,10 +168,9 @@ def _Improve(site: SiteNow, fixes: tuple[Fix, ...], more: Callable[[], Any], kee
     noted = noted_fix(site.facts, site.position)
     apart = noted is not None and any(disagree(noted, fix) for fix in fixes)
     found = together(noted, fixes, instead=apart)
-    count = tr("1 fix") if len(fixes) == 1 else f"{len(fixes)} fixes"
     sure = show_number(found.fix.accuracy_m or 0.0, decimal=decimal)
-    rows: list[ft.Control] = [parts.figure_row(tr("{count} taken here", count=count),
-                                               tr("± {sure} m together", sure=sure))]
+    rows: list[ft.Control] = [parts.figure_row(tr_n("{n} fix taken here", "{n} fixes taken here", len(fixes)),
+                                               tr("± {metres} m together", metres=sure))]
     if noted is not None:
         moved = show_distance(distance_m(noted.position, found.fix.position), decimal=decimal)
         rows.append(parts.figure_row(tr("it would move by"), moved))
@@ -192,4 +191,4 @@ def _Improve(site: SiteNow, fixes: tuple[Fix, ...], more: Callable[[], Any], kee
 def _left_out(found: Combined) -> str:
     why = {"rough": tr("too rough beside the best"), "far": tr("far from the others")}
     told = ", ".join(dict.fromkeys(why[one.why] for one in found.dropped))
-    return tr("{count} of them left out: {told}.", count=len(found.dropped), told=told)
+    return tr("{count} of them left out: {reasons}.", count=len(found.dropped), reasons=told)

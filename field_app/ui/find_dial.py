@@ -11,6 +11,7 @@ import flet.canvas as cv
 from field_app.core.finding import Way
 from field_app.ui import theme
 from field_app.ui.guard import guarded, piece
+from field_app.words import tr_as
 
 __all__ = ["Dial", "dial_shapes"]
 
@@ -85,5 +86,5 @@ def _north(x: float, y: float, reach: float, angle: float) -> list[cv.Shape]:
     at_x, at_y = x + reach * math.sin(angle), y - reach * math.cos(angle)
     return [cv.Circle(at_x, at_y, 14, paint=_fill(theme.GROUND)),
             cv.Circle(at_x, at_y, 14, paint=_stroke(theme.HULL, 2)),
-            cv.Text(at_x, at_y, "N", alignment=ft.Alignment.CENTER,
+            cv.Text(at_x, at_y, tr_as("north", "N"), alignment=ft.Alignment.CENTER,
                     style=ft.TextStyle(size=15, weight=ft.FontWeight.BOLD, color=theme.HULL))]

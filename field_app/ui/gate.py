@@ -30,7 +30,7 @@ from dataclasses import dataclass, field
 from typing import Any
 from urllib.parse import parse_qs
 
-from field_app.words import later, tr
+from field_app.words import language, tr
 
 __all__ = ["COOKIE", "HOSTS", "POLICY", "SAFETY", "Answer", "Gate"]
 
@@ -46,17 +46,17 @@ COOKIE = "field-app"
 # The inline scripts are those of the client's own index page; it compiles WebAssembly and takes fonts and
 # pictures from data: and blob: addresses of its own making.
 POLICY = "; ".join((
-    later("default-src 'self'"),
-    later("script-src 'self' 'unsafe-inline' 'wasm-unsafe-eval'"),
-    later("style-src 'self' 'unsafe-inline'"),
-    later("img-src 'self' data: blob:"),
-    later("connect-src 'self'"),
-    later("font-src 'self' data:"),
-    later("worker-src 'self' blob:"),
-    later("frame-ancestors 'none'"),
-    later("base-uri 'self'"),
-    later("object-src 'none'"),
-    later("form-action 'none'"),
+    "default-src 'self'",
+    "script-src 'self' 'unsafe-inline' 'wasm-unsafe-eval'",
+    "style-src 'self' 'unsafe-inline'",
+    "img-src 'self' data: blob:",
+    "connect-src 'self'",
+    "font-src 'self' data:",
+    "worker-src 'self' blob:",
+    "frame-ancestors 'none'",
+    "base-uri 'self'",
+    "object-src 'none'",
+    "form-action 'none'",
 ))
 
 # Sent with every answer, and in place of whatever the app below says under these names.
@@ -68,7 +68,7 @@ SAFETY: tuple[tuple[str, str], ...] = (
     ("cross-origin-opener-policy", "same-origin"),
     ("cross-origin-resource-policy", "same-origin"),
     ("cross-origin-embedder-policy", "require-corp"),
-    ("permissions-policy", later("geolocation=(self), camera=(self), microphone=(), payment=(), usb=()")),
+    ("permissions-policy", "geolocation=(self), camera=(self), microphone=(), payment=(), usb=()"),
     ("x-frame-options", "DENY"),
     ("cache-control", "private, no-cache"),
 )
@@ -77,15 +77,16 @@ SAFETY: tuple[tuple[str, str], ...] = (
 _NOT_OURS = frozenset({"docs", "docs/oauth2-redirect", "redoc", "openapi.json", "oauth_callback"})
 
 _PAGE = """<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
-{head}<title>Field book</title>
+<html lang="{language}"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width">
+{head}<title>{name}</title>
 <style>body {{ font: 18px/1.5 sans-serif; color: #2b1d14; background: #faf6ee; margin: 20vh auto 0;
 max-width: 34em; padding: 0 20px }} h1 {{ font-size: 26px }}</style></head>
 <body><h1>{title}</h1><p>{text}</p></body></html>
 """
-_CLOSED = _PAGE.format(
-    head="", title=later("The field book is not open here"),
-    text=later("Start field-app again, or open the address it printed. Nothing that was saved is lost."))
+
+
+def _page(title: str, text: str, head: str = "") -> str:
+    return _PAGE.format(head=head, language=language(), name=tr("Field book"), title=title, text=text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +98,10 @@ class Answer:
     page: str = ""
 
 
-_REFUSED = Answer(403, page=_CLOSED)
-_NOTHING_HERE = Answer(404, page=_CLOSED)
+def _closed(status: int) -> Answer:
+    return Answer(status, page=_page(
+        tr("The field book is not open here"),
+        tr("Start field-app again, or open the address it printed. Nothing that was saved is lost.")))
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,20 +139,20 @@ class Gate:
         headers: Headers = scope["headers"]
         hosts = _all(headers, b"host")
         if len(hosts) != 1 or hosts[0].lower() not in self._hosts():
-            return _REFUSED
+            return _closed(403)
         origins = _all(headers, b"origin")
         reads = scope["type"] == "http" and scope["method"] in ("GET", "HEAD")
         if any(origin != f"http://{hosts[0].lower()}" for origin in origins) or not (origins or reads):
-            return _REFUSED
+            return _closed(403)
         sites = set(_all(headers, b"sec-fetch-site"))
         if reads and scope["path"] == "/" and self._has_token(scope):
             return self._entry(asked_by_hand=sites <= {"none"})
         if not sites <= {"same-origin", "none"}:
-            return _REFUSED
+            return _closed(403)
         path: str = scope["path"]
         if not path.startswith(f"{self.root}/") or not self._has_key(headers):
-            return _REFUSED
-        return _NOTHING_HERE if path.removeprefix(f"{self.root}/").rstrip("/") in _NOT_OURS else None
+            return _closed(403)
+        return _closed(404) if path.removeprefix(f"{self.root}/").rstrip("/") in _NOT_OURS else None
 
     def _hosts(self) -> Iterable[str]:
         bare = HOSTS if self.port == 80 else ()
@@ -164,16 +167,15 @@ class Gate:
         return any(name == COOKIE and _same(value, self.key) for name, _, value in pairs)
 
     def _entry(self, *, asked_by_hand: bool) -> Answer:
-        cookie = tr("{COOKIE}={key}; Path={root}/; HttpOnly; SameSite=Strict", COOKIE=COOKIE, key=self.key,
-                    root=self.root)
+        cookie = f"{COOKIE}={self.key}; Path={self.root}/; HttpOnly; SameSite=Strict"
         headers = (("set-cookie", cookie), ("cache-control", "no-store"))
         place = f"{self.root}/"
         if asked_by_hand:
             return Answer(303, (*headers, ("location", place)))
         # Behind a link on another site's page a redirect still counts as that site's request and would
         # go without the strict cookie; a page that moves on by itself is a request of our own.
-        refresh = tr("<meta http-equiv=\"refresh\" content=\"0; url={place}\">\n", place=place)
-        page = _PAGE.format(head=refresh, title=tr("Field book"), text=tr("One moment."))
+        refresh = f'<meta http-equiv="refresh" content="0; url={place}">\n'
+        page = _page(tr("Field book"), tr("One moment."), refresh)
         return Answer(200, headers, page)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:

@@ -37,7 +37,7 @@ from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.sharing import away
 from field_app.ui.state import PAGE
-from field_app.words import later, tr, tr_n
+from field_app.words import later, state_words, tr, tr_n
 
 __all__ = ["HandOver"]
 
@@ -55,7 +55,7 @@ class _Said:
 
 _NOTHING_SAID: _Said | None = None
 _AS_AT_FIRST: frozenset[str] | None = None
-_PLACES = (("2", later("to about 1 km")), ("exact", "exactly"))
+_PLACES = (("2", later("to about 1 km")), ("exact", later("exactly")))
 
 
 @screen
@@ -128,12 +128,12 @@ def HandOver() -> ft.View:
         body.append(parts.range_card(
             tr("dyes together, at medium"), cloth, of=tr("of dry cloth"), decimal=decimal, key="hand-cloth",
             more=[parts.range_row(tr("as it was gathered"), net, decimal=decimal),
-                  parts.range_row("air-dry", air_dry, decimal=decimal)]))
+                  parts.range_row(state_words("air-dry"), air_dry, decimal=decimal)]))
     body += [
         *([_day_card(day, along, set_along)] if day else []),
         _Choice(offered, chosen, choose, decimal),
         _inside(inside_words(lots, sites, options), options, set_option),
-        *(parts.notice("caution", caution.title, f"{caution.text} {caution.advice}")
+        *(parts.notice("caution", tr(caution.title), f"{tr(caution.text)} {tr(caution.advice)}")
           for caution in cautions_of(lots)),
     ]
     return parts.page_view(
@@ -178,8 +178,8 @@ def _day_card(day: DayOut, along: bool, set_along: Callable[[bool], None]) -> ft
 def _title(lots: Sequence[LotNow], net: Any, decimal: str) -> str:
     if not lots:
         return tr("Choose what goes to the dye day")
-    many = tr("1 lot") if len(lots) == 1 else f"{len(lots)} lots"
-    return tr("{it}, {mass_words}, to hand over", it=many, mass_words=mass_words(net, decimal=decimal))
+    return tr_n("{n} lot, {mass}, to hand over", "{n} lots, {mass}, to hand over", len(lots),
+                mass=mass_words(net, decimal=decimal))
 
 
 async def _save(device: Any, name: str, data: bytes, report: Report) -> _Said:
@@ -187,8 +187,8 @@ async def _save(device: Any, name: str, data: bytes, report: Report) -> _Said:
     if not report.ok:
         log.error("a file of ours did not pass the check: %s", "; ".join(map(str, report.problems)))
         return _Said("refused", tr("The file would not be right, so it was not written"),
-                     tr("{problems} Leave that lot out, and the rest can be handed over.",
-                        problems=report.problems[0]))
+                     tr("{problem} Leave that lot out, and the rest can be handed over.",
+                        problem=report.problems[0]))
     if device is None:
         return _Said("refused", tr("This device can't save files"), tr("Open the field book on another one."))
     try:
@@ -200,13 +200,20 @@ async def _save(device: Any, name: str, data: bytes, report: Report) -> _Said:
                         "still here.", error=error))
     if not written:
         return _Said("caution", tr("Nothing was written"), tr("The saving was stopped. Your choice is still here."))
-    lots, sites = report.counts.get("lots", 0), report.counts.get("sites", 0)
-    day = tr(" with the dye day") if report.counts.get("dye-days") else ""
-    return _Said(
-        "good", f"{name}, {size_words(len(data))}",
-        f"Made and read back without a fault: {lots} lot{'' if lots == 1 else 's'} from "
-        f"{sites} tree{'' if sites == 1 else 's'}{day}, as a table for a spreadsheet and as points for a map. "
-        "In a browser it lies with the downloads.")
+    return _Said("good", f"{name}, {size_words(len(data))}", _read_back(report))
+
+
+def _read_back(report: Report) -> str:
+    """What a reader found in the file."""
+    count = report.counts
+    lots, trees = (tr_n("{n} lot", "{n} lots", count.get("lots", 0)),
+                   tr_n("{n} tree", "{n} trees", count.get("sites", 0)))
+    if count.get("dye-days"):
+        return tr("Made and read back without a fault: {lots} from {trees} with the dye day, as a table for a "
+                  "spreadsheet and as points for a map. In a browser it lies with the downloads.",
+                  lots=lots, trees=trees)
+    return tr("Made and read back without a fault: {lots} from {trees}, as a table for a spreadsheet and as points "
+              "for a map. In a browser it lies with the downloads.", lots=lots, trees=trees)
 
 
 @piece
@@ -236,7 +243,7 @@ def _Choice(offered: Offer, chosen: frozenset[str], choose: Callable[[frozenset[
                  for lot in lots[:max(left, 0)]]
         left -= len(lots)
     if left < 0:
-        rows.append(parts.outline_button(tr("Show {it} more of {value}", it=min(PAGE, -left), value=-left),
+        rows.append(parts.outline_button(tr("Show {n} more of {all}", n=min(PAGE, -left), all=-left),
                                          lambda: set_shown(shown + PAGE), "hand-more"))
     rows += _unknown(offered)
     return parts.card(rows, key="hand-lots")
@@ -257,7 +264,8 @@ def _inside(lines: Sequence[str], options: PlannerOptions, set_option: Callable[
         *(parts.second(line) for line in lines),
         ft.Container(height=theme.GRID),
         parts.second(tr("Where the trees stand is told")),
-        parts.chips(_PLACES, place, lambda key: set_option(places=None if key == "exact" else int(key)), "places"),
+        parts.chips([(key, tr(words)) for key, words in _PLACES], place,
+                    lambda key: set_option(places=None if key == "exact" else int(key)), "places"),
         tick(tr("Name the trees"), options.names, lambda on: set_option(names=on), "hand-names"),
         tick(tr("Take the notes along"), options.notes, lambda on: set_option(notes=on), "hand-notes"),
     ], key="hand-inside")

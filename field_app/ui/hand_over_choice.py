@@ -16,7 +16,7 @@ from field_app.core.sites import SiteNow
 from field_app.core.totals import total
 from field_app.handover import PlannerOptions
 from field_app.ui.life_words import gone, keeping_now
-from field_app.words import tr, tr_n
+from field_app.words import listed, tr, tr_n
 
 __all__ = ["Offer", "asked_lot", "cautions_of", "file_name", "inside_words", "offer", "size_words", "together"]
 
@@ -87,9 +87,7 @@ def cautions_of(lots: Iterable[LotNow]) -> tuple[Caution, ...]:
 
 def inside_words(lots: Sequence[LotNow], sites: Sequence[SiteNow], options: PlannerOptions) -> tuple[str, ...]:
     """What the file will hold and what it keeps back, line by line."""
-    many = tr("1 lot") if len(lots) == 1 else f"{len(lots)} lots"
-    places = tr("1 tree") if len(sites) == 1 else f"{len(sites)} trees"
-    where = ("exactly" if options.places is None else
+    where = (tr("exactly") if options.places is None else
              {1: tr("rounded to about 10 km"), 2: tr("rounded to about 1 km"), 3: tr("rounded to about 100 m")}.get(
                  options.places, tr("rounded to {places} decimals of a degree", places=options.places)))
     held = [tr("their names")] if options.names else []
@@ -97,12 +95,13 @@ def inside_words(lots: Sequence[LotNow], sites: Sequence[SiteNow], options: Plan
     kept = [] if options.names else [tr("the names of the trees")]
     kept += [] if options.notes else [tr("your notes")]
     return (
-        tr("{it}: what it is, how it was measured, hull, dry matter and cloth as ranges, how long it stays "
-           "good.", it=many),
-        tr_n("Where {places} stands, {where}, and whether leave is given.",
-             "Where {places} stand, {where}, and whether leave is given.", len(sites), places=places, where=where),
-        *([tr("Also {held}.", held=" and ".join(held))] if held else []),
-        f"Kept back: {', '.join([*kept, 'who gave leave'])}.",
+        tr_n("{n} lot: what it is, how it was measured, hull, dry matter and cloth as ranges, how long it stays good.",
+             "{n} lots: what it is, how it was measured, hull, dry matter and cloth as ranges, how long it stays good.",
+             len(lots)),
+        tr_n("Where {n} tree stands, {exactly}, and whether leave is given.",
+             "Where {n} trees stand, {exactly}, and whether leave is given.", len(sites), exactly=where),
+        *([tr("Also {held}.", held=listed(held))] if held else []),
+        tr("Kept back: {kept}.", kept=", ".join([*kept, tr("who gave leave")])),
     )
 
 
@@ -112,7 +111,7 @@ def size_words(size: int) -> str:
     >>> size_words(900), size_words(12_345)
     ('900 bytes', '12 kB')
     """
-    return f"{size} bytes" if size < 1000 else f"{round(size / 1000)} kB"
+    return tr_n("{n} byte", "{n} bytes", size) if size < 1000 else f"{round(size / 1000)} kB"
 
 
 def file_name(made: dt.datetime) -> str:
