@@ -64,7 +64,7 @@ class Locator:
         async with asyncio.timeout(self._ask_time):
             if not await self._geolocator.is_location_service_enabled():
                 raise refuse("position", tr("the device's position is switched off"),
-                             tr("Switch it on in the device's settings. {BY_HAND}", BY_HAND=_by_hand()))
+                             tr("Switch it on in the device's settings. {by_hand}", by_hand=_by_hand()))
             allowed = await self._geolocator.request_permission()
         if allowed is _Status.DENIED_FOREVER:
             raise refuse("position", tr("this app may not ask for the position"), _in_settings())
@@ -111,17 +111,17 @@ def _by_hand() -> str:
 
 
 def _in_settings() -> str:
-    return tr("Allow it in the settings of the device or browser. {BY_HAND}", BY_HAND=_by_hand())
+    return tr("Allow it in the settings of the device or browser. {by_hand}", by_hand=_by_hand())
 
 
 def _not_allowed() -> Refused:
     return refuse("position", tr("the position was not allowed"),
-                  tr("Tap again to allow it. {BY_HAND}", BY_HAND=_by_hand()))
+                  tr("Tap again to allow it. {by_hand}", by_hand=_by_hand()))
 
 
 def _too_long() -> Refused:
     return refuse("position", tr("no fix within the time"), tr(
-        "Step into the open, away from walls and wet leaves, and tap again. {BY_HAND}", BY_HAND=_by_hand()))
+        "Step into the open, away from walls and wet leaves, and tap again. {by_hand}", by_hand=_by_hand()))
 
 
 def _why_not(message: str, *, asks_again: bool) -> Refused:
@@ -134,4 +134,4 @@ def _why_not(message: str, *, asks_again: bool) -> Refused:
         return _not_allowed() if asks_again else refuse("position", tr("the position was not allowed"), _in_settings())
     log.warning("no position: %s", message)
     return refuse("position", tr("the device could not tell where it is"),
-                  tr("Step into the open and tap again. {BY_HAND}", BY_HAND=_by_hand()))
+                  tr("Step into the open and tap again. {by_hand}", by_hand=_by_hand()))
