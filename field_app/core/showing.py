@@ -16,7 +16,7 @@ from field_app.core.habits import Measures, habits
 from field_app.core.measures import UNITS, Measure, to_si, to_unit
 from field_app.core.shown_units import label_of, shown_as, unit_for
 
-__all__ = ["show_measure", "show_number", "show_range", "show_si"]
+__all__ = ["show_ends", "show_measure", "show_number", "show_range", "show_round", "show_si", "show_value"]
 
 _MOST_DECIMALS = 6
 #: Units that pounds and gallons stand for.
@@ -73,6 +73,45 @@ def show_si(value_si: float, unit_key: str, *, decimal: str = "", measures: Meas
 def _as_it_is(unit_key: str, measures: Measures | None) -> bool:
     """Whether a unit is one that the person is used to: pounds stay pounds wherever a caller asks for them."""
     return (measures or habits().measures) == "metric" or unit_key not in _METRIC
+
+
+def show_round(value_si: float, unit_key: str, *, decimal: str = "", measures: Measures | None = None) -> str:
+    """A round amount, as in an example or a rule of thumb: in other measures it is rounded again, to two digits.
+
+    >>> show_round(0.2, "g"), show_round(0.2, "g", measures="us"), show_round(14.2, "kg", measures="us")
+    ('200 g', '7.1 oz', '31 lb')
+    """
+    if _as_it_is(unit_key, measures):
+        return show_si(value_si, unit_key, decimal=decimal, measures=measures)
+    key = unit_for(UNITS[unit_key].kind, value_si, measures)
+    value = to_unit(value_si, key)
+    return f"{show_number(_to_digits(value, 2), decimal=decimal)} {label_of(key, measures)}"
+
+
+def _to_digits(value: float, digits: int) -> float:
+    return round(value, digits - 1 - _magnitude(value)) if value else value
+
+
+def show_value(value: float, unit: str, *, decimal: str = "", measures: Measures | None = None) -> str:
+    """A single figure of the core [its unit, such as g/L or m²], in the person's measures.
+
+    >>> show_value(120.0, "g/m²"), show_value(120.0, "g/m²", measures="us")
+    ('120 g/m²', '3.54 oz/yd²')
+    """
+    return show_ends(value, value, value, unit, decimal=decimal, measures=measures)
+
+
+def show_ends(low: float, central: float, high: float, unit: str, *, decimal: str = "",
+              measures: Measures | None = None) -> str:
+    """A figure with its ends [the unit of all three], each with the digits that it has by itself.
+
+    >>> show_ends(45.0, 70.0, 100.0, "g"), show_ends(45.0, 70.0, 100.0, "g", measures="imperial")
+    ('70 g (45–100)', '2.47 oz (1.59–3.53)')
+    """
+    way = shown_as(unit, central or high, measures)
+    texts = [show_number(way.of(value), decimal=decimal) for value in (low, central, high)]
+    named = f"{texts[1]} {way.label}".rstrip()
+    return named if low == high else f"{named} ({texts[0]}–{texts[2]})"
 
 
 def show_measure(measure: Measure, *, decimal: str = "") -> str:

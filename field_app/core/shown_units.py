@@ -45,10 +45,11 @@ _PAIRS: Mapping[str, tuple[tuple[str, str, int], tuple[str, str, int]]] = Mappin
     "g/m²": (("g", "oz", 1), ("m", "yd", 2)),
     "L/kg": (("L", "gal", 1), ("kg", "lb", 1)),
     "kg/L": (("kg", "lb", 1), ("L", "gal", 1)),
+    "kg/m³": (("kg", "lb", 1), ("m³", "bu", 1)),
     "L/(h·m²)": (("L", "gal", 1), ("m", "yd", 2)),
 })
 _PAIR_LABELS = {"g/L": "oz/gal", "g/kg": "oz/lb", "g/m²": "oz/yd²", "L/kg": "gal/lb", "kg/L": "lb/gal",
-                "L/(h·m²)": "gal/(h·yd²)"}
+                "kg/m³": "lb/bu", "L/(h·m²)": "gal/(h·yd²)"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +120,10 @@ def shown_as(unit: str, value: float, measures: Measures | None = None) -> Shown
 
 def _ratio(source: str, target: str, power: int, used: Measures) -> float:
     """How many of the target one of the source is [1], to a power."""
-    gallon = "gal-imp" if used == "imperial" else "gal-us"
-    one = factor_si(source) / factor_si(gallon if target == "gal" else target)
+    own = "imp" if used == "imperial" else "us"
+    # The core counts volumes in litres, of which a cubic metre has a thousand.
+    litres = Decimal(1000) if source == "m³" else factor_si(source)
+    one = litres / factor_si(f"{target}-{own}" if target in ("gal", "bu") else target)
     return float(Decimal(one) ** power)
 
 

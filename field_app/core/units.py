@@ -1,6 +1,7 @@
 """Units and amounts: reads what people type, keeps it as typed, gives SI values, shows results.
 
-This is the door; the rooms are measures.py (the units and an amount), reading.py and showing.py.
+This is the door; the rooms are measures.py (the units and an amount), reading.py, showing.py and
+shown_units.py (what a unit of the core is to this person).
 """
 
 from field_app.core.measures import (
@@ -16,7 +17,16 @@ from field_app.core.measures import (
     to_unit,
 )
 from field_app.core.reading import read_measure, read_number
-from field_app.core.showing import show_measure, show_number, show_range, show_si
+from field_app.core.showing import (
+    show_ends,
+    show_measure,
+    show_number,
+    show_range,
+    show_round,
+    show_si,
+    show_value,
+)
+from field_app.core.shown_units import label_of, offered_first
 
 __all__ = [
     "SI_UNITS",
@@ -26,13 +36,18 @@ __all__ = [
     "System",
     "Unit",
     "factor_si",
+    "label_of",
     "offered",
+    "offered_first",
     "read_measure",
     "read_number",
+    "show_ends",
     "show_measure",
     "show_number",
     "show_range",
+    "show_round",
     "show_si",
+    "show_value",
     "to_si",
     "to_unit",
 ]
