@@ -16,7 +16,7 @@ from field_app.core.materials import Material, Parameter, Part, material
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.scales import UNVERIFIED, least_load, net_deviation
 from field_app.core.surer import SCALE
-from field_app.core.units import Measure, read_number, show_number
+from field_app.core.units import Measure, read_number, show_number, show_round, show_si
 from field_app.words import later, tr
 
 __all__ = ["MOST_FILL", "amount_problems", "net_mass", "row_of"]
@@ -65,7 +65,7 @@ def _shown(measure: Measure) -> str:
 def _mass_problems(where: str, mass: Measure) -> list[Problem]:
     if mass.kind != "mass":
         return [Problem(where, tr("{shown} is not a mass", shown=_shown(mass)),
-                        tr("Give what the scale showed, as in 14.2 kg."))]
+                        tr("Give what the scale showed, as in {example}.", example=show_round(14.2, "kg")))]
     if not mass.si > 0 and where == "gross":
         return [Problem(where, tr("{shown} is nothing", shown=_shown(mass)), tr("Give what the scale showed."))]
     return []
@@ -91,11 +91,11 @@ def _division_problems(facts: LotFacts) -> list[Problem]:
         return []
     if step.kind != "mass" or not step.si > 0:
         return [Problem(tr("scale division"), tr("{shown} is not the step of a scale", shown=_shown(step)),
-                        tr("Give the smallest step that it shows, as in 20 g."))]
+                        tr("Give the smallest step that it shows, as in {example}.", example=show_round(0.02, "g")))]
     net, half = _by_division(facts)
     if half >= net:
-        return [Problem(tr("scale division"), tr("a load of {show_number} kg can't be told on a scale with steps of "
-                                             "{shown}", show_number=show_number(net), shown=_shown(step)),
+        return [Problem(tr("scale division"), tr("a load of {mass} can't be told on a scale with steps of {step}",
+                                                mass=show_si(net, "kg"), step=_shown(step)),
                         tr("Weigh it on a finer scale, or more of it at a time."))]
     return []
 
@@ -125,10 +125,10 @@ def _poured_problems(facts: LotFacts) -> list[Problem]:
                              tr("Give how many pails were filled.")))
     if facts.pail is None:
         found.append(Problem("pail", tr("the size of the pail is missing"),
-                             tr("Give what one pail holds, as in 12 L.")))
+                             tr("Give what one pail holds, as in {example}.", example=show_round(12, "L"))))
     elif facts.pail.kind != "volume" or not facts.pail.si > 0:
         found.append(Problem("pail", tr("{shown} is not the size of a pail", shown=_shown(facts.pail)),
-                             tr("Give what one pail holds, as in 12 L.")))
+                             tr("Give what one pail holds, as in {example}.", example=show_round(12, "L"))))
     if facts.fill is not None:
         fill = _number(found, "fill", facts.fill, tr("Give the share that was full, as in 0.5."))
         if fill is not None and not 0 < fill <= MOST_FILL:

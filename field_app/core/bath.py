@@ -16,7 +16,7 @@ from field_app.core.estimate import Range, Reason, product, quotient
 from field_app.core.materials import Material
 from field_app.core.problems import refuse
 from field_app.core.spread import Spread, spread
-from field_app.core.units import show_number
+from field_app.core.units import show_per, show_si
 from field_app.core.uptake import (
     ASSUMED,
     Constants,
@@ -158,9 +158,11 @@ def bath_for(pot: Pot, loads: Sequence[Load]) -> Pot:
     water = need - pot.volume.central
     if water <= 0:
         return pot
-    told = Reason(tr("water added"), tr("{show_number} L, so that the cloth can move", show_number=show_number(water)),
+    amount, one = show_per(LEAST_RATIO, "L/kg")
+    told = Reason(tr("water added"), tr("{water}, so that the cloth can move", water=show_si(water, "L")),
                   tr("worked out"),
-                  tr("20 L to the kilogram of cloth; {PRACTICE}", PRACTICE=_PRACTICE), "practice")
+                  tr("{amount} to the {one} of cloth; {PRACTICE}", amount=amount, one=one,
+                     PRACTICE=_PRACTICE), "practice")
     volume = Range(pot.volume.low + water, pot.volume.central + water, pot.volume.high + water, "L",
                    (*pot.volume.reasons, told))
     return replace(pot, volume=volume, water=pot.water + water)

@@ -8,6 +8,7 @@ from field_app.core.estimate import Range
 from field_app.core.extraction import Bath
 from field_app.core.pots import Pot
 from field_app.core.problems import Problem, Refused, refuse
+from field_app.core.units import show_round, show_si
 from field_app.words import tr
 
 __all__ = ["Brew"]
@@ -46,9 +47,8 @@ class Brew:
         found = []
         for where, litres in (("water", self.water), ("liquor", self.liquor), (tr("further water"), self.further)):
             if litres is not None and not 0 < litres <= _MOST_LITRES:
-                found.append(Problem(where, tr("{litres:g} L is not an amount for a kettle", litres=litres),
-                                     tr("Give litres, more than 0 and {MOST_LITRES:g} at most.",
-                                        MOST_LITRES=_MOST_LITRES)))
+                found.append(Problem(where, tr("{amount} is not an amount for a kettle", amount=show_si(litres, "L")),
+                                     tr("Give more than 0, and {most} at most.", most=show_round(_MOST_LITRES, "L"))))
         if self.water is not None and self.liquor is not None:
             found.append(Problem("liquor", tr("both the water put in and the liquor wanted are given"),
                                  tr("Give one of the two; the other follows.")))

@@ -16,7 +16,7 @@ from field_app.core.forms import Reader
 from field_app.core.pots import Pot
 from field_app.core.problems import Problem, Refused
 from field_app.core.sites import name_key
-from field_app.core.units import Measure, read_measure, read_number
+from field_app.core.units import Measure, read_measure, read_number, show_round
 from field_app.words import tr
 
 __all__ = ["BrewForm", "read_brew", "read_pot"]
@@ -151,7 +151,8 @@ def read_pot(text: str, *, gallons: str = "us", where: str = "pot") -> Pot:
     volume, _, width = text.replace(";", ",").replace(" x ", ", ").rpartition(", ")
     if not volume.strip():
         raise Refused([Problem(where, tr("“{text}” lacks what it holds or how wide it is", text=text.strip()),
-                               tr("Type both, as in 40 L, 38 cm."))])
+                               tr("Type both, as in {example}.",
+                                  example=f"{show_round(40, 'L')}, {show_round(0.38, 'cm')}"))])
     holds: Measure = read_measure(volume, kind="volume", where=where, default_unit="L", gallons=_gallons(gallons))
     across = read_measure(width, kind="length", where=where, default_unit="cm")
     return Pot(holds.si, across.si)

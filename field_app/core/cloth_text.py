@@ -20,7 +20,7 @@ from field_app.core.cloths import ClothItem, Condition, by_area, by_pieces, weig
 from field_app.core.fibres import FIBRES, MOMME, OZ_PER_YD2, PIECES, WEAVES
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.reading import clean, quoted
-from field_app.core.units import read_measure, read_number
+from field_app.core.units import read_measure, read_number, show_si, show_value
 from field_app.words import later, tr
 
 __all__ = ["CLOTH_EXAMPLES", "read_cloth", "read_cloths"]
@@ -118,7 +118,7 @@ def read_cloth(text: str, *, where: str = "cloth") -> ClothItem:
         raise met.wrong(tr("does not say how much"))
     item = (_area, _pieces, _weighed)[ways.index(True)](met, fibre)
     if not 0 < item.mass.central <= _MOST_KG:
-        raise met.wrong(tr("comes to {central:.3g} kg", central=item.mass.central),
+        raise met.wrong(tr("comes to {amount}", amount=show_si(item.mass.central, "kg")),
                         tr("Check the unit and the figure."))
     return item
 
@@ -238,10 +238,11 @@ def _area(met: _Met, fibre: str) -> ClothItem:
     if len(met.lengths) == 1:
         raise met.wrong(tr("has a length and no width"), tr("Add the width, as in silk 2 yd 45 in 8 momme."))
     if met.lengths and not 0 < min(met.lengths) <= _MOST_WIDE:
-        raise met.wrong(tr("has a width of {it:g} m", it=min(met.lengths)), tr("Check length and width."))
+        raise met.wrong(tr("has a width of {amount}", amount=show_si(min(met.lengths), "m")),
+                        tr("Check length and width."))
     area = met.areas[0] if met.areas else met.lengths[0] * met.lengths[1]
     if not 0 < area <= _MOST_M2:
-        raise met.wrong(tr("comes to {area:.3g} m²", area=area), tr("Check the unit and the figure."))
+        raise met.wrong(tr("comes to {amount}", amount=show_value(area, "m²")), tr("Check the unit and the figure."))
     weave = met.one(met.weaves, tr("kind of cloth"))
     if weave and WEAVES[weave].fibre not in ("", fibre):
         raise met.wrong(tr("is {weave} of {fibre}, and the table knows it of {fibre2} alone", weave=weave,
@@ -250,10 +251,10 @@ def _area(met: _Met, fibre: str) -> ClothItem:
     if len(met.densities) > 1:
         raise met.wrong(tr("gives its weight per area twice"), tr("Give it once."))
     if met.densities and not 5 <= met.densities[0] <= _MOST_DENSITY:
-        raise met.wrong(tr("weighs {densities:.3g} g/m²", densities=met.densities[0]),
+        raise met.wrong(tr("weighs {amount}", amount=show_value(met.densities[0], "g/m²")),
                         tr("Check the unit and the figure."))
     if not met.densities and not weave:
-        raise met.wrong(tr("has an area, but not what a square metre weighs"),
+        raise met.wrong(tr("has an area, but not what that area weighs"),
                         tr("Add it in g/m2, oz/yd2 or momme, or name the kind of cloth: {WEAVES}.",
                            WEAVES=", ".join(WEAVES)))
     return by_area(fibre, area, met.text, met.densities[0] if met.densities else None, weave)

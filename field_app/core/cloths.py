@@ -19,7 +19,7 @@ from field_app.core.cloth import regain_of
 from field_app.core.estimate import Range, Reason, exact, product
 from field_app.core.fibres import FIBRES, PIECES, SCOURED_SHARE, WEAVES
 from field_app.core.totals import total
-from field_app.core.units import show_number, show_range
+from field_app.core.units import show_ends, show_number, show_range, show_si, show_value
 from field_app.words import tr
 
 __all__ = ["ClothItem", "Condition", "air_dry_of_bone_dry", "air_dry_of_damp", "by_area", "by_fibre", "by_pieces",
@@ -59,7 +59,7 @@ class ClothItem:
 
 
 def _around(value: float, spread: float, unit: str, name: str, basis: str) -> Range:
-    reason = Reason(name, f"{show_number(value)} {unit} ± {spread * 100:.0f} %", basis)
+    reason = Reason(name, f"{show_value(value, unit)} ± {spread * 100:.0f} %", basis)
     return Range(value * (1 - spread), value, value * (1 + spread), unit, (reason,))
 
 
@@ -128,12 +128,12 @@ def by_area(fibre: str, area: float, text: str, density: float | None = None, we
         weight = _around(density, _AREA, "g/m²", tr("weight of the cloth"), "said")
     elif weave:
         row = WEAVES[weave]
-        shown = f"{show_number(row.central)} g/m² ({show_number(row.low)}–{show_number(row.high)})"
+        shown = show_ends(row.low, row.central, row.high, "g/m²")
         weight = Range(row.low, row.central, row.high, "g/m²",
                        (Reason(tr("weight of {key}", key=row.key), shown, "default", row.source, row.mark),))
     else:
         raise ValueError("a cloth by area needs its weight per area")
-    measured = exact(area / 1000, "1", Reason("area", f"{show_number(area)} m²", "said"))
+    measured = exact(area / 1000, "1", Reason("area", show_value(area, "m²"), "said"))
     return ClothItem(fibre, product(measured, weight, unit="kg"), "measured", text, weight)
 
 
@@ -173,4 +173,4 @@ def cloth_words(items: Iterable[ClothItem]) -> str:
 
 
 def _plain(mass: float) -> str:
-    return f"{show_number(mass)} kg" if mass >= 1 else f"{show_number(mass * 1000)} g"
+    return show_si(mass, "kg" if mass >= 1 else "g")

@@ -14,7 +14,7 @@ from field_app.core.facts import LotFacts
 from field_app.core.problems import Problem
 from field_app.core.sampling import Mean, mean_of, t_quantile
 from field_app.core.surer import SCALE
-from field_app.core.units import show_number
+from field_app.core.units import show_ends, show_round
 from field_app.words import later, tr
 
 __all__ = ["MOST_SAMPLES", "counted_mass", "sample_problems"]
@@ -40,7 +40,7 @@ def sample_problems(facts: LotFacts) -> list[Problem]:
     for mass in facts.sample:
         if mass.kind != "mass" or not mass.si > 0:
             found.append(Problem("sample", tr("{typed} is not the mass of a piece", typed=mass.typed or mass),
-                                 tr("Give what the scale showed, as in 68 g.")))
+                                 tr("Give what the scale showed, as in {example}.", example=show_round(0.068, "g"))))
     weighed = len(facts.sample) * facts.sample_each
     if facts.count is not None and weighed > facts.count:
         found.append(Problem("sample", tr("{weighed} were weighed, but only {count} were counted", weighed=weighed,
@@ -66,8 +66,7 @@ def _sampled(facts: LotFacts, piece: Range, one: str) -> Range:
         single = (math.log(piece.high) - math.log(piece.low)) / (2 * Z90)
         off = Z90 * Mean(1.0, single / math.sqrt(each), 1, facts.count // each).error
     factor = math.exp(math.hypot(off, math.log(SCALE)))
-    grams = [show_number(1000 * value) for value in (found.mean, found.mean / factor, found.mean * factor)]
-    shown = f"{grams[0]} g ({grams[1]}–{grams[2]})"
+    shown = show_ends(1000 * found.mean / factor, 1000 * found.mean, 1000 * found.mean * factor, "g")
     handfuls = f"{weighings} × {each}" if each > 1 else str(weighings)
     scale = tr("scale ± {SCALE:.0f} %: {PRACTICE}", SCALE=(SCALE - 1) * 100, PRACTICE=_PRACTICE)
     scatter = _RANDOM if weighings > 1 else tr("scatter of single pieces as in the table")

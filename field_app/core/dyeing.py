@@ -22,7 +22,7 @@ from field_app.core.helpers import CELLULOSE_WORDS
 from field_app.core.materials import Material
 from field_app.core.problems import refuse
 from field_app.core.totals import total
-from field_app.core.units import show_number, show_range
+from field_app.core.units import show_number, show_range, show_si
 from field_app.core.uptake import ASSUMED
 from field_app.words import tr
 
@@ -102,8 +102,7 @@ def dye(sources: Sequence[Source], items: Sequence[ClothItem], hours: float, *, 
     wof = quotient(air_dry, mass_of(items), unit="1")
     words = [ASSUMED_WORDS]
     if pot.water > 0:
-        words.insert(0, tr("Add {show_number} L of water, so that the cloth can move.",
-                           show_number=show_number(pot.water)))
+        words.insert(0, tr("Add {water} of water, so that the cloth can move.", water=show_si(pot.water, "L")))
     if any(FIBRES[item.fibre].kind == "cellulose" for item in items):
         words.append(CELLULOSE_WORDS)
     return Dyeing(pot, turns, routes(turns[0], air_dry, stuff), band_by_wof(wof, stuff), wof, enough_for(turns, shade),

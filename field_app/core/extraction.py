@@ -21,6 +21,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from field_app.core.problems import refuse
+from field_app.core.units import show_si
 from field_app.words import tr
 
 __all__ = ["GAS", "KELVIN", "Bath", "arrhenius", "between", "progress", "released", "strained_off"]
@@ -47,8 +48,9 @@ class Bath:
         if not 0 <= self.hours < math.inf:
             raise refuse("time", tr("{hours:g} h is no time", hours=self.hours), tr("Give hours, 0 or more."))
         if not _COLDEST <= self.celsius <= _HOTTEST:
-            raise refuse("temperature", tr("{celsius:g} °C is not that of water in an open pot", celsius=self.celsius),
-                         tr("Give 0 to 100 °C."))
+            raise refuse("temperature",
+                         tr("{heat} is not that of water in an open pot", heat=show_si(self.celsius, "degC")),
+                         tr("Give {coldest} to {hottest}.", coldest=show_si(0, "degC"), hottest=show_si(100, "degC")))
 
 
 def arrhenius(energy: float, cold: float, hot: float) -> float:

@@ -26,7 +26,7 @@ from field_app.core.estimate import Range, Reason, exact, product, quotient
 from field_app.core.looks import GROUND
 from field_app.core.materials import RIPENESS, Material
 from field_app.core.ripeness import Forecast
-from field_app.core.units import show_number
+from field_app.core.units import show_number, show_si
 from field_app.words import later, tr
 
 __all__ = ["Curve", "Ground", "Rot", "Visit", "crop_of", "curve_of", "falls", "ground_on", "ground_range", "plans",
@@ -249,7 +249,7 @@ def crop_of(stuff: Material, seasons: Sequence[float]) -> Range | None:
         mean = sum(told) / len(told)
         # Trees bear heavily in one year and little in the next: a factor of two either way, common practice.
         factor = 2 ** math.sqrt((1 + 1 / len(told)) / 2)
-        words = tr("{show_number} kg a season, from {count}", show_number=show_number(mean), count=len(told))
+        words = tr("{mass} a season, from {count}", mass=show_si(mean, "kg"), count=len(told))
         return Range(mean / factor, mean, mean * factor, "kg",
                      (Reason(tr("crop by own earlier seasons"), words, "weighed"),))
     row = stuff.parameter("crop")

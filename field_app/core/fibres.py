@@ -14,7 +14,7 @@ from typing import Literal
 
 from field_app.core.estimate import Range, Reason
 from field_app.core.materials import Mark
-from field_app.core.units import show_number
+from field_app.core.units import show_ends
 from field_app.words import later
 
 __all__ = ["FIBRES", "MOMME", "OZ_PER_YD2", "PIECES", "SCOURED_SHARE", "WEAVES", "Fibre", "Piece", "Weave"]
@@ -72,7 +72,7 @@ class Piece:
 
     def mass(self) -> Range:
         """The mass of one [kg], with its reason."""
-        shown = f"{show_number(self.central * 1000)} g ({show_number(self.low * 1000)}–{show_number(self.high * 1000)})"
+        shown = show_ends(self.low * 1000, self.central * 1000, self.high * 1000, "g")
         return Range(self.low, self.central, self.high, "kg",
                      (Reason(f"one {self.key}", shown, "default", self.source, self.mark),))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from field_app.core.forms import Reader, WindfallForm
 from field_app.core.scales import CLASSES
-from field_app.core.units import Measure, read_measure, read_number
+from field_app.core.units import Measure, read_measure, read_number, show_round
 from field_app.words import tr
 
 __all__ = ["read_sample", "read_scale"]
@@ -31,7 +31,7 @@ def read_scale(reader: Reader, form: WindfallForm) -> dict[str, object]:
                          tr("It stands in an oval on the plate of a verified scale; leave it out if there is none."))
         elif not form.division.strip():
             reader.wrong(tr("scale division"), tr("is missing beside the class of the scale"),
-                         tr("Give the smallest step that it shows, as in 20 g."))
+                         tr("Give the smallest step that it shows, as in {example}.", example=show_round(0.02, "g")))
         else:
             found["scale"] = known
     return found
@@ -42,7 +42,8 @@ def read_sample(reader: Reader, form: WindfallForm) -> dict[str, object]:
     if not form.sample.strip():
         if form.sample_each.strip():
             reader.wrong("sample", tr("is missing beside how many were weighed at a time"),
-                         tr("Give what they weighed, as in 680 g; 705 g."))
+                         tr("Give what they weighed, as in {example}.",
+                            example=f"{show_round(0.68, 'g')}; {show_round(0.705, 'g')}"))
         return {}
     found: list[Measure] = []
     for text in form.sample.replace("\n", ";").split(";"):

@@ -24,7 +24,7 @@ from field_app.core.moments import read_day, read_moment
 from field_app.core.positions import Fix, Position, read_position
 from field_app.core.records import Draft, Thing
 from field_app.core.sites import SiteNow, name_key
-from field_app.core.units import Measure, read_measure, read_number
+from field_app.core.units import Measure, read_measure, read_number, show_si
 from field_app.core.wood import read_wood
 from field_app.words import tr
 
@@ -145,7 +145,8 @@ def _part(reader: Reader, form: WindfallForm) -> tuple[Material, Part] | None:
 def _mass(reader: Reader, where: str, text: str, unit: str) -> Measure | None:
     found = reader.read(lambda: read_measure(text, kind="mass", where=where, default_unit=unit))
     if found is not None and found.si > MOST_KG:
-        reader.wrong(where, tr("{text} is {si:.0f} kg, more than one lot can be", text=text.strip(), si=found.si),
+        reader.wrong(where, tr("{text} is {mass}, more than one lot can be", text=text.strip(),
+                               mass=show_si(found.si, "kg")),
                      tr("Check the unit, or log it as several lots."))
         return None
     return found

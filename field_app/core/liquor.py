@@ -25,7 +25,7 @@ from field_app.core.load import LotEstimate
 from field_app.core.materials import Material
 from field_app.core.pots import Kettles, kettles
 from field_app.core.spread import spread
-from field_app.core.units import show_number
+from field_app.core.units import show_number, show_per, show_si
 from field_app.words import later, tr
 
 __all__ = ["Liquor", "liquor_of", "strength_of_reading", "water_for"]
@@ -124,7 +124,7 @@ def water_for(load: LotEstimate, stuff: Material, brew: Brew) -> Range:
     factors = factors_of(load, stuff, brew)
     numbers, wanted = fixed(factors, stuff, brew), brew.liquor / brew.strainings
     found, = spread(list(factors.values()), lambda values: water_chain(values, numbers, wanted))
-    reason = Reason(tr("liquor wanted"), f"{show_number(brew.liquor)} L", "said")
+    reason = Reason(tr("liquor wanted"), show_si(brew.liquor, "L"), "said")
     return found.range("L", (reason, *(reason for one in factors.values() for reason in one.reasons)))
 
 
@@ -132,9 +132,10 @@ def _water(load: LotEstimate, stuff: Material, brew: Brew, numbers: Fixed) -> Ra
     if brew.liquor is not None:
         return water_for(load, stuff, brew)
     if brew.water is not None:
-        return exact(brew.water, "L", Reason(tr("water put in"), f"{show_number(brew.water)} L", "said"))
+        return exact(brew.water, "L", Reason(tr("water put in"), show_si(brew.water, "L"), "said"))
     row = row_of(stuff, "kettle-ratio", "fresh")
-    shown = tr("{show_number} L in all for a kg of dry stuff", show_number=show_number(row.central))
+    amount, one = show_per(row.central, "L/kg")
+    shown = tr("{amount} in all for a {one} of dry stuff", amount=amount, one=one)
     return exact(numbers.first, "L", Reason(tr("water to put in"), shown, "default", row.source, row.mark))
 
 

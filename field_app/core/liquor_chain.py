@@ -16,7 +16,7 @@ from field_app.core.load import LotEstimate
 from field_app.core.materials import Material, Parameter
 from field_app.core.pots import SURFACE_PER_LITRE, boiled_off, kettles
 from field_app.core.problems import refuse
-from field_app.core.units import show_number
+from field_app.core.units import show_ends, show_number, show_si
 from field_app.words import later, tr
 
 __all__ = ["Fixed", "chain", "factors_of", "fixed", "measured_chain", "water_chain"]
@@ -70,7 +70,7 @@ def _rate(stuff: Material, celsius: float) -> Range:
         return row_of(stuff, "simmer-off", "fresh").range(tr("steams off, open, at a simmer"))
     if celsius >= _HOT:
         low, central, high = _STEAM
-        reason = Reason(tr("steams off, open, hot"), f"{central:g} L/(h·m²) ({low:g}–{high:g})", "default", _PRACTICE,
+        reason = Reason(tr("steams off, open, hot"), show_ends(low, central, high, "L/(h·m²)"), "default", _PRACTICE,
                         "practice")
         return Range(low, central, high, "L/(h·m²)", (reason,))
     return Range(0.0, 0.0, 0.0, "L/(h·m²)")
@@ -97,7 +97,8 @@ def _washed(stuff: Material, celsius: float) -> Range:
     shown = "{} % ({}–{})".format(*(show_number(100 * value) for value in (central, low, high)))
     row = points[-1][1]
     return Range(low, central, high, "1", (
-        Reason(tr("washed off at once, {celsius:g} °C", celsius=celsius), shown, "default", row.source, row.mark),))
+        Reason(tr("washed off at once, {heat}", heat=show_si(celsius, "degC")), shown, "default", row.source,
+               row.mark),))
 
 
 def _slow(stuff: Material, baths: Sequence[Bath]) -> Range:
@@ -105,7 +106,7 @@ def _slow(stuff: Material, baths: Sequence[Bath]) -> Range:
     # The longer half of it takes, the less far it is; at all temperatures alike.
     high, central, low = (progress(baths, values) for values in _three(points))
     row = points[-1][1]
-    said = ", ".join(f"{at:g} °C: {row.shown}" for at, row in points)
+    said = ", ".join(f"{show_si(at, 'degC')}: {row.shown}" for at, row in points)
     return Range(low, central, high, "1", (
         Reason(tr("half of the rest takes"), said, "default", row.source, row.mark),))
 
@@ -119,8 +120,7 @@ def fixed(factors: Mapping[str, Range], stuff: Material, brew: Brew) -> Fixed:
         whole = _for_liquor(brew, fresh, held, rate)
         first = whole - brought
         if first <= 0:
-            raise refuse("liquor", tr("the stuff alone brings {show_number} L of water",
-                                      show_number=show_number(brought)),
+            raise refuse("liquor", tr("the stuff alone brings {water} of water", water=show_si(brought, "L")),
                          tr("Want more liquor, or dry the stuff first."))
     elif brew.water is not None:
         first = brew.water
@@ -131,9 +131,9 @@ def fixed(factors: Mapping[str, Range], stuff: Material, brew: Brew) -> Fixed:
     steam = boiled_off(surface, hours, rate)
     further = whole - held if brew.further is None else brew.further
     if whole - steam - held <= 0 or (brew.strainings > 1 and further - steam <= 0):
-        raise refuse("water", tr("of {show_number} L in the pot, {show_number2} L boil off and {show_number3} L stay "
-                                 "in the stuff, so nothing runs off", show_number=show_number(whole),
-                                 show_number2=show_number(steam), show_number3=show_number(held)),
+        raise refuse("water",
+                     tr("of {whole} in the pot, {steam} boil off and {held} stay in the stuff, so nothing runs off",
+                                 whole=show_si(whole, "L"), steam=show_si(steam, "L"), held=show_si(held, "L")),
                      tr("Put in more water, or boil it for a shorter time."))
     slow = factors["slow"].central
     _, central, _ = _three(_points(stuff, "half-time"))

@@ -15,7 +15,7 @@ from field_app.core.helpers import Helper, helper
 from field_app.core.materials import MATERIALS, Material, Part
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.reading import clean, quoted
-from field_app.core.units import UNITS, Kind, read_measure, read_number, show_number
+from field_app.core.units import UNITS, Kind, read_measure, read_number, show_round, show_si
 from field_app.words import later, tr
 
 __all__ = ["PAILS", "TAKING_RULE", "Gallons", "Taking", "read_taking"]
@@ -104,8 +104,8 @@ def _amount(text: str, *, gallons: Gallons, pail: float | None, where: str) -> R
         number = float(read_number(plain.removesuffix(last).strip(), where=where))
         if pail is None:
             raise refuse(where, tr("{quoted}: what a pail held is not told", quoted=quoted(text)),
-                         tr("Say it, as in --pail \"12 L\"."))
-        return exact(number * pail, "L", Reason(tr("a pail"), f"{show_number(pail)} L", "said"))
+                         tr("Say it, as in --pail \"{example}\".", example=show_round(12, "L")))
+        return exact(number * pail, "L", Reason(tr("a pail"), show_si(pail, "L"), "said"))
     system = re.search(r"\b(?:us|u\.s\.|imp|imperial|uk)\b", plain)
     bare = re.sub(r"[0-9½\u2153\u2154¼¾⅛⅜⅝⅞/., ]+", " ", plain).strip()
     if bare in _SYSTEM_UNITS and not system and not gallons:

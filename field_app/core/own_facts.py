@@ -20,7 +20,7 @@ from typing import Literal, get_args
 from field_app.core.facts import Facts, LocalTime, MeasureFact
 from field_app.core.materials import Material, Parameter, material
 from field_app.core.problems import Problem, Refused
-from field_app.core.units import UNITS, read_number
+from field_app.core.units import UNITS, read_number, show_round
 from field_app.words import tr
 
 __all__ = ["MOST_BRIX", "STATES", "TESTS", "OwnTestFacts", "OwnTestKind", "StuffState", "ValueFacts", "fault_of_test",
@@ -183,10 +183,11 @@ def _kind_fault(facts: OwnTestFacts) -> Problem | None:
         measure = getattr(facts, name)
         if measure is not None and UNITS[measure.unit].kind != "mass":
             return Problem(name, tr("{measure} is not a mass", measure=measure),
-                           tr("Give what the scale showed, as in 212 g."))
+                           tr("Give what the scale showed, as in {example}.", example=show_round(0.212, "g")))
     missing = next((name for name in _MASSES[facts.test] if getattr(facts, name) is None), None)
     if missing is not None:
-        return Problem(missing, tr("this weighing is missing"), tr("Give what the scale showed, as in 212 g."))
+        return Problem(missing, tr("this weighing is missing"),
+                       tr("Give what the scale showed, as in {example}.", example=show_round(0.212, "g")))
     return None
 
 

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from field_app.core.problems import refuse
+from field_app.core.units import show_round, show_si
 from field_app.words import tr
 
 __all__ = ["FULL", "SURFACE_PER_LITRE", "Filling", "Kettles", "Pot", "boiled_off", "kettles"]
@@ -39,11 +40,11 @@ class Pot:
 
     def __post_init__(self) -> None:
         if not 0 < self.volume <= _MOST_LITRES:
-            raise refuse("pot", tr("{volume:g} L is not the size of a pot", volume=self.volume),
-                         tr("Give what it holds, as in 40 L."))
+            raise refuse("pot", tr("{amount} is not the size of a pot", amount=show_si(self.volume, "L")),
+                         tr("Give what it holds, as in {example}.", example=show_round(40, "L")))
         if not 0 < self.diameter <= _WIDEST:
-            raise refuse("pot", tr("{diameter:g} m is not the width of a pot", diameter=self.diameter),
-                         tr("Give its width, as in 38 cm."))
+            raise refuse("pot", tr("{amount} is not the width of a pot", amount=show_si(self.diameter, "m")),
+                         tr("Give its width, as in {example}.", example=show_round(0.38, "cm")))
 
     @property
     def surface(self) -> float:
@@ -98,7 +99,8 @@ def kettles(stuff: float, water: float, pots: Sequence[Pot]) -> Kettles:
     3
     """
     if not pots:
-        raise refuse("pot", tr("none is given"), tr("Give one pot at least, as in 40 L, 38 cm."))
+        raise refuse("pot", tr("none is given"), tr("Give one pot at least, as in {example}.",
+                         example=f"{show_round(40, 'L')}, {show_round(0.38, 'cm')}"))
     whole = stuff + water
     chosen: list[Pot] = []
     for pot in sorted(pots, key=lambda pot: -pot.useful):

@@ -16,6 +16,7 @@ from difflib import get_close_matches
 
 from field_app.core.measures import UNITS, Kind, Measure, System, Unit, factor_si, offered
 from field_app.core.problems import Refused, refuse
+from field_app.core.showing import show_round
 from field_app.words import later, tr
 
 __all__ = ["clean", "quoted", "read_measure", "read_number"]
@@ -24,9 +25,8 @@ _LONGEST = 40
 _SPACES = dict.fromkeys(map(ord, "\t\n\r\u00a0\u2002\u2003\u2007\u2009\u200a\u202f\u3000"), " ")
 _SIGNS = {ord("−"): "-", ord("⁄"): "/", ord("٫"): "."}
 _VULGAR = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒"
-_EXAMPLE = {"mass": later("14.2 kg or 1 lb 4 oz"), "volume": later("12 L or 3 gal"),
-            "length": later("310 m or 5 ft 3 in"),
-            "temperature": later("12 °C or 54 °F")}
+_EXAMPLES = {"mass": ((14.2, "kg"), "1 lb 4 oz"), "volume": ((12.0, "L"), "3 gal"),
+             "length": ((310.0, "m"), "5 ft 3 in"), "temperature": ((12.0, "degC"), "54 °F")}
 _NUMBER_RULE = later("Type a number such as 14.2, 14,2, ½ or 1 1/2")
 _NO_EXPONENT = later("Write the number out, as in 1200 or 0.05.")
 _EXPONENT = re.compile(r"[0-9.,]e[+-]?[0-9]", re.IGNORECASE)
@@ -152,11 +152,16 @@ def _unit_text(text: str) -> str:
 _BY_SPELLING = _units_by_spelling()
 
 
+def _example(kind: Kind) -> str:
+    own, other = _EXAMPLES[kind]
+    return tr("{one} or {other}", one=show_round(*own), other=other)
+
+
 def _read_unit(text: str, met: str, *, kind: Kind, where: str, gallons: System) -> Unit:
     name = _unit_text(text)
     unit = _BY_SPELLING.get((name, None)) or _BY_SPELLING.get((name, gallons))
     choose = tr("Type one of {label}, as in {EXAMPLE}.", label=", ".join(UNITS[key].label for key in offered(kind)),
-                EXAMPLE=_EXAMPLE[kind])
+                EXAMPLE=_example(kind))
     if unit is not None and unit.kind == kind:
         return unit
     if unit is not None:
@@ -201,7 +206,7 @@ def read_measure(text: str, *, kind: Kind, where: str, default_unit: str | None 
         if not chosen:
             bare = quoted(met) if len(parts) == 1 else f"{quoted(number)} in {quoted(met)}"
             raise refuse(where, tr("{bare} has no unit", bare=bare), tr("Type it with its unit, as in {EXAMPLE}.",
-                                                          EXAMPLE=_EXAMPLE[kind]))
+                                                          EXAMPLE=_example(kind)))
         units.append(_read_unit(chosen, met, kind=kind, where=where, gallons=gallons))
         numbers.append(read_number(number, where=where, negative=True))
     if numbers[0] < 0 and kind != "temperature":
@@ -223,7 +228,7 @@ def _parts(met: str, *, where: str, kind: Kind) -> list[tuple[str, str | None]]:
         if part is None or (parts and part["number"][0] in "+-.,/"):
             raise refuse(where, tr("{quoted} is no number with a unit", quoted=quoted(met)),
                          tr("Type it as in {EXAMPLE}.",
-                            EXAMPLE=_EXAMPLE[kind]))
+                            EXAMPLE=_example(kind)))
         parts.append((part["number"].strip(), part["unit"]))
         at = part.end()
     return parts
@@ -234,7 +239,8 @@ def _add_up(numbers: list[Decimal], units: list[Unit], met: str, where: str) -> 
     for number, larger, unit in zip(numbers[1:], units, units[1:], strict=False):
         alone = tr("Give it in {label} alone", label=unit.label)
         if larger.kind == "temperature":
-            raise refuse(where, tr("{quoted} gives two temperatures", quoted=quoted(met)), tr("Type one, as in 12 °C."))
+            raise refuse(where, tr("{quoted} gives two temperatures", quoted=quoted(met)),
+                         tr("Type one, as in {EXAMPLE}.", EXAMPLE=show_round(12, "degC")))
         ratio = _WIDE.divide(factor_si(larger.key), factor_si(unit.key))
         if ratio <= 1 or ratio % 1:
             what = tr("{quoted} adds {label} and {label2}, which don't make one amount", quoted=quoted(met),

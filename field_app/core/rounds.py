@@ -26,7 +26,7 @@ from field_app.core.positions import Position, bearing_deg, distance_m
 from field_app.core.sites import LeaveState
 from field_app.core.totals import total
 from field_app.core.tours import End, matrix
-from field_app.core.units import show_number
+from field_app.core.units import show_si
 from field_app.words import later, tr
 
 __all__ = ["NOT_PATHS", "PACES", "Candidate", "LeftOut", "Leg", "Means", "Pace", "Round", "Stop", "Wish", "plan_round"]
@@ -243,8 +243,8 @@ def plan_round(candidates: Sequence[Candidate], start: Position, begins: dt.date
     cautions = [*(light.cautions(begins, now, wish.margin) if stops else ()), *([NOT_PATHS] if stops else [])]
     if wish.carry is not None and sum(stop.expected.high for stop in stops) > wish.carry >= sum(
             stop.expected.central for stop in stops) > 0:
-        cautions.insert(0, tr("There may be more than {show_number} kg: take what would be lost first.",
-                              show_number=show_number(wish.carry)))
+        cautions.insert(0, tr("There may be more than {mass}: take what would be lost first.",
+                              mass=show_si(wish.carry, "kg")))
     return Round(start, begins, wish, tuple(stops), home, now, tuple(left_out), light, tuple(cautions))
 
 
@@ -284,11 +284,11 @@ def _stop(one: Candidate, at: Position, now: dt.datetime, kg: float, wish: Wish)
     arrive = now + dt.timedelta(minutes=leg.minutes)
     notes = []
     if one.cap is not None and one.expected is not None and one.expected.high > one.cap:
-        notes.append(tr("{show_number} kg at most, as agreed.", show_number=show_number(one.cap)))
+        notes.append(tr("{mass} at most, as agreed.", mass=show_si(one.cap, "kg")))
     brings = one.brings
     if kg < brings.central - _ROUNDING:
         why = tr("is not needed") if wish.need_is_less else tr("can't be carried")
-        notes.append(tr("Take {show_number} kg: more {why}.", show_number=show_number(kg), why=why))
+        notes.append(tr("Take {mass}: more {why}.", mass=show_si(kg, "kg"), why=why))
         brings = _capped(brings, kg)
     return Stop(one, leg, arrive, arrive + dt.timedelta(minutes=wish.pace.stop), brings, tuple(notes))
 
@@ -317,7 +317,7 @@ def _not_this_time(one: Candidate, number: int, choice: Choice, legs: Sequence[S
     if sum(choice.kg) >= limits.room - _ROUNDING:
         if wish.need_is_less:
             return "enough", tr("it is enough without it")
-        return "load", tr("no more than {show_number} kg can be carried", show_number=show_number(wish.carry or 0.0))
+        return "load", tr("no more than {mass} can be carried", mass=show_si(wish.carry or 0.0, "kg"))
     adds = choice.extra[number]
     if wish.until is not None and limits.minutes is not None and choice.minutes + adds > limits.minutes:
         alone = legs[0][number + 1] + legs[number + 1][-1] + limits.stop
@@ -325,5 +325,5 @@ def _not_this_time(one: Candidate, number: int, choice: Choice, legs: Sequence[S
         return "time", f"{'too far to be back' if far else 'no time for it'} by {wish.until:%H:%M}"
     kg = min(one.brings.central, limits.room - sum(choice.kg))
     not_due = "" if _offer(one).due else tr("not due, and ")
-    return "not-worth", tr("{not_due}not worth the way: {adds:.0f} minutes more for {show_number} kg",
-                           not_due=not_due, adds=adds, show_number=show_number(kg))
+    return "not-worth", tr("{not_due}not worth the way: {adds:.0f} minutes more for {mass}",
+                           not_due=not_due, adds=adds, mass=show_si(kg, "kg"))

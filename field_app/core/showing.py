@@ -15,10 +15,14 @@ from field_app.core.estimate import Range
 from field_app.core.habits import Measures, habits
 from field_app.core.measures import UNITS, Measure, to_si, to_unit
 from field_app.core.shown_units import label_of, shown_as, unit_for
+from field_app.words import later, tr
 
-__all__ = ["show_ends", "show_measure", "show_number", "show_range", "show_round", "show_si", "show_value"]
+__all__ = ["show_ends", "show_measure", "show_number", "show_per", "show_range", "show_round", "show_si",
+           "show_value"]
 
 _MOST_DECIMALS = 6
+#: One of a unit, in words.
+_ONES = {"kg": later("kilogram"), "lb": later("pound")}
 #: Units that pounds and gallons stand for.
 _METRIC = frozenset({"kg", "g", "t", "L", "mL", "m", "cm", "km", "degC"})
 # Wide enough for any float written out.
@@ -90,6 +94,18 @@ def show_round(value_si: float, unit_key: str, *, decimal: str = "", measures: M
 
 def _to_digits(value: float, digits: int) -> float:
     return round(value, digits - 1 - _magnitude(value)) if value else value
+
+
+def show_per(value: float, unit: str, *, decimal: str = "", measures: Measures | None = None) -> tuple[str, str]:
+    """So much for one of something, as in a rule of thumb [L/kg or g/kg]: the amount, and of what one is meant.
+
+    >>> show_per(25.0, "L/kg"), show_per(25.0, "L/kg", measures="us")
+    (('25 L', 'kilogram'), ('3 gal', 'pound'))
+    """
+    way = shown_as(unit, value, measures)
+    above, _, below = way.label.partition("/")
+    amount = way.of(value) if below == "kg" else _to_digits(way.of(value), 2)
+    return f"{show_number(amount, decimal=decimal)} {above}", tr(_ONES[below])
 
 
 def show_value(value: float, unit: str, *, decimal: str = "", measures: Measures | None = None) -> str:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from field_app.core.estimate import Range, product, quotient
+from field_app.core.units import show_round
 from field_app.words import later, tr
 
 __all__ = ["SCALE", "SWATCH", "Check", "Factor", "worthwhile_checks"]
@@ -59,9 +60,11 @@ def worthwhile_checks(factors: Mapping[Factor, Range], *, weighed: bool, part: s
     if "hull share" in factors:
         offers.append(("hull", tr("Take the hulls off and weigh them without the nuts"),
                        {"net": 1.0, "hull share": SCALE}))
-    offers.append(("dry", tr("Dry 200 g of the {part} until it loses no more weight, and weigh it again", part=part),
+    offers.append(("dry", tr("Dry {mass} of the {part} until it loses no more weight, and weigh it again",
+                             mass=show_round(0.2, "g"), part=part),
                    {"dry matter": SCALE}))
-    offers.append(("swatch", tr("Dye a swatch of 10 g with the {part} and note how it came out", part=part),
+    offers.append(("swatch", tr("Dye a swatch of {mass} with the {part} and note how it came out",
+                                mass=show_round(0.01, "g"), part=part),
                    {"strength": 1.0, "wof": SWATCH}))
     now = _width(factors)
     found = []

@@ -21,7 +21,7 @@ from field_app.core.preview import UNDYED
 from field_app.core.problems import refuse
 from field_app.core.records import Draft, Thing
 from field_app.core.swatches import SwatchFacts, fault_of_swatch
-from field_app.core.units import Kind, Measure, read_measure, read_number
+from field_app.core.units import Kind, Measure, read_measure, read_number, show_round
 from field_app.words import later, tr
 
 __all__ = ["SwatchForm", "decide_swatch"]
@@ -108,7 +108,8 @@ def _subject(reader: Reader, form: SwatchForm, situation: Situation, lot: LotFac
 def _amount(reader: Reader, name: str, text: str, kind: Kind, unit: str, *, needed: bool) -> Measure | None:
     if not text.strip():
         if needed:
-            reader.wrong(name, tr("is not given"), tr("Type what the scale shows, as in 5 g."))
+            reader.wrong(name, tr("is not given"),
+                         tr("Type what the scale shows, as in {example}.", example=show_round(0.005, "g")))
         return None
     return reader.read(lambda: read_measure(text, kind=kind, where=name, default_unit=unit))
 

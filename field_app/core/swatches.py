@@ -19,7 +19,7 @@ from field_app.core.own_facts import StuffState
 from field_app.core.palette import Ground
 from field_app.core.preview import UNDYED
 from field_app.core.problems import Problem, Refused
-from field_app.core.units import Measure, read_number
+from field_app.core.units import Measure, read_number, show_round
 from field_app.words import tr
 
 __all__ = ["LEAST_HOURS", "MOST_HOURS", "RESULTS", "Swatch", "SwatchFacts", "fault_of_swatch", "is_swatch"]
@@ -102,9 +102,11 @@ def _amount_fault(facts: SwatchFacts) -> Problem | None:
     for name, measure, kind in wanted:
         if measure is not None and (measure.kind != kind or not measure.si > 0):
             return Problem(name, tr("{measure} is not a {kind} above nothing", measure=measure, kind=kind),
-                           tr("Give it as in 25 g, or 1 L for a bath."))
+                           tr("Give it as in {mass}, or {bath} for a bath.", mass=show_round(0.025, "g"),
+                              bath=show_round(1, "L")))
     if facts.heat is not None and (facts.heat.kind != "temperature" or not _COLDEST <= facts.heat.si <= _HOTTEST):
-        return Problem("heat", tr("{heat} is no heat of a bath", heat=facts.heat), tr("Give it as in 85 °C."))
+        return Problem("heat", tr("{heat} is no heat of a bath", heat=facts.heat),
+                       tr("Give it as in {example}.", example=show_round(85, "degC")))
     if not LEAST_HOURS <= read_number(facts.hours, where="time") <= MOST_HOURS:
         return Problem("time", tr("{hours} h is no time in a bath", hours=facts.hours),
                        tr("Give ten seconds at least, two weeks at "

@@ -21,7 +21,7 @@ from field_app.core.liquor import strength_of_reading
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.reading import clean, quoted, read_number
 from field_app.core.spread import spread
-from field_app.core.units import show_number, show_range
+from field_app.core.units import show_range, show_round, show_si, show_value
 from field_app.words import later, tr
 
 __all__ = ["Topping", "read_strength", "topping"]
@@ -74,10 +74,11 @@ def topping(bath: float, now: Range, wanted: Range, concentrate: Range, store: R
     'Add 3.75 L of concentrate. It lasts for 4 times.'
     """
     if not 0 < bath < math.inf:
-        raise refuse("bath", tr("{bath:g} L is no bath", bath=bath), tr("Give how much is in it, as in 30 L."))
+        raise refuse("bath", tr("{amount} is no bath", amount=show_si(bath, "L")),
+                     tr("Give how much is in it, as in {example}.", example=show_round(30, "L")))
     if concentrate.low <= wanted.high:
-        raise refuse("concentrate", tr("{show_range} may be no stronger than the {show_number} g/L wanted",
-                                       show_range=show_range(concentrate), show_number=show_number(wanted.central)),
+        raise refuse("concentrate", tr("{there} may be no stronger than the {wanted} wanted",
+                                       there=show_range(concentrate), wanted=show_value(wanted.central, "g/L")),
                      tr("Boil it down first, or read it."))
     inputs = [now, wanted, concentrate, store or exact(0.0, "L")]
 

@@ -19,7 +19,7 @@ from field_app.core.pots import Pot
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing
 from field_app.core.sites import name_key
-from field_app.core.units import UNITS, Kind, Measure, read_measure, read_number
+from field_app.core.units import UNITS, Kind, Measure, read_measure, read_number, show_round
 from field_app.words import later, tr
 
 __all__ = [
@@ -186,7 +186,7 @@ def decide_vessel(form: VesselForm, situation: Situation, owned: Sequence[Vessel
                         MADE_OF=", ".join(MADE_OF)))
     if not form.volume.strip():
         reader.wrong("volume", tr("what it holds is missing"),
-                     tr("Fill it with a jug and count, or read its stamp: 12 L."))
+                     tr("Fill it with a jug and count, or read its stamp: {example}.", example=show_round(12, "L")))
     volume = _read(reader, "volume", form.volume, "volume", "L", form)
     diameter = _read(reader, "diameter", form.diameter, "length", "cm", form)
     tare = _read(reader, "tare", form.tare, "mass", "kg", form)

@@ -8,15 +8,14 @@ from collections.abc import Sequence
 from field_app.core.cloth import shades
 from field_app.core.estimate import Range, Reason, exact, product, quotient
 from field_app.core.materials import Material
-from field_app.core.units import show_number
+from field_app.core.units import show_ends, show_si
 from field_app.words import later, tr
 
 __all__ = ["READY", "UNKNOWN", "WORTH_KG", "lasting_due", "left_of", "visit_mass", "worth_of"]
 
 _PRACTICE = later("common practice, no source")
 #: What one brings home from a site where one never gathered [kg].
-UNKNOWN = Range(0.3, 1.5, 6.0, "kg",
-                (Reason(later("first visit"), later("1.5 kg (0.3–6)"), "default", _PRACTICE, "practice"),))
+UNKNOWN = Range(0.3, 1.5, 6.0, "kg")
 #: How far the next visit may be from the mean of the earlier ones, as a factor either way [1].
 _FACTOR = 2.0
 #: From this probability on a tree counts as ready [1], and from this mass on as worth the way [kg]
@@ -36,9 +35,10 @@ def visit_mass(earlier: Sequence[float], *, gathered: bool = False) -> Range:
     """
     told = [kg for kg in earlier if kg > 0]
     if not told:
-        return UNKNOWN
+        shown = show_ends(UNKNOWN.low, UNKNOWN.central, UNKNOWN.high, "kg")
+        return UNKNOWN.because(Reason(tr("first visit"), shown, "default", _PRACTICE, "practice"))
     mean = sum(told) / len(told)
-    visits = tr("{show_number} kg a visit, from {count}", show_number=show_number(mean), count=len(told))
+    visits = tr("{mass} a visit, from {count}", mass=show_si(mean, "kg"), count=len(told))
     if gathered:
         after = Reason(tr("gathered there this season"), tr("a quarter is left"), "default", _PRACTICE, "practice")
         return Range(0.0, mean / 4, mean, "kg", (Reason(tr("by earlier visits"), visits, "weighed"), after))

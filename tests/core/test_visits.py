@@ -12,8 +12,9 @@ from field_app.core.visits import UNKNOWN, left_of, visit_mass, worth_of
 
 def test_without_earlier_visits_it_is_wide_open():
     """One who was never there is told a wide default, and that it is one."""
-    assert visit_mass([]) == UNKNOWN
-    assert UNKNOWN.reasons[0].basis == "default"
+    found = visit_mass([])
+    assert (found.low, found.central, found.high) == (UNKNOWN.low, UNKNOWN.central, UNKNOWN.high)
+    assert [(reason.basis, reason.value) for reason in found.reasons] == [("default", "1.5 kg (0.3–6)")]
 
 
 def test_after_a_visit_less_is_expected():

@@ -5,9 +5,7 @@ from __future__ import annotations
 import datetime as dt
 import re
 from pathlib import Path
-from typing import Any
 
-from field_app.core.gather import WindfallForm
 from field_app.ids import new_id
 from field_app.store import FieldBook, fill_demo, open_book
 from field_app.ui import Services, screens
