@@ -15,7 +15,7 @@ from typing import Any, ParamSpec, TypeVar
 import click
 
 from field_app import __version__
-from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_base import Call, as_json, gallons_option, json_option, say, told
 from field_app.cli_cloth import COMMANDS as CLOTH
 from field_app.cli_colour import COMMANDS as COLOUR
 from field_app.cli_data import COMMANDS as DATA
@@ -203,8 +203,7 @@ def site_list(call: Call, near: str, for_programs: bool) -> None:
 @click.option("--pail", default="", metavar="VOLUME", help='What one pail holds, such as "12 L".')
 @click.option("--fill", default="", metavar="SHARE", help="How full each was, such as 0.8 or 80%.")
 @click.option("--when", "gathered", default="", metavar="TIME", help="Local time; default: now.")
-@click.option("--gallons", type=click.Choice(["us", "imperial"]), default="us", show_default=True,
-              help="What a gallon, a quart and a bushel mean.")
+@gallons_option
 @leave_options
 @click.option("--note", default="", help="Anything worth knowing.")
 @json_option

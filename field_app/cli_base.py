@@ -13,14 +13,14 @@ from typing import Any, ParamSpec, TypeVar
 
 import click
 
-from field_app.core.habits import go_by, habits_from
+from field_app.core.habits import go_by, habits_from, person
 from field_app.core.problems import FolderFault, Refused
 from field_app.ids import new_id
 from field_app.main import clock_from
 from field_app.store import FieldBook, kept_habits, open_book
 from field_app.words import english
 
-__all__ = ["Call", "as_json", "json_option", "say", "told"]
+__all__ = ["Call", "as_json", "gallons_option", "json_option", "say", "told"]
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -79,3 +79,11 @@ def _plainly(context: click.Context, _: click.Parameter, for_programs: bool) -> 
 
 json_option = click.option("--json", "for_programs", is_flag=True, help="Print JSON instead of words.",
                            callback=_plainly)
+
+
+def _whose(_: click.Context, __: click.Parameter, told_of: str | None) -> str:
+    return told_of or ("imperial" if person().gallons == "imp" else "us")
+
+
+gallons_option = click.option("--gallons", type=click.Choice(["us", "imperial"]), callback=_whose,
+                              help="What a gallon, a quart and a bushel mean; default: as you are used to, or us.")

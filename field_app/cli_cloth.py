@@ -23,7 +23,7 @@ from field_app.core.old_text import Gallons
 from field_app.core.problems import refuse
 from field_app.core.showing import show_range
 from field_app.core.stock import in_store
-from field_app.core.units import read_measure
+from field_app.core.units import read_measure, whose_gallons
 from field_app.store import FieldBook, add_cloth, change_cloth, cloth_list, cloth_lists
 from field_app.words import later, tr
 
@@ -316,7 +316,7 @@ def old_recipe(call: Call, cloth: tuple[str, ...], taken: tuple[str, ...], gallo
     book = call.book()
     whose: Gallons = "" if gallons is None else "us" if gallons == "us" else "imperial"
     held = read_measure(pail, kind="volume", where="--pail", default_unit="L",
-                        gallons="imp" if whose == "imperial" else "us").si if pail else None
+                        gallons=whose_gallons(whose)).si if pail else None
     recipe = read_recipe(read_cloths(cloth, where="--cloth"), taken, gallons=whose, pail=held,
                          key=find_material(key).key)
     own = (*(read_cloths(today, where="--for") if today else ()),

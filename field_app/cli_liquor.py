@@ -8,7 +8,7 @@ from typing import Any, ParamSpec, TypeVar
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, told
+from field_app.cli_base import Call, as_json, gallons_option, json_option, told
 from field_app.cli_dyes import ClothAsked, dye_options, read_cloth_asked
 from field_app.cli_words import lot_heading, lot_keeps, reason_lines
 from field_app.core.brew import Brew
@@ -23,7 +23,7 @@ from field_app.core.materials import material as find_material
 from field_app.core.pots import Pot
 from field_app.core.problems import Refused, refuse
 from field_app.core.topping import read_strength, topping
-from field_app.core.units import read_measure, show_number, show_range
+from field_app.core.units import read_measure, show_number, show_range, whose_gallons
 from field_app.core.units_told import units_told
 from field_app.store import own_pots
 from field_app.words import tr
@@ -64,8 +64,7 @@ def load_options(command: Callable[P, R]) -> Callable[P, R]:
         click.option("--state", type=_STATES, default="fresh", show_default=True, help="In what condition it is."),
         click.option("--ripeness", default="", metavar="STAGE",
                      help="green, yellowing, dented, fallen, browned or black."),
-        click.option("--gallons", type=click.Choice(["us", "imperial"]), default="us", show_default=True,
-                     help="What a gallon, a quart and a bushel mean."),
+        gallons_option,
     ], command)
 
 
@@ -254,8 +253,7 @@ def _why_lines(result: Estimated) -> Iterator[str]:
 @click.option("--from", "lot", default="", metavar="LOT", help="A lot of liquor that is the concentrate.")
 @click.option("--level", is_flag=True,
               help="The bath keeps its level: as much goes out with the cloth, or is ladled out.")
-@click.option("--gallons", type=click.Choice(["us", "imperial"]), default="us", show_default=True,
-              help="What a gallon means.")
+@gallons_option
 @json_option
 @click.pass_obj
 @told
@@ -273,7 +271,7 @@ def top_up(call: Call, /, bath: str, is_now: str, wanted: str, concentrate: str,
 
     def litres(text: str, where: str) -> float:
         return read_measure(text, kind="volume", where=where, default_unit="L",
-                            gallons="imp" if gallons == "imperial" else "us").si
+                            gallons=whose_gallons(gallons)).si
 
     there = exact(litres(store, "--store"), "L") if store else None
     if lot:

@@ -6,7 +6,6 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import Literal
 
 from field_app.core.brew import Brew
 from field_app.core.durations import read_hours
@@ -16,7 +15,7 @@ from field_app.core.forms import Reader
 from field_app.core.pots import Pot
 from field_app.core.problems import Problem, Refused
 from field_app.core.sites import name_key
-from field_app.core.units import Measure, read_measure, read_number, show_round
+from field_app.core.units import Measure, read_measure, read_number, show_round, whose_gallons
 from field_app.words import tr
 
 __all__ = ["BrewForm", "read_brew", "read_pot"]
@@ -31,7 +30,8 @@ class BrewForm:
     """How liquor is made, as typed; what is empty goes by custom.
 
     soak, boil: a time, a temperature, or both as in ``2 h at 90 °C``; ``no`` for none at all;
-    pots: each as ``40 L, 38 cm``; gallons: "us" or "imperial".
+    pots: each as ``40 L, 38 cm``; gallons: "us" or "imperial", empty for
+    the person's own.
     """
 
     water: str = ""
@@ -44,7 +44,7 @@ class BrewForm:
     pots: tuple[str, ...] = ()
     brix: str = ""
     strained: str = ""
-    gallons: str = "us"
+    gallons: str = ""
 
     @property
     def told(self) -> bool:
@@ -82,15 +82,11 @@ def read_brew(form: BrewForm, owned: Mapping[str, Pot] = MappingProxyType({})) -
         strained=None if not strained else _measured(strained, form.strained))
 
 
-def _gallons(gallons: str) -> Literal["us", "imp"]:
-    return "imp" if gallons == "imperial" else "us"
-
-
 def _litres(form: BrewForm, name: str, where: str) -> float | None:
     text = getattr(form, name)
     if not text.strip():
         return None
-    return read_measure(text, kind="volume", where=where, default_unit="L", gallons=_gallons(form.gallons)).si
+    return read_measure(text, kind="volume", where=where, default_unit="L", gallons=whose_gallons(form.gallons)).si
 
 
 def _measured(litres: float, typed: str) -> Range:
@@ -142,7 +138,7 @@ def _pot(text: str, gallons: str, owned: Mapping[str, Pot]) -> Pot:
         raise Refused(Problem(one.where, one.what, f"{one.fix} {names}") for one in refused.problems) from None
 
 
-def read_pot(text: str, *, gallons: str = "us", where: str = "pot") -> Pot:
+def read_pot(text: str, *, gallons: str = "", where: str = "pot") -> Pot:
     """A pot by what it holds and how wide it is, as in ``40 L, 38 cm``; Refused with what to type instead.
 
     >>> read_pot("10 gal, 16 in").volume
@@ -153,6 +149,6 @@ def read_pot(text: str, *, gallons: str = "us", where: str = "pot") -> Pot:
         raise Refused([Problem(where, tr("“{text}” lacks what it holds or how wide it is", text=text.strip()),
                                tr("Type both, as in {example}.",
                                   example=f"{show_round(40, 'L')}, {show_round(0.38, 'cm')}"))])
-    holds: Measure = read_measure(volume, kind="volume", where=where, default_unit="L", gallons=_gallons(gallons))
+    holds: Measure = read_measure(volume, kind="volume", where=where, default_unit="L", gallons=whose_gallons(gallons))
     across = read_measure(width, kind="length", where=where, default_unit="cm")
     return Pot(holds.si, across.si)

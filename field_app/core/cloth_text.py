@@ -254,7 +254,7 @@ def _area(met: _Met, fibre: str) -> ClothItem:
         raise met.wrong(tr("weighs {amount}", amount=show_value(met.densities[0], "g/m²")),
                         tr("Check the unit and the figure."))
     if not met.densities and not weave:
-        raise met.wrong(tr("has an area, but not what that area weighs"),
+        raise met.wrong(tr("has an area, but not what a square metre weighs"),
                         tr("Add it in g/m2, oz/yd2 or momme, or name the kind of cloth: {WEAVES}.",
                            WEAVES=", ".join(WEAVES)))
     return by_area(fibre, area, met.text, met.densities[0] if met.densities else None, weave)

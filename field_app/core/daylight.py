@@ -11,6 +11,7 @@ import datetime as dt
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from field_app.core.day_text import clock_time
 from field_app.core.positions import Position
 from field_app.words import tr
 
@@ -51,7 +52,7 @@ class Daylight:
     def _early(self, begins: dt.datetime) -> tuple[str, ...]:
         if self.sunrise is None or begins >= self.sunrise:
             return ()
-        return (tr("The sun rises at {sunrise:%H:%M}: until then take a light.", sunrise=self.sunrise),)
+        return (tr("The sun rises at {sunrise}: until then take a light.", sunrise=clock_time(self.sunrise)),)
 
     def _late(self, back: dt.datetime, margin: dt.timedelta) -> tuple[str, ...]:
         if self.sunset is None:
@@ -59,14 +60,14 @@ class Daylight:
                 return ()
             return (tr("The sun does not rise on this day: take a light, and don't go alone."),)
         if self.dusk is not None and back > self.dusk:
-            return (tr("The round ends at {back:%H:%M}, after dark ({dusk:%H:%M}): leave stops out, or take a light "
-                       "and don't go alone.", back=back, dusk=self.dusk),)
+            return (tr("The round ends at {back}, after dark ({dusk}): leave stops out, or take a light "
+                       "and don't go alone.", back=clock_time(back), dusk=clock_time(self.dusk)),)
         if back > self.sunset:
-            return (tr("The round ends at {back:%H:%M}, after sunset ({sunset:%H:%M}): leave stops out, or take a "
-                       "light.", back=back, sunset=self.sunset),)
+            return (tr("The round ends at {back}, after sunset ({sunset}): leave stops out, or take a "
+                       "light.", back=clock_time(back), sunset=clock_time(self.sunset)),)
         if back > self.sunset - margin:
-            return (tr("The round ends at {back:%H:%M}, close to sunset ({sunset:%H:%M}): under trees it is dark "
-                       "before.", back=back, sunset=self.sunset),)
+            return (tr("The round ends at {back}, close to sunset ({sunset}): under trees it is dark "
+                       "before.", back=clock_time(back), sunset=clock_time(self.sunset)),)
         return ()
 
 

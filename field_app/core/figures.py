@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from field_app.core.materials import CONDITIONS, Mark, Material, Parameter
+from field_app.core.units import show_si
 from field_app.words import later, tr
 
 __all__ = ["DISAGREE", "MARK_WORDS", "SECTIONS", "figure_words", "sections_of", "sourced"]
@@ -26,14 +27,14 @@ _WORDS: Mapping[str, str] = MappingProxyType({
     "dry": later("dry matter"),
     "tannin": later("tannin in the dry matter"),
     "extract": later("share that hot water takes out in the end"),
-    "washed-25": later("of that, out at once in water of 25 °C"),
-    "washed-70": later("of that, out at once in water of 70 °C"),
-    "washed-90": later("of that, out at once in water of 90 °C"),
-    "half-time-20": later("half of the rest is out at 20 °C after"),
+    "washed-25": later("of that, out at once in water of {heat}"),
+    "washed-70": later("of that, out at once in water of {heat}"),
+    "washed-90": later("of that, out at once in water of {heat}"),
+    "half-time-20": later("half of the rest is out at {heat} after"),
     "half-time-90": later("half of the rest is out at a simmer after"),
-    "kept-drained": later("liquor that the spent stuff keeps, drained, per kg of dry matter"),
-    "kept-squeezed": later("liquor that the spent stuff keeps, squeezed, per kg of dry matter"),
-    "kettle-ratio": later("liquor in the kettle per kg of dry stuff"),
+    "kept-drained": later("liquor that the spent stuff keeps, drained, on its dry matter"),
+    "kept-squeezed": later("liquor that the spent stuff keeps, squeezed, on its dry matter"),
+    "kettle-ratio": later("liquor in the kettle, on the dry stuff"),
     "boil-off": later("water that an open pot loses at a boil"),
     "simmer-off": later("water that an open pot loses at a simmer"),
     "keep-fallen": later("fallen hull is firm for"),
@@ -53,6 +54,8 @@ _WORDS: Mapping[str, str] = MappingProxyType({
     "stay-sound": later("half of what fell is still firm after"),
     "fall-after": later("from half taking a dent to half fallen"),
 })
+#: The heat of the water that a figure is of [°C].
+_HEATS = {"washed-25": 25.0, "washed-70": 70.0, "washed-90": 90.0, "half-time-20": 20.0}
 #: The headings under which figures are read, and the beginnings of the names that stand under each.
 SECTIONS: Mapping[str, tuple[str, ...]] = MappingProxyType({
     "What was brought in": ("piece-", "pour-", "hull-share"),
@@ -72,6 +75,8 @@ def figure_words(name: str, stuff: Material) -> str:
     >>> [figure_words(name, walnut) for name in ("dry-browned", "pour-hull-air-dry", "piece-whole-fruit")]
     ['dry matter, browned', 'hull as poured, air-dry', 'one whole fruit']
     """
+    if name in _HEATS:
+        return tr(_WORDS[name], heat=show_si(_HEATS[name], "degC"))
     if name in _WORDS:
         return _WORDS[name]
     base, state = name, ""

@@ -53,7 +53,8 @@ class WindfallForm:
     site: id or name of a known one, or ``new_site``; unit: of the scale, for a bare number;
     division, scale: the smallest step of the scale, and its class if it was verified;
     sample, sample_each: what counted pieces weighed, set apart by ``;``, and how many were weighed at a time;
-    gathered: local date and time, empty for now; gallons: "us" or "imperial"; wood: of bark, the wood it came from.
+    gathered: local date and time, empty for now; gallons: "us" or "imperial", empty for one's own;
+    wood: of bark, the wood it came from.
     """
 
     material: str
@@ -77,7 +78,7 @@ class WindfallForm:
     gathered: str = ""
     leave: LeaveForm | None = None
     note: str = ""
-    gallons: str = "us"
+    gallons: str = ""
     wood: str = ""
 
 

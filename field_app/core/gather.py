@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from decimal import Decimal
-from typing import Literal
 
 from field_app.core.facts import FixFacts, LeaveFacts, LotFacts, SiteFacts
 from field_app.core.fineness import read_sample, read_scale
@@ -24,7 +23,7 @@ from field_app.core.moments import read_day, read_moment
 from field_app.core.positions import Fix, Position, read_position
 from field_app.core.records import Draft, Thing
 from field_app.core.sites import SiteNow, name_key
-from field_app.core.units import Measure, read_measure, read_number, show_si
+from field_app.core.units import Measure, read_measure, read_number, show_si, whose_gallons
 from field_app.core.wood import read_wood
 from field_app.words import tr
 
@@ -177,9 +176,8 @@ def _poured(reader: Reader, form: WindfallForm) -> dict[str, object]:
                      tr("Log it as several lots."))
     pail = None
     if form.pail.strip():
-        gallons: Literal["us", "imp"] = "imp" if form.gallons == "imperial" else "us"
         pail = reader.read(lambda: read_measure(form.pail, kind="volume", where="pail", default_unit="L",
-                                                gallons=gallons))
+                                                gallons=whose_gallons(form.gallons)))
         if pail is not None and pail.si > MOST_PAIL_L:
             reader.wrong("pail", tr("{pail} is not the size of a pail", pail=form.pail.strip()),
                          tr("Type what one pail holds."))

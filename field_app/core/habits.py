@@ -19,7 +19,7 @@ from field_app.core.problems import Problem, Refused
 from field_app.words import LANGUAGES, for_programs, later, speak, tr
 
 __all__ = ["PLAIN", "Clock", "Dates", "Decimal", "Habits", "Hand", "Light", "Measures", "go_by", "habits",
-           "habits_from", "used_to"]
+           "habits_from", "person", "used_to"]
 
 #: kg, L and °C; or pounds, gallons and °F, with the gallon of the United States or of Britain.
 Measures = Literal["metric", "us", "imperial"]
@@ -91,6 +91,11 @@ _held = {"now": PLAIN}
 def habits() -> Habits:
     """What the person who reads is used to; the plain habits for what other programs read."""
     return PLAIN if for_programs() else _held["now"]
+
+
+def person() -> Habits:
+    """What the person who types is used to, also where what is written now is for other programs."""
+    return _held["now"]
 
 
 def go_by(chosen: Habits) -> None:

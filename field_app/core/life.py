@@ -17,6 +17,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
+from field_app.core.day_text import plain_day
 from field_app.core.estimate import Range, Reason
 from field_app.core.facts import DrawFacts, LotFacts, StepFacts, gathered_at
 from field_app.core.units import Measure, show_si
@@ -93,7 +94,7 @@ def amount_of(step: Step) -> Range | None:
     if measure is None:
         return None
     value = measure.si
-    reason = Reason(f"{step.facts.step} on {step.at.date().isoformat()}", show_si(value, unit), "weighed"
+    reason = Reason(f"{step.facts.step} on {plain_day(step.at.date())}", show_si(value, unit), "weighed"
                     if unit == "kg" else "said")
     return Range(value * (1 - _SCALE), value, value * (1 + _SCALE), unit, (reason,))
 
@@ -149,7 +150,7 @@ def _less(base: Range, drawn: float, draws: list[Draw]) -> Range:
     told = [show_si(draw.facts.amount.si, base.unit) + (f" for {draw.facts.purpose}" if draw.facts.purpose else "")
             for draw in draws]
     reasons = (*base.reasons,
-               *(Reason(tr("drawn on {date}", date=draw.at.date().isoformat()), words, "said", draw.facts.by)
+               *(Reason(tr("drawn on {date}", date=plain_day(draw.at.date())), words, "said", draw.facts.by)
                  for draw, words in zip(draws, told, strict=True)))
     low, central, high = (max(0.0, value - drawn) for value in (base.low, base.central, base.high))
     return Range(low, central, high, base.unit, reasons)

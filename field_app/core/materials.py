@@ -17,9 +17,9 @@ from typing import Annotated, Any, Generic, Literal, TypeVar
 from pydantic import AfterValidator, BaseModel, ConfigDict, model_validator
 
 from field_app.core.estimate import Range, Reason
-from field_app.core.habits import habits
+from field_app.core.habits import Measures, habits
 from field_app.core.problems import refuse
-from field_app.core.units import show_number
+from field_app.core.units import show_ends
 from field_app.words import tr
 
 __all__ = ["CONDITIONS", "MATERIALS", "RIPENESS", "Condition", "Mark", "Material", "Parameter", "Part",
@@ -68,7 +68,8 @@ class Parameter(_Row):
     @property
     def shown(self) -> str:
         """The three for people, masses in [g], shares in [%], times as they are long: "70 g (45–100)"."""
-        return _shown(self.low, self.central, self.high, self.unit, habits().decimal)
+        used = habits()
+        return _shown(self.low, self.central, self.high, self.unit, used.decimal, used.measures)
 
     def range(self, text: str) -> Range:
         """The parameter as a range [unit] with its reason; text: what it is, in a dyer's words."""
@@ -91,10 +92,9 @@ def scale_of(unit: str, central: float) -> tuple[float, str]:
 
 
 @lru_cache(maxsize=1024)  # the same few hundred rows are told again with every estimate
-def _shown(low: float, central: float, high: float, unit: str, decimal: str) -> str:
+def _shown(low: float, central: float, high: float, unit: str, decimal: str, measures: Measures) -> str:
     scale, name = scale_of(unit, central)
-    texts = [show_number(value * scale, decimal=decimal) for value in (low, central, high)]
-    return f"{texts[1]} {name}" if low == high else f"{texts[1]} {name} ({texts[0]}–{texts[2]})"
+    return show_ends(low * scale, central * scale, high * scale, name, decimal=decimal, measures=measures)
 
 
 class Part(_Row):

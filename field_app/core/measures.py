@@ -92,6 +92,8 @@ UNITS: Mapping[str, Unit] = MappingProxyType({unit.key: unit for unit in (
     Unit("degF", "°F", "temperature", "degF", ("°f", "f", later("deg f"), "fahrenheit")),
 )})
 
+#: The core's own units, which need no conversion.
+_OWN = frozenset(SI_UNITS.values())
 # Wide enough that a factor of 28 digits, as the registry works it out, is rounded back to its exact value.
 _EXACT = Context(prec=40)
 _SHORT = Context(prec=20)
@@ -151,6 +153,8 @@ def to_si(value: float, unit_key: str) -> float:
     >>> to_si(50.0, "degF")
     10.0
     """
+    if unit_key in _OWN:
+        return float(value)
     return float(_exact_si(Decimal(repr(float(value))), unit_key))
 
 
@@ -162,6 +166,8 @@ def to_unit(si: float, unit_key: str) -> float:
     >>> to_unit(10.0, "degF")
     50.0
     """
+    if unit_key in _OWN:
+        return float(si)
     # A float is taken at the decimals that are printed, so 0.45359237 kg is one pound, not a hair more.
     value = Decimal(repr(float(si)))
     if UNITS[unit_key].kind == "temperature":

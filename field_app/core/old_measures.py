@@ -25,7 +25,7 @@ from field_app.core.lots import LotNow
 from field_app.core.old_text import PAILS, TAKING_RULE, Gallons, Taking, read_taking
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.stock import in_store
-from field_app.core.units import show_number, show_range, show_si, to_si
+from field_app.core.units import Measure, show_measure, show_range, show_si, to_si
 from field_app.words import tr
 
 __all__ = ["Converted", "OldRecipe", "Reach", "converted", "reach", "read_recipe", "show_amount"]
@@ -105,7 +105,8 @@ def _stated(taken: Iterable[Taking], gallons: Gallons, pail: float | None) -> tu
                         "{amount}.", whose=whose, amount=show_si(to_si(1, unit), "L")))
     if pail is not None and any(text.casefold() in PAILS for one in taken for text in one.text.split()):
         words.append(tr("A pail is taken as {amount}.", amount=show_si(pail, "L")))
-    words.append(tr("An ounce is one of weight, {grams} g, unless it says fluid.", grams=show_number(28.35)))
+    words.append(tr("An ounce is one of weight, {grams}, unless it says fluid.",
+                    grams=show_measure(Measure("28.35", "g"))))
     return tuple(words)
 
 

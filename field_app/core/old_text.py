@@ -15,7 +15,7 @@ from field_app.core.helpers import Helper, helper
 from field_app.core.materials import MATERIALS, Material, Part
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.reading import clean, quoted
-from field_app.core.units import UNITS, Kind, read_measure, read_number, show_round, show_si
+from field_app.core.units import UNITS, Kind, read_measure, read_number, show_round, show_si, whose_gallons
 from field_app.words import later, tr
 
 __all__ = ["PAILS", "TAKING_RULE", "Gallons", "Taking", "read_taking"]
@@ -115,7 +115,7 @@ def _amount(text: str, *, gallons: Gallons, pail: float | None, where: str) -> R
     for kind in kinds:
         try:
             measure = read_measure(plain, kind=kind, where=where,
-                                   gallons="imp" if gallons == "imperial" else "us")
+                                   gallons=whose_gallons(gallons))
         except Refused:
             continue
         if not measure.si > 0:

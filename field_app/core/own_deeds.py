@@ -29,7 +29,7 @@ from field_app.core.own_facts import (
 )
 from field_app.core.problems import refuse
 from field_app.core.records import Draft, Thing
-from field_app.core.units import Measure, read_measure, read_number
+from field_app.core.units import Measure, read_measure, read_number, whose_gallons
 from field_app.words import tr
 
 __all__ = ["OwnTestForm", "ValueForm", "decide_own_test", "decide_value", "parameter_named"]
@@ -80,7 +80,7 @@ class OwnTestForm:
     by: str = ""
     note: str = ""
     unit: str = "g"
-    gallons: str = "us"
+    gallons: str = ""
 
 
 def parameter_named(stuff: Material, name: str) -> tuple[str, Parameter]:
@@ -214,4 +214,4 @@ def _amount(reader: Reader, name: str, text: str, kind: str, form: OwnTestForm) 
         return None
     return reader.read(lambda: read_measure(
         text, kind="volume" if kind == "volume" else "mass", where=name,
-        default_unit="L" if kind == "volume" else form.unit, gallons="imp" if form.gallons == "imperial" else "us"))
+        default_unit="L" if kind == "volume" else form.unit, gallons=whose_gallons(form.gallons)))

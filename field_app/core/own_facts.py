@@ -210,8 +210,7 @@ def _reading_fault(facts: OwnTestFacts) -> Problem | None:
         return None
     if facts.liquor is None or UNITS[facts.liquor.unit].kind != "volume" or not facts.liquor.si > 0:
         return Problem("liquor", tr("how much liquor there is is missing"),
-                       tr("Give the liquor in the kettle, as in 12 "
-                          "L."))
+                       tr("Give the liquor in the kettle, as in {example}.", example=show_round(12, "L")))
     try:
         brix = read_number(facts.brix or "", where="brix")
     except Refused as refused:

@@ -12,6 +12,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from field_app.core.day_text import clock_time
 from field_app.core.plans import PlanFacts, read_clock
 from field_app.words import tr
 
@@ -60,8 +61,8 @@ class ClockRow:
     def hours_words(self) -> str:
         """From when to when, or from when alone where it ends at once or on another day."""
         if self.end.date() != self.start.date() or self.start == self.end:
-            return f"{self.start:%H:%M}"
-        return f"{self.start:%H:%M}–{self.end:%H:%M}"
+            return clock_time(self.start)
+        return f"{clock_time(self.start)}–{clock_time(self.end)}"
 
     @property
     def minutes(self) -> int:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
 
 from field_app.core.cloth_text import read_cloths
 from field_app.core.facts import DrawFacts
@@ -15,7 +14,7 @@ from field_app.core.lots import LotNow
 from field_app.core.moments import read_day
 from field_app.core.plans import MORDANTS, SHADES, PlanFacts, PlanNow, plan_draw_id, read_clock
 from field_app.core.records import Draft, Thing
-from field_app.core.units import Measure, read_measure, read_number, show_si
+from field_app.core.units import Measure, read_measure, read_number, show_si, whose_gallons
 from field_app.words import tr
 
 __all__ = ["BathForm", "LotForm", "PlanForm", "decide_done", "decide_plan", "form_of_plan"]
@@ -60,7 +59,7 @@ class PlanForm:
     ratio: str = ""
     in_turn: bool = False
     note: str = ""
-    gallons: str = "us"
+    gallons: str = ""
 
 
 def _text(number: Decimal) -> str:
@@ -142,9 +141,8 @@ def decide_plan(form: PlanForm, situation: Situation, *, changes: Thing | None =
     baths = [_bath(reader, number, bath, materials) for number, bath in enumerate(form.baths, 1)]
     water = None
     if form.water.strip():
-        gallons: Literal["us", "imp"] = "imp" if form.gallons == "imperial" else "us"
         water = reader.read(lambda: read_measure(form.water, kind="volume", where="water", default_unit="L",
-                                                 gallons=gallons))
+                                                 gallons=whose_gallons(form.gallons)))
         if water is not None and not water.si > 0:
             reader.wrong("water", tr("is nothing"), tr("Leave it out for what custom has, or say how much."))
     soak = _number(reader, "soak", form.soak, _MOST_SOAK, "h")

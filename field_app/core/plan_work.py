@@ -21,6 +21,7 @@ from field_app.core.brew import Brew
 from field_app.core.cautions import Caution
 from field_app.core.cloth_text import read_cloths
 from field_app.core.cloths import ClothItem, mass_of
+from field_app.core.day_text import clock_time
 from field_app.core.estimate import Range, exact, product
 from field_app.core.extraction import Bath
 from field_app.core.helpers import HelperDose, Rinsing, helpers_for, rinsing
@@ -315,5 +316,5 @@ def _late(facts: PlanFacts, clock: Sequence[ClockRow]) -> list[Problem]:
         return []
     days = (end.date() - facts.day).days
     when = "" if not days else tr_n(" the day after", ", {n} days after", days)
-    return [Problem("clock", tr("the last rinse ends at {end:%H:%M}{when}", end=end, when=when),
+    return [Problem("clock", tr("the last rinse ends at {end}{when}", end=clock_time(end), when=when),
                     tr("Light the fire earlier, boil the day before, or plan fewer or shorter baths."))]

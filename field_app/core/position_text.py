@@ -19,6 +19,7 @@ from field_app.core.habits import habits
 from field_app.core.position_standards import EXAMPLES, Unreadable, read_geo_uri, read_iso_6709, sexagesimal
 from field_app.core.problems import Refused, refuse
 from field_app.core.reading import clean, quoted
+from field_app.core.units import to_unit
 from field_app.words import later, tr
 
 __all__ = ["read_position", "show_distance", "show_position"]
@@ -178,15 +179,25 @@ def show_position(p: Position, places: int = 5) -> str:
 
 
 def show_distance(m: float, *, decimal: str = "") -> str:
-    """A distance [m] as one would say it; ValueError if it is not a finite number of zero or more.
+    """A distance [m] as one would say it, in metres or yards; ValueError if it is not a finite number of zero or more.
 
     >>> [show_distance(m) for m in (7.4, 312, 1234, 15800)]
     ['7 m', '310 m', '1.2 km', '16 km']
     """
     if not 0 <= m < float("inf"):
         raise ValueError(f"{m} m is not a distance")
-    if m < 99.5:
-        return f"{m:.0f} m"
-    if m < 995:
-        return f"{round(m, -1):.0f} m"
-    return f"{m / 1000:.1f} km".replace(".", decimal or habits().decimal) if m < 9950 else f"{m / 1000:.0f} km"
+    if habits().measures == "metric":
+        return _distance(m, 1000.0, ("m", "km"), 99.5, 995.0, decimal)
+    # A hundred yards and a hundred metres are told equally finely.
+    return _distance(to_unit(m, "yd"), 1760.0, ("yd", "mi"), 99.5, 875.0, decimal)
+
+
+def _distance(value: float, large: float, labels: tuple[str, str], coarse: float, end: float, decimal: str) -> str:
+    """In the small unit, in tens from ``coarse`` on; from ``end`` on in the large one, which has so many of them."""
+    if value < coarse:
+        return f"{value:.0f} {labels[0]}"
+    if value < end:
+        return f"{round(value, -1):.0f} {labels[0]}"
+    many = value / large
+    text = f"{many:.1f}" if many < 9.95 else f"{many:.0f}"
+    return f"{text} {labels[1]}".replace(".", decimal or habits().decimal)

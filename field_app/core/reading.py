@@ -14,6 +14,7 @@ from dataclasses import replace
 from decimal import Context, Decimal
 from difflib import get_close_matches
 
+from field_app.core.habits import person
 from field_app.core.measures import UNITS, Kind, Measure, System, Unit, factor_si, offered
 from field_app.core.problems import Refused, refuse
 from field_app.core.showing import show_round
@@ -160,10 +161,10 @@ def _example(kind: Kind) -> str:
 def _read_unit(text: str, met: str, *, kind: Kind, where: str, gallons: System) -> Unit:
     name = _unit_text(text)
     unit = _BY_SPELLING.get((name, None)) or _BY_SPELLING.get((name, gallons))
-    choose = tr("Type one of {label}, as in {EXAMPLE}.", label=", ".join(UNITS[key].label for key in offered(kind)),
-                EXAMPLE=_example(kind))
     if unit is not None and unit.kind == kind:
         return unit
+    choose = tr("Type one of {label}, as in {EXAMPLE}.", label=", ".join(UNITS[key].label for key in offered(kind)),
+                EXAMPLE=_example(kind))
     if unit is not None:
         if unit.key == "oz" and kind == "volume":
             choose = tr("Type fl oz for fluid ounces, or give litres.")
@@ -180,13 +181,24 @@ def _read_unit(text: str, met: str, *, kind: Kind, where: str, gallons: System) 
                  choose + hint)
 
 
+def whose_gallons(told: str) -> System:
+    """Whose gallon, quart and bushel is meant: "us" or "imperial" as told, and the person's own if nothing is.
+
+    >>> whose_gallons("imperial"), whose_gallons("")
+    ('imp', 'us')
+    """
+    systems: dict[str, System] = {"imperial": "imp", "us": "us"}
+    return systems.get(told) or person().gallons
+
+
 def read_measure(text: str, *, kind: Kind, where: str, default_unit: str | None = None,
-                 gallons: System = "us") -> Measure:
+                 gallons: System | None = None) -> Measure:
     """An amount as people type it [its unit]; Refused with what to type instead.
 
     kind: what is asked for; a unit of another kind is refused.
     default_unit: the unit of a bare number; without one a bare number is refused.
-    gallons: whose gallon, quart, pint, fluid ounce, bushel and peck is meant where the text doesn't say.
+    gallons: whose gallon, quart, pint, fluid ounce, bushel and peck is meant where the text doesn't say;
+    the person's own, if left out.
     Units in a row, each a whole number of the next, are added up in the last one: ``1 lb 4 oz`` is 20 oz.
 
     >>> read_measure("5,5 kg", kind="mass", where="gross")
@@ -207,7 +219,7 @@ def read_measure(text: str, *, kind: Kind, where: str, default_unit: str | None 
             bare = quoted(met) if len(parts) == 1 else f"{quoted(number)} in {quoted(met)}"
             raise refuse(where, tr("{bare} has no unit", bare=bare), tr("Type it with its unit, as in {EXAMPLE}.",
                                                           EXAMPLE=_example(kind)))
-        units.append(_read_unit(chosen, met, kind=kind, where=where, gallons=gallons))
+        units.append(_read_unit(chosen, met, kind=kind, where=where, gallons=gallons or person().gallons))
         numbers.append(read_number(number, where=where, negative=True))
     if numbers[0] < 0 and kind != "temperature":
         raise refuse(where, tr("{quoted} is below zero", quoted=quoted(met)),

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Literal, get_args
 
+from field_app.core.day_text import clock_time
 from field_app.core.durations import read_hours
 from field_app.core.forms import Reader
 from field_app.core.moments import read_day
@@ -78,7 +79,7 @@ def read_until(text: str, now: dt.datetime, *, where: str = "until") -> dt.datet
         raise refuse(where, tr("{text!r:.40} is not a time of day", text=text.strip()),
                      tr("Type it like 17:30.")) from None
     if until <= now:
-        raise refuse(where, tr("{until:%H:%M} is past, it is {now:%H:%M}", until=until, now=now),
+        raise refuse(where, tr("{until} is past, it is {now}", until=clock_time(until), now=clock_time(now)),
                      tr("Type a later time, or leave it out."))
     return until
 

@@ -20,6 +20,7 @@ from types import MappingProxyType
 from typing import Any, Literal
 
 from field_app.core.choosing import Choice, Limits, Offer, choose
+from field_app.core.day_text import clock_time
 from field_app.core.daylight import MARGIN, Daylight, daylight
 from field_app.core.estimate import Range
 from field_app.core.positions import Position, bearing_deg, distance_m
@@ -322,7 +323,7 @@ def _not_this_time(one: Candidate, number: int, choice: Choice, legs: Sequence[S
     if wish.until is not None and limits.minutes is not None and choice.minutes + adds > limits.minutes:
         alone = legs[0][number + 1] + legs[number + 1][-1] + limits.stop
         far = alone > limits.minutes
-        return "time", f"{'too far to be back' if far else 'no time for it'} by {wish.until:%H:%M}"
+        return "time", f"{'too far to be back' if far else 'no time for it'} by {clock_time(wish.until)}"
     kg = min(one.brings.central, limits.room - sum(choice.kg))
     not_due = "" if _offer(one).due else tr("not due, and ")
     return "not-worth", tr("{not_due}not worth the way: {adds:.0f} minutes more for {mass}",

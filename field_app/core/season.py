@@ -20,26 +20,15 @@ from importlib import resources
 from types import MappingProxyType
 from typing import Any, Literal
 
+from field_app.core.day_text import short_day
 from field_app.core.materials import Mark
 from field_app.core.positions import Position
-from field_app.words import later
 
 __all__ = ["CalendarRow", "Season", "calendar_row", "hopkins_shift", "is_south", "season_of", "short_day"]
 
-_MONTHS = (later("Jan"), later("Feb"), later("Mar"), later("Apr"), later("May"), later("Jun"), later("Jul"),
-           later("Aug"), later("Sep"), later("Oct"), later("Nov"), later("Dec"))
 #: Hopkins 1918: days for each degree of latitude and of longitude [d/deg], and metres of height for a day [m/d]:
 #: 4 days for 1 degree, for 5 degrees, and for 400 feet.
 DAYS_PER_LATITUDE, DAYS_PER_LONGITUDE, METRES_PER_DAY = 4.0, 0.8, 121.92 / 4
-
-
-def short_day(day: dt.date) -> str:
-    """A day as a person says it.
-
-    >>> short_day(dt.date(2026, 9, 26))
-    '26 Sep'
-    """
-    return f"{day.day} {_MONTHS[day.month - 1]}"
 
 
 def _leap_day(year: int) -> dt.date | None:

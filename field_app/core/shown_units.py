@@ -50,6 +50,8 @@ _PAIRS: Mapping[str, tuple[tuple[str, str, int], tuple[str, str, int]]] = Mappin
 })
 _PAIR_LABELS = {"g/L": "oz/gal", "g/kg": "oz/lb", "g/m²": "oz/yd²", "L/kg": "gal/lb", "kg/L": "lb/gal",
                 "kg/m³": "lb/bu", "L/(h·m²)": "gal/(h·yd²)"}
+#: Units whose factor is the same for every gallon.
+_SAME = {"°C-days": ("°F-days", 1.8), "kg/kg": ("lb/lb", 1.0)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +112,8 @@ def shown_as(unit: str, value: float, measures: Measures | None = None) -> Shown
             return Shown(UNITS[unit].label)
         key = unit_for(UNITS[unit].kind, to_si(value, unit), used)
         return Shown(label_of(key, used), source=unit, key=key)
+    if used != "metric" and unit in _SAME:
+        return Shown(*_SAME[unit])
     if used == "metric" or unit not in (*_PAIRS, "m²", "m2"):
         return Shown("" if unit == "1" else unit)
     if unit in ("m²", "m2"):

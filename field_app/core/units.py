@@ -16,7 +16,7 @@ from field_app.core.measures import (
     to_si,
     to_unit,
 )
-from field_app.core.reading import read_measure, read_number
+from field_app.core.reading import read_measure, read_number, whose_gallons
 from field_app.core.showing import (
     show_ends,
     show_measure,
@@ -52,4 +52,5 @@ __all__ = [
     "show_value",
     "to_si",
     "to_unit",
+    "whose_gallons",
 ]

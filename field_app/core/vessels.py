@@ -19,7 +19,7 @@ from field_app.core.pots import Pot
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing
 from field_app.core.sites import name_key
-from field_app.core.units import UNITS, Kind, Measure, read_measure, read_number, show_round
+from field_app.core.units import UNITS, Kind, Measure, read_measure, read_number, show_round, show_value, whose_gallons
 from field_app.words import later, tr
 
 __all__ = [
@@ -97,7 +97,7 @@ class VesselForm:
     tare: str = ""
     made_of: str = "other"
     note: str = ""
-    gallons: str = "us"
+    gallons: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +164,7 @@ def vessel_fault(facts: VesselFacts) -> Problem | None:
         except Refused as refused:
             return refused.problems[0]
         if not 0 < area <= _MOST_M2:
-            return Problem("surface", tr("{surface} m² is not that of a pot or pail", surface=facts.surface),
+            return Problem("surface", tr("{amount} is not that of a pot or pail", amount=show_value(area, "m²")),
                            tr("Measure it again."))
     return None
 
@@ -211,7 +211,7 @@ def _read(reader: Reader, where: str, text: str, kind: Kind, unit: str, form: Ve
     if not text.strip():
         return None
     return reader.read(lambda: read_measure(text, kind=kind, where=where, default_unit=unit,
-                                            gallons="imp" if form.gallons == "imperial" else "us"))
+                                            gallons=whose_gallons(form.gallons)))
 
 
 def _area(text: str) -> str:

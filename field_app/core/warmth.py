@@ -23,6 +23,7 @@ from typing import Literal
 from field_app.core.belief import Observed
 from field_app.core.ripeness import Warm
 from field_app.core.season import Season, short_day
+from field_app.core.units import show_value
 from field_app.words import tr
 
 __all__ = ["BASE", "TOP", "Cutoff", "Daily", "Method", "Temperatures", "average", "daily_sums", "degree_days",
@@ -199,7 +200,8 @@ def _reached(so_far: Sequence[float], usual: Sequence[float], need: float, sprea
     coming = max(0, number - len(so_far))
     sd = math.hypot(spread * math.sqrt(1 + 1 / count) / pace, _COMING * coming, _LEAST_DAYS)
     day = short_day(season.date_of(number - 1))
-    words = tr("{need:.0f} °C-days are reached on {day} ± {sd:.0f} days, by {count} years", need=need, day=day, sd=sd,
+    words = tr("{need} are reached on {day} ± {sd:.0f} days, by {count} years",
+               need=show_value(round(need), "°C-days"), day=day, sd=sd,
                count=count)
     return Warm(float(number - 1), sd, words)
 

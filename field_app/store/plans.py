@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from pydantic import ValidationError
 
+from field_app.core.day_text import plain_day
 from field_app.core.lots import LotNow
 from field_app.core.plan_deeds import PlanForm, decide_done, decide_plan
 from field_app.core.plans import PlanNow, plan_now
@@ -41,7 +42,7 @@ def plan_of(book: FieldBook, key: str) -> PlanNow:
     if len(found) == 1:
         return found[0]
     if found:
-        days = ", ".join(plan.facts.day.isoformat() for plan in found)
+        days = ", ".join(plain_day(plan.facts.day) for plan in found)
         raise refuse("plan", tr("{count} dye days are named {key!r}, on {days}", count=len(found), key=key, days=days),
                      tr("Give one of them another name."))
     raise refuse("plan", tr("no dye day is named {key!r}", key=key), tr("List the dye days to see their names."))

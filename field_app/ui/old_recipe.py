@@ -16,7 +16,7 @@ from field_app.core.lots import LotNow
 from field_app.core.old_measures import Converted, OldRecipe, Reach, converted, reach, read_recipe, show_amount
 from field_app.core.old_text import Gallons
 from field_app.core.problems import Problem, Refused
-from field_app.core.units import read_measure, show_range
+from field_app.core.units import read_measure, show_range, whose_gallons
 from field_app.store import cloth_lists
 from field_app.ui import drafts, parts
 from field_app.ui.all_lots import use_all_lots
@@ -73,7 +73,7 @@ def _work_out(typed: RecipeTyped, lots: Sequence[LotNow]) -> _Result:
     try:
         if typed.pail.strip():
             pail = read_measure(typed.pail, kind="volume", where="pail", default_unit="L",
-                                gallons="imp" if typed.gallons == "imperial" else "us").si
+                                gallons=whose_gallons(typed.gallons)).si
     except Refused as refused:
         problems += refused.problems
     try:
