@@ -50,6 +50,8 @@ class Forecasts:
         self._held: dict[str, tuple[int, ...]] = {}
         self._known: dict[str, _Kept] = {}
         self._series: tuple[Series, ...] = ()
+        #: What a screen showed last, when all was known; it stays there while much is looked at anew.
+        self.last: tuple[Timing, ...] = ()
         self._all: tuple[tuple[SiteNow, ...], tuple[Timing, ...]] | None = None
 
     def missing(self, sites: Sequence[SiteNow], today: dt.date) -> tuple[SiteNow, ...]:
@@ -61,10 +63,6 @@ class Forecasts:
     def begun(self) -> bool:
         """Whether anything is known."""
         return bool(self._known)
-
-    def complete(self, sites: Sequence[SiteNow]) -> bool:
-        """Whether every one of these sites was worked out once, be it before the last change."""
-        return all(site.id in self._known for site in sites)
 
     def known(self, sites: Sequence[SiteNow]) -> tuple[Timing, ...]:
         """What is known of these sites, the most ready first; what is not worked out yet is not there."""

@@ -20,7 +20,7 @@ from field_app.core.totals import total
 from field_app.core.units import read_measure, show_range
 from field_app.core.visits import READY, WORTH_KG, lasting_due, left_of, visit_mass, worth_of
 from field_app.store.book import FieldBook
-from field_app.store.timing import Timing, timings
+from field_app.store.timing import Timing, lots_at, timings
 from field_app.words import tr
 
 __all__ = ["candidates", "need_of", "still_agreed"]
@@ -32,22 +32,24 @@ _TELL = 0.05
 
 
 def candidates(book: FieldBook, *, day: dt.date | None = None, next_day: dt.date | None = None,
-               sites: Sequence[SiteNow] | None = None) -> tuple[Candidate, ...]:
+               sites: Sequence[SiteNow] | None = None,
+               known: Sequence[Timing] | None = None) -> tuple[Candidate, ...]:
     """Every site (or those given) as it may be on a round on a day, by name.
 
     day: that of the book's clock, if not given; next_day: the next one on which one could go, the day after if not
     given: what would be lost until then comes first. The worth is told as cloth at medium [kg].
+    known: what is known of these sites on that day, worked out here if it is not given.
     """
     today = day or book.now().date()
     days = max(1, ((next_day or today + dt.timedelta(days=1)) - today).days)
     chosen = book.sites() if sites is None else sites
-    known: dict[str, list[Timing]] = {}
-    for one in timings(book, sites=chosen, today=today):
-        known.setdefault(one.site.id, []).append(one)
+    found: dict[str, list[Timing]] = {}
+    for one in timings(book, sites=chosen, today=today) if known is None else known:
+        found.setdefault(one.site.id, []).append(one)
     lots: dict[str, list[LotNow]] = {}
-    for lot in book.lots(limit=-1):
+    for lot in book.lots(limit=-1) if sites is None else lots_at(book, [site.id for site in chosen]):
         lots.setdefault(lot.facts.site, []).append(lot)
-    return tuple(_candidate(site, known.get(site.id, ()), lots.get(site.id, ()), today, days) for site in chosen)
+    return tuple(_candidate(site, found.get(site.id, ()), lots.get(site.id, ()), today, days) for site in chosen)
 
 
 def still_agreed(site: SiteNow, lots: Iterable[LotNow], today: dt.date) -> float | None:

@@ -36,8 +36,8 @@ from field_app.store.looks import looks_at
 from field_app.store.lots import lots_now
 from field_app.store.warmth import Series, series_for, warmth_series
 
-__all__ = ["MOST_VISITS", "Timing", "by_tree", "ground_at", "in_order", "materials_at", "seen_of", "timing_of",
-           "timings", "timings_of"]
+__all__ = ["MOST_VISITS", "Timing", "by_tree", "ground_at", "in_order", "lots_at", "materials_at", "seen_of",
+           "timing_of", "timings", "timings_of"]
 
 #: Plans are made for so many visits at most [1].
 MOST_VISITS = 4
@@ -177,7 +177,7 @@ def timings_of(book: FieldBook, sites: Sequence[SiteNow], today: dt.date, warmth
     all_sites: whether these are all, so that the records of each need not be looked for.
     """
     ids = None if all_sites else [site.id for site in sites]
-    lots = by_tree(book.lots(limit=-1) if ids is None else _lots_at(book, ids))
+    lots = by_tree(book.lots(limit=-1) if ids is None else lots_at(book, ids))
     looks: dict[tuple[str, str], list[LookNow]] = {}
     for look in looks_at(book, ids):
         looks.setdefault((look.facts.site, look.facts.material), []).append(look)
@@ -190,7 +190,8 @@ def timings_of(book: FieldBook, sites: Sequence[SiteNow], today: dt.date, warmth
                 yield told
 
 
-def _lots_at(book: FieldBook, sites: Collection[str]) -> Iterator[LotNow]:
+def lots_at(book: FieldBook, sites: Collection[str]) -> Iterator[LotNow]:
+    """The lots of some sites (by their ids), oldest first; what this version can't read is left out."""
     things = book.log_book.things_of_all("lot", sites)
     return (lot for lot in lots_now(book.log_book, things, book.in_force()) if lot is not None)
 

@@ -62,8 +62,9 @@ def use_looked() -> Looked:
 
     ft.use_effect(guarded(work), [sites, today, services.book.change_mark()])
     if missing:
-        return Looked(forecasts.known(sites) if forecasts.complete(sites) else (), share)
-    return Looked(forecasts.known(sites))
+        return Looked(tuple(one for one in forecasts.last if one.today == today), share)
+    forecasts.last = forecasts.known(sites)
+    return Looked(forecasts.last)
 
 
 def looking_line(looked: Looked) -> list[ft.Control]:

@@ -18,6 +18,7 @@ from field_app.store import FieldBook, candidates, need_of
 from field_app.ui import drafts, parts, theme
 from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.guard import guarded, piece, screen
+from field_app.ui.looking import Looked, looking_line, use_looked
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.round_ask import ROUND_CALLED, Asking, kept_pace, with_pace
 from field_app.ui.round_words import (
@@ -33,6 +34,7 @@ from field_app.ui.round_words import (
 )
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sketch_map import SketchMap
+from field_app.ui.standpoint import stand_words, use_begin
 from field_app.words import begun, tr, tr_as, tr_n
 
 __all__ = ["RoundToday"]
@@ -63,11 +65,14 @@ def RoundToday() -> ft.View:
     now = services.book.now()
     # A round is planned for now; a minute later it is still the same one.
     minute = now.replace(second=0, microsecond=0)
-    reading = ft.use_memo(lambda: _read(asked, state.here, state.sites, services.book),
-                          [asked, state.here, state.sites, state.lots, minute])
-    known = ft.use_memo(lambda: _candidates(services.book, reading),
-                        [state.sites, state.lots, reading[0] is None, _next(reading), minute])
-    outcome = ft.use_memo(lambda: _plan(reading, known, now), [reading, known])
+    begin, looked = use_begin(), use_looked()
+    start = state.here or (begin.where.fix if begin.where else None)
+    reading = ft.use_memo(lambda: _read(asked, start, state.sites, services.book),
+                          [asked, start, state.sites, state.lots, minute])
+    known = ft.use_memo(lambda: _candidates(services.book, reading, looked),
+                        [state.sites, state.lots, reading[0] is None, _next(reading), minute, looked.known])
+    outcome = ft.use_memo(lambda: _plan(reading, known, now) if looked.done else _Outcome(problems=reading[1]),
+                          [reading, known, looked.done])
 
     async def remembered() -> None:
         if services.device is not None and not touched:
@@ -85,15 +90,15 @@ def RoundToday() -> ft.View:
 
     async def plan() -> None:
         set_asked(typed)
-        if not _read(typed, state.here, state.sites, services.book)[1]:
+        if not _read(typed, start, state.sites, services.book)[1]:
             set_opened("")
         if services.device is not None:
             await services.device.remember(_DRAFT, kept_pace(typed))
 
     # Nothing is wrong yet with a form on which nobody typed.
     problems = NO_PROBLEMS if _lost(outcome) and not touched else outcome.problems
-    asking = Asking(typed, state.here, change, problems, opened or ("start" if _lost(outcome) else ""), set_opened,
-                    services.decimal)
+    asking = Asking(typed, start, change, problems, opened or ("start" if _lost(outcome) else ""), set_opened,
+                    services.decimal, stand_words(begin.where, now) if begin.where else "")
     planned = outcome.planned
     changed = typed != asked or planned is None
     dock = (parts.main_button(tr("Plan the round"), plan, "round-plan") if changed or not planned or not planned.stops
@@ -103,8 +108,10 @@ def RoundToday() -> ft.View:
     if planned is None:
         mend = ", ".join(dict.fromkeys(tr(ROUND_CALLED.get(one.where, one.where)) for one in outcome.problems))
         title = tr("Where do you begin?") if _lost(outcome) else tr("To mend: {fields}", fields=mend)
+        if not outcome.problems:
+            title = tr("Which trees today?")
         return parts.page_view(path, tr("{day} · which trees today", day=full_day(now.date(), now.date())), title,
-                               [asking], dock=dock, back="/")
+                               [*looking_line(looked), asking], dock=dock, back="/")
     decimal = services.decimal
     need = reading[0].need_words if reading[0] is not None else ""
     body = [*([parts.second(need)] if need else []), *_round(planned, decimal), *_cautions(planned),
@@ -136,8 +143,9 @@ def _lost(outcome: _Outcome) -> bool:
     return [problem.where for problem in outcome.problems] == ["start"]
 
 
-def _candidates(book: FieldBook, reading: _Reading) -> tuple[Candidate, ...]:
-    return candidates(book, next_day=_next(reading)) if reading[0] is not None else ()
+def _candidates(book: FieldBook, reading: _Reading, looked: Looked) -> tuple[Candidate, ...]:
+    return (candidates(book, next_day=_next(reading), known=looked.known)
+            if reading[0] is not None and looked.done else ())
 
 
 def _plan(reading: _Reading, known: tuple[Candidate, ...], now: dt.datetime) -> _Outcome:

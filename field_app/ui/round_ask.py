@@ -19,9 +19,10 @@ from field_app.core.round_form import RoundForm
 from field_app.core.rounds import PACES
 from field_app.core.units import show_number
 from field_app.ui import parts, theme
-from field_app.ui.guard import piece
+from field_app.ui.guard import piece, say
 from field_app.ui.refusals import NO_PROBLEMS, at
-from field_app.ui.services import use_app, use_services
+from field_app.ui.services import Services, use_app, use_services
+from field_app.ui.standpoint import keep_shed, locate_me
 from field_app.words import later, tr, tr_as
 
 __all__ = ["ROUND_CALLED", "Asking", "kept_pace", "with_pace"]
@@ -59,8 +60,11 @@ def with_pace(form: RoundForm, kept: str) -> RoundForm:
 
 @piece
 def Asking(form: RoundForm, start: Fix | None, on_change: Callable[[RoundForm], Any], problems: Sequence[Problem],
-           opened: str, on_open: Callable[[str], Any], decimal: str) -> ft.Control:
-    """The card of what is asked; ``start``: where the device is, used as long as nothing else is said."""
+           opened: str, on_open: Callable[[str], Any], decimal: str, begin_words: str = "") -> ft.Control:
+    """The card of what is asked; ``start``: where one is taken to begin as long as nothing else is said.
+
+    begin_words: how that is known.
+    """
     def put(**changed: Any) -> None:
         on_change(dataclasses.replace(form, **changed))
 
@@ -72,7 +76,7 @@ def Asking(form: RoundForm, start: Fix | None, on_change: Callable[[RoundForm], 
 
     pace = PACES[form.means if form.means in PACES else "foot"]  # type: ignore[index]  # it is one of its keys
     lines = [
-        fold("start", tr_as("of a round", "begin"), _start_words(form, start),
+        fold("start", tr_as("of a round", "begin"), _start_words(form, begin_words),
              lambda: [_Start(form, start, put, problems, decimal)], ("start",)),
         fold("end", tr_as("of a round", "end"), _end_words(form), lambda: _end(form, put, problems), ("end",)),
         fold("limits", tr("limits"), _limit_words(form), lambda: _limits(form, put, problems),
@@ -89,12 +93,12 @@ def _column(controls: list[ft.Control]) -> ft.Control:
     return ft.Column(controls, spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
-def _start_words(form: RoundForm, start: Fix | None) -> str:
+def _start_words(form: RoundForm, begin_words: str) -> str:
     if isinstance(form.start, Fix):
         return tr("where you are")
     if form.start.strip():
         return form.start.strip()
-    return tr("where you are") if start is not None else tr("not known yet")
+    return begin_words or tr("not known yet")
 
 
 @piece
@@ -111,7 +115,7 @@ def _Start(form: RoundForm, start: Fix | None, put: Callable[..., None], problem
         set_asking(True)
         set_refused(NO_PROBLEMS)
         try:
-            state.found(await services.device.locate())
+            await locate_me(services, state)
             put(start="")
         except Refused as no:
             set_refused(no.problems)
@@ -129,9 +133,23 @@ def _Start(form: RoundForm, start: Fix | None, put: Callable[..., None], problem
         ft.Row([parts.outline_button(words, ask, "round-here", icon=ft.Icons.MY_LOCATION, disabled=asking,
                                      expand=True)]),
         *parts.problem_text(refused),
+        *_shed(services, start, text),
         parts.field(tr("or a position, or a tree"), text, lambda typed: put(start=typed), "round-start-place",
                     at(problems, "start"), hint="44.01234, -28.00567"),
     ])
+
+
+def _shed(services: Services, start: Fix | None, typed: str) -> list[ft.Control]:
+    """A way to begin there every day, for a start that is known."""
+    if start is None or typed.strip():
+        return []
+    position = start.position
+
+    async def keep() -> None:
+        await keep_shed(services, position)
+        say(tr("Rounds begin at your shed from now on. Another shed takes its place."))
+
+    return [ft.Row([parts.quiet_button(tr("This is my shed: begin here"), keep, "round-shed")])]
 
 
 def _end_words(form: RoundForm) -> str:

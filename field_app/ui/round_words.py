@@ -16,7 +16,7 @@ from field_app.ui.site_words import site_route
 from field_app.ui.sketch_map import Mark
 from field_app.words import later, mid, tr, tr_as, tr_n
 
-__all__ = ["find_route", "leg_words", "marks_of", "minutes_words", "round_kicker", "round_title",
+__all__ = ["find_route", "leg_words", "light_needed", "marks_of", "minutes_words", "round_kicker", "round_title",
            "sketch_words", "stop_words", "take_along"]
 
 _NONE: dict[Means, str] = {"foot": later("No tree is worth the walk today"),
@@ -106,15 +106,22 @@ def take_along(planned: Round, sites: Iterable[SiteNow], decimal: str = "") -> t
     room = range_words(planned.total, decimal=decimal)
     on_it = {stop.candidate.site for stop in planned.stops}
     lines = [tr("Sacks or pails for {room}.", room=room)]
-    light = planned.light
-    if not light.up or (light.sunset and planned.ends > light.sunset - dt.timedelta(hours=1)) or (
-            light.sunrise and planned.begins < light.sunrise):
+    if light_needed(planned):
         lines.append(tr("A light."))
     shorts: list[str] = []
     for site in sites:
         if site.id in on_it:
             shorts += _shorts([key for key in site.facts.materials if key in MATERIALS])
     return (*lines, *list(dict.fromkeys(shorts))[:_CAUTIONS])
+
+
+def light_needed(planned: Round | None) -> bool:
+    """Whether one may be out in the dark: the round begins before sunrise, or ends within the hour before sunset."""
+    if planned is None or not planned.stops:
+        return False
+    light = planned.light
+    late = light.sunset is not None and planned.ends > light.sunset - dt.timedelta(hours=1)
+    return not light.up or late or (light.sunrise is not None and planned.begins < light.sunrise)
 
 
 def _shorts(keys: Sequence[str]) -> list[str]:

@@ -14,8 +14,8 @@ from field_app.ui.day_words import day, span
 from field_app.ui.parts import Mark, Span, Strip
 from field_app.words import mid, tr, tr_n
 
-__all__ = ["due_today", "good_words", "ground_words", "hundredths", "range_of_days", "ready_words", "said_of",
-           "season_title", "span_of", "strip_of", "visits_words", "why_words"]
+__all__ = ["due_today", "good_words", "ground_words", "hundredths", "look_sentence", "range_of_days", "ready_words",
+           "said_of", "season_title", "span_of", "strip_of", "visits_words", "why_words"]
 
 _NOT_YET = ("green", "yellowing", "not-yet")
 
@@ -70,6 +70,12 @@ def why_words(one: Timing) -> str:
         sentences.append(tr("Waiting a day loses {share} of its dye.",
                             share=hundredths(here.lost_by_next_day)))
     return " ".join(sentences)
+
+
+def look_sentence(one: Timing) -> str:
+    """What the last look of this season found, as a sentence, or empty."""
+    last = max((seen for seen in one.forecast.seen if seen.kg is None), key=lambda seen: seen.day, default=None)
+    return "" if last is None else f"{_seen_words(last, one.today)}."
 
 
 def _seen_words(one: Seen, today: dt.date) -> str:

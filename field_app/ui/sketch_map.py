@@ -38,7 +38,8 @@ class Mark:
 
 
 @piece
-def SketchMap(marks: Sequence[Mark], legs: Sequence[tuple[int, int]], words: str) -> ft.Control:
+def SketchMap(marks: Sequence[Mark], legs: Sequence[tuple[int, int]], words: str,
+              height: float = _HEIGHT) -> ft.Control:
     """The sketch as wide as its card; ``legs`` are pairs of indices of the marks; ``words`` say the same."""
     width, set_width = ft.use_state(_WIDTH)
 
@@ -46,7 +47,7 @@ def SketchMap(marks: Sequence[Mark], legs: Sequence[tuple[int, int]], words: str
         if event.width > 0 and abs(event.width - width) > 1:
             set_width(float(event.width))
 
-    canvas = cv.Canvas(shapes_of(marks, legs, width, _HEIGHT), height=_HEIGHT, on_resize=guarded(resized),
+    canvas = cv.Canvas(shapes_of(marks, legs, width, height), height=height, on_resize=guarded(resized),
                        resize_interval=100)
     return ft.Semantics(label=words, image=True, exclude_semantics=True, content=ft.Container(
         canvas, bgcolor=theme.GROUND, border_radius=8, clip_behavior=ft.ClipBehavior.ANTI_ALIAS, key="sketch"))

@@ -1,33 +1,44 @@
-"""Today: what wants doing first, and the way to log what fell."""
+"""Today, in the order of a morning: where to and why, the round, what to take, what spoils, leave, and what was last.
+
+Nothing here is waited for: forecasts and the round come in after the first drawing, and what is long is folded.
+"""
 
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import flet as ft
 
 from field_app.core.lots import LotNow
+from field_app.core.rounds import Round
 from field_app.core.sites import SiteNow
-from field_app.store import Timing
+from field_app.core.standing import standing
+from field_app.store import Timing, vessels
 from field_app.ui import parts, theme
-from field_app.ui.day_words import clock_time, full_day
+from field_app.ui.day_words import clock_time, day, full_day
 from field_app.ui.guard import guarded, screen
 from field_app.ui.handed import reminder
 from field_app.ui.life_words import keeping_now
-from field_app.ui.looking import looking_line, use_looked
+from field_app.ui.looking import Looked, looking_line, use_looked
 from field_app.ui.lot_rows import lot_row
 from field_app.ui.lot_words import wants_using
-from field_app.ui.season_words import due_today, why_words
+from field_app.ui.season_words import due_today, ready_words
 from field_app.ui.services import use_app, use_services
-from field_app.ui.site_words import edge_of, leave_words, site_route, stands_there, way_words
+from field_app.ui.site_words import edge_of, leave_words, site_route, stands_there
+from field_app.ui.standpoint import use_begin
 from field_app.ui.state import AppState
-from field_app.words import tr, tr_n
+from field_app.ui.today_round import round_card, use_round
+from field_app.ui.today_take import take_folds
+from field_app.ui.today_trees import due_card
+from field_app.words import listed, mid, tr, tr_n
 
 __all__ = ["Today", "answer", "leave_to_see_to", "use_first"]
 
 #: So many of each are shown; the places have them all [1].
 _FIRST = 3
+#: So many trees are named in the title [1], in so many signs at most [1].
+_NAMED, _LONG = 3, 44
 #: Leave that ends within these days is told in time.
 _SOON = dt.timedelta(days=7)
 
@@ -52,12 +63,17 @@ def leave_to_see_to(sites: Iterable[SiteNow], today: dt.date) -> tuple[SiteNow, 
 
 
 def answer(pressing: Sequence[LotNow], asking: Sequence[SiteNow], lot_count: int,
-           due: Sequence[Timing] = ()) -> str:
-    """The title: what wants doing first, in one sentence."""
+           due: Sequence[Timing] = (), planned: Round | None = None) -> str:
+    """The title: where to today, in the order of the round once there is one, or else what wants doing first."""
     if due:
-        places = len({one.site.id for one in due})
-        return (tr_n("{name} is worth the way today", "{n} trees are worth the way today", places,
-                     name=due[0].site.name))
+        stops = planned.stops if planned is not None else ()
+        names = [stop.candidate.name for stop in stops] or list(dict.fromkeys(one.site.name for one in due))
+        if len(names) == 1:
+            return tr("{name} is worth the way today", name=names[0])
+        places = listed(names)
+        if len(names) <= _NAMED and len(places) <= _LONG:
+            return tr("Go to {places}", places=places)
+        return tr("{count} trees are worth the way today", count=len(names))
     if pressing:
         return (tr_n("1 lot wants using this week", "{n} lots want using this week", len(pressing)))
     if asking:
@@ -67,37 +83,67 @@ def answer(pressing: Sequence[LotNow], asking: Sequence[SiteNow], lot_count: int
 
 @screen
 def Today() -> ft.View:
-    """The first place. On empty data it says what to do first."""
+    """The first place, in the order of a morning. On empty data it says what to do first."""
     services, app = use_services(), use_app()
     alone, set_alone = ft.use_state(0)
+    opened, set_opened = ft.use_state(frozenset[str]())
 
     async def remind() -> None:
         set_alone(await reminder(services, app))
+
+    def toggle(fold: str) -> Callable[[], None]:
+        return lambda: set_opened(lambda before: before ^ {fold})
 
     ft.use_effect(guarded(app.catch_up), [])
     ft.use_effect(guarded(remind), [app.lot_count])
     now = services.book.now()
     today = now.date()
-    pressing, asking = use_first(app.lots, today), leave_to_see_to(app.sites, today)
-    looked = use_looked()
+    looked, begin = use_looked(), use_begin()
     due = due_today(looked.known)
+    planned = use_round(looked, begin.where)
+    pails = ft.use_memo(lambda: [one for one in vessels(services.book) if one.facts.vessel == "pail"],
+                        [services.book.change_mark()])
+    pressing, asking = use_first(app.lots, today), leave_to_see_to(app.sites, today)
     empty = not app.sites and not app.lots
-    settings = parts.icon_button(ft.Icons.TUNE, tr("how things are shown"), parts.going("/shown"), "settings")
-    body: list[ft.Control] = []
-    if alone:
-        body.append(_alone(alone))
+    body: list[ft.Control] = [_alone(alone)] if alone else []
     if empty:
         body += _first_steps()
     else:
-        body += [*looking_line(looked), *_due(due, app, services.decimal), *_round(app.sites),
-                 *_pressing(app, pressing, today, services.decimal), *_leave(asking, today),
-                 *_last(app, pressing, today, services.decimal)]
+        here = begin.where.position if begin.where else None
+        body += [*looking_line(looked), *_rest_day(app, looked, due),
+                 *due_card(due, here, opened="due" in opened, on_open=toggle("due")),
+                 *(round_card(planned, begin, now, due=len(due), placed=any(one.site.position for one in due))
+                   if due else _round(app.sites)),
+                 *take_folds(due, planned, pails, opened, toggle),
+                 *_pressing(app, pressing, today),
+                 *_folds(app, pressing, asking, looked, today, opened, toggle, quiet=not due)]
     body.append(_yours())
+    title = answer(pressing, asking, app.lot_count, due, planned)
+    if not looked.done and not due and app.sites:
+        title = tr("Where to today?")
+    settings = parts.icon_button(ft.Icons.TUNE, tr("how things are shown"), parts.going("/shown"), "settings")
     return parts.page_view(
-        "/", f"{full_day(today, today)} · {clock_time(now)}",
-        tr("Begin with what fell") if empty else answer(pressing, asking, app.lot_count, due), body, place="today",
-        kicker_end=[settings],
+        "/", f"{full_day(today, today)} · {clock_time(now)}", tr("Begin with what fell") if empty else title, body,
+        place="today", kicker_end=[settings],
         dock=parts.main_button(tr("Log a windfall"), parts.going("/windfall"), "log", icon=ft.Icons.ADD))
+
+
+def _rest_day(app: AppState, looked: Looked, due: Sequence[Timing]) -> list[ft.Control]:
+    """Why there is nowhere to go, and when there will be; nothing where there is, or nobody has looked yet."""
+    if due or not looked.done or not app.sites:
+        return []
+    today = app.today()
+    if all(site.leave_on(today) == "refused" for site in app.sites):
+        return [parts.notice("advice", tr("Leave was refused everywhere"),
+                             tr("Ask who owns other trees, and add them here."), key="rest-day")]
+    coming = [one for one in looked.known if one.site.leave_on(today) == "given" and one.forecast.p50 > today]
+    soonest = min(coming, key=lambda one: one.forecast.p50, default=None)
+    if soonest is None:
+        words = tr("Say what stands where, note a look now and then, and here it says when to go.")
+    else:
+        words = tr("Next comes {name}, {stuff}, around {day}.", name=soonest.site.name, stuff=mid(soonest.stuff.name),
+                   day=day(soonest.forecast.p50, today))
+    return [parts.notice("advice", tr("No tree is worth the way today"), words, key="rest-day")]
 
 
 def _first_steps() -> list[ft.Control]:
@@ -137,69 +183,58 @@ def _round(sites: Sequence[SiteNow]) -> list[ft.Control]:
                        "sky", on_click=parts.going("/round"), key="round")]
 
 
-def _row(app: AppState, lot: LotNow, today: dt.date, decimal: str) -> ft.Control:
-    row: ft.Control = lot_row(lot, today, decimal, grave=app.apart.get(lot.id, False))
+def _row(app: AppState, lot: LotNow, today: dt.date) -> ft.Control:
+    row: ft.Control = lot_row(lot, today, grave=app.apart.get(lot.id, False))
     return row
 
 
-def _pressing(app: AppState, lots: Sequence[LotNow], today: dt.date, decimal: str) -> list[ft.Control]:
+def _pressing(app: AppState, lots: Sequence[LotNow], today: dt.date) -> list[ft.Control]:
     if not lots:
         return []
-    rows: list[ft.Control] = [parts.heading(tr("Use first")),
-                              *(_row(app, lot, today, decimal) for lot in lots[:_FIRST])]
+    rows: list[ft.Control] = [parts.heading(tr("Use first")), *(_row(app, lot, today) for lot in lots[:_FIRST])]
     if len(lots) > _FIRST:
         rows.append(parts.quiet_button(tr("{count} more in Lots", count=len(lots) - _FIRST), parts.going("/lots"),
                                        "more-pressing"))
     return rows
 
 
-def _due(due: Sequence[Timing], app: AppState, decimal: str) -> list[ft.Control]:
-    """The trees that are worth the way, each with why; they lead to the tree."""
-    if not due:
-        return []
-    here = app.here.position if app.here else None
-    rows: list[ft.Control] = [parts.heading(tr("Trees worth the way"))]
-    for one in due[:_FIRST]:
-        ground = one.ground(one.today)
-        lines: list[ft.Control] = [
-            ft.Row([parts.lead(one.site.name), *([parts.body(way)] if (way := way_words(one.site, here)) else [])],
-                   wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
-            parts.second(f"{one.stuff.name}. {why_words(one)}")]
-        if ground is not None:
-            lines += [parts.range_bar(ground.kg, label=tr("on the ground"), decimal=decimal),
-                      parts.range_row(tr("on the ground"), ground.kg, decimal=decimal)]
-        rows.append(parts.card(lines, "leaf", on_click=parts.going(site_route(one.site.id)),
-                               key=f"due-{one.site.name}-{one.stuff.key}"))
-    if len(due) > _FIRST:
-        rows.append(parts.quiet_button(tr("{count} more in the season", count=len(due) - _FIRST),
-                                       parts.going("/trees/season"),
-                                       "more-due"))
-    return rows
+def _folds(app: AppState, pressing: Sequence[LotNow], asking: Sequence[SiteNow], looked: Looked, today: dt.date,
+           opened: frozenset[str], toggle: Callable[[str], Callable[[], None]], *, quiet: bool) -> list[ft.Control]:
+    """Leave to see to and the last windfalls, each a line that opens; quiet: nothing else asks for the person."""
+    folds: list[parts.Fold] = []
+    # A line that is open from the start is closed by a tap.
+    if asking:
+        folds.append(parts.Fold(
+            tr("leave to see to"), _some([site.name for site in asking]), "leave", ("leave" in opened) != quiet,
+            toggle("leave"), lambda: _leave(asking, looked, today)))
+    above = {lot.id for lot in pressing[:_FIRST]}
+    last = [lot for lot in app.lots if lot.id not in above][:_FIRST]
+    if last:
+        calm = quiet and not pressing and not asking
+        folds.append(parts.Fold(
+            tr("last windfalls"), tr("{code}, {day}", code=last[0].code, day=day(last[0].gathered.date(), today)),
+            "last", ("last" in opened) != calm, toggle("last"), lambda: [_row(app, lot, today) for lot in last]))
+    return [parts.fold_card(folds)] if folds else []
 
 
-def _leave(sites: Sequence[SiteNow], today: dt.date) -> list[ft.Control]:
-    if not sites:
-        return []
-    rows: list[ft.Control] = [parts.heading(tr("Leave to see to"))]
+def _some(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else tr("{name} and {count} more", name=names[0], count=len(names) - 1)
+
+
+def _leave(sites: Sequence[SiteNow], looked: Looked, today: dt.date) -> list[ft.Control]:
+    ready = {one.site.id: one for one in reversed(looked.known) if standing(one.forecast, today) == "ready"}
+    rows: list[ft.Control] = []
     for site in sites[:_FIRST]:
         soon = site.leave_on(today) == "given"
-        rows.append(parts.card(
-            [parts.lead(site.name), parts.second(stands_there(site)), parts.body(leave_words(site, today))],
-            "amber" if soon else edge_of(site, today), on_click=parts.going(site_route(site.id)),
-            key=f"leave-{site.name}"))
+        lines = [parts.lead(site.name), parts.second(stands_there(site)), parts.body(leave_words(site, today))]
+        if site.id in ready:
+            lines.append(parts.second(f"{ready_words(ready[site.id].forecast, today)}."))
+        rows.append(parts.card(lines, "amber" if soon else edge_of(site, today),
+                               on_click=parts.going(site_route(site.id)), key=f"leave-{site.name}"))
     if len(sites) > _FIRST:
         rows.append(parts.quiet_button(tr("{count} more in Trees", count=len(sites) - _FIRST), parts.going("/trees"),
                                        "more-leave"))
     return rows
-
-
-def _last(app: AppState, pressing: Sequence[LotNow], today: dt.date, decimal: str) -> list[ft.Control]:
-    # What is listed above as pressing isn't listed a second time.
-    above = {lot.id for lot in pressing[:_FIRST]}
-    lots = [lot for lot in app.lots if lot.id not in above][:_FIRST]
-    if not lots:
-        return []
-    return [parts.heading(tr("Last windfalls")), *(_row(app, lot, today, decimal) for lot in lots)]
 
 
 def _alone(lots: int) -> ft.Control:

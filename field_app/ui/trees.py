@@ -25,6 +25,7 @@ from field_app.ui.site_words import (
     title_of_all,
     way_words,
 )
+from field_app.ui.standpoint import locate_me
 from field_app.ui.state import PAGE
 from field_app.words import tr
 
@@ -52,7 +53,7 @@ def Trees() -> ft.View:
         set_asking(True)
         set_problems(())
         try:
-            state.found(await services.device.locate())
+            await locate_me(services, state)
         except Refused as refused:
             set_problems(refused.problems)
         finally:

@@ -93,4 +93,3 @@ def test_one_tree_is_known_by_itself(bag, kept):
     site = bag.book.site("Tree 4")
     assert kept.at_once((site,), TODAY) == timings(bag.book, sites=(site,))
     assert len(kept.missing(bag.book.sites(), TODAY)) == 19
-    assert not kept.complete(bag.book.sites())
