@@ -15,11 +15,11 @@ from typing import Any
 
 from field_app.core.hlc import read_stamp
 from field_app.core.records import Version
-from field_app.words import later, tr
+from field_app.words import later
 
 __all__ = ["GRAVE", "GROUPS", "Difference", "Saying", "differences"]
 
-#: The facts that are told and settled together, by what a person would call them.
+#: The facts that are told and settled together, by what a person would call them; whoever shows that translates it.
 GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
     "lot": {
         "how much": ("basis", "gross", "tare", "count", "pails", "pail", "fill", "division", "scale", "sample",
@@ -47,8 +47,16 @@ GROUPS: Mapping[str, Mapping[str, tuple[str, ...]]] = MappingProxyType({
              "on what cloth": ("base", "mordant"), "what came out": ("band", "lightness", "colour"),
              "when": ("at",), "note": ("note",)},
 })
+#: What the groups are called, for the catalogue.
+_MATTERS = (
+    later("how much"), later("what"), later("where"), later("position"), later("when"), later("how ripe"),
+    later("condition"), later("what wood"), later("note"), later("name"), later("what stands there"),
+    later("leave to gather"), later("what was done"), later("dents"), later("on the ground"), later("for what"),
+    later("day"), later("lots"), later("cloth"), later("how it is made"), later("done"), later("what cloth"),
+    later("temperatures"), later("the value"), later("what it is"), later("size"), later("weighs empty"),
+    later("what was tested"), later("of lot"), later("on what cloth"), later("what came out"))
 #: The groups in which a disagreement changes what a load is worth or where it stands.
-GRAVE = frozenset({later("how much"), "what", "where", "position"})
+GRAVE = frozenset({"how much", "what", "where", "position"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +120,7 @@ def differences(heads: Sequence[Version]) -> tuple[Difference, ...]:
     found = []
     if not held.deleted and any(rival.deleted for rival in rivals):
         gone = tuple(Saying("withdrawn", *_who(rival)) for rival in rivals if rival.deleted)
-        found.append(Difference(tr("whether it stays"), Saying(tr("it stays"), *_who(held)), gone))
+        found.append(Difference(later("whether it stays"), Saying(later("it stays"), *_who(held)), gone))
     groups = GROUPS.get(held.kind, {name: (name,) for name in sorted(held.facts)})
     for about, members in groups.items():
         first = _saying(held, members)

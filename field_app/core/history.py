@@ -46,7 +46,7 @@ class Told:
     @property
     def words(self) -> str:
         """What was done and what was said, on one line."""
-        said = "; ".join(f"{about}: {words}" for about, words in self.facts)
+        said = "; ".join(f"{tr(about)}: {words}" for about, words in self.facts)
         return f"{self.kind} {self.deed}{f': {said}' if said else ''}"
 
 
@@ -76,7 +76,7 @@ def _deed(version: Version, parents: Sequence[Version]) -> str:
         return "settled"
     if not parents:
         return _FIRST.get(version.kind, "told") if not version.parents else "corrected"
-    return tr("brought back") if parents[0].deleted else "corrected"
+    return "brought back" if parents[0].deleted else "corrected"
 
 
 def _facts(version: Version, parents: Sequence[Version]) -> tuple[tuple[str, str], ...]:

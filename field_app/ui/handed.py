@@ -85,7 +85,7 @@ def limit_problem(where: str, text: str) -> Problem | None:
     body = text.strip()
     if not body or (body.isascii() and body.isdigit() and int(body) <= _MOST):
         return None
-    return Problem(where, tr("{body!r} is not a whole number from 0 to {MOST}", body=body, MOST=_MOST),
+    return Problem(where, tr("{body!r} is not a whole number from 0 to {most}", body=body, most=_MOST),
                    tr("Write 10, or 0 for never."))
 
 

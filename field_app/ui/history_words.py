@@ -21,26 +21,28 @@ from field_app.ui.life_words import STEP_WORDS, moment_words
 from field_app.ui.lot_words import stuff_of
 from field_app.ui.own_words import TEST_WORDS
 from field_app.ui.site_words import WORD_ON_LEAVE
-from field_app.words import later, tr
+from field_app.words import begun, later, mid, state_words, tr
 
 __all__ = ["Names", "apart_notice", "deed_words", "names_of", "people", "plain", "sayings"]
 
 _MEMBERS = re.compile(
     r"(?:^|, )(basis|gross|tare|count|pails|pail|fill|material|part|mass|volume|nuts|purpose|by|state|until|limit) ")
-#: What a member of several is called before its value; empty where the value speaks for itself.
-_CALLED: Mapping[str, str] = MappingProxyType({
-    "gross": later("on the scale"), "tare": "pail", "count": "counted", "pails": "pails", "pail": later("one holds"),
-    "fill": later("full to"), "mass": "", "volume": "", "nuts": later("nuts kept"), "purpose": "for", "by": "by",
-    "state": "",
-    "until": "until", "limit": later("at most")})
+#: How a member of several is told with its value; some values speak for themselves.
+_MEMBER_WORDS: Mapping[str, str] = MappingProxyType({
+    "gross": later("on the scale {value}"), "tare": later("pail {value}"), "count": later("counted {value}"),
+    "pails": later("pails {value}"), "pail": later("one holds {value}"), "fill": later("full to {value}"),
+    "mass": "{value}", "volume": "{value}", "nuts": later("nuts kept {value}"), "purpose": later("for {value}"),
+    "by": later("by {value}"), "state": "{value}", "until": later("until {value}"), "limit": later("at most {value}")})
 _DEEDS: Mapping[tuple[str, str], str] = MappingProxyType({
     ("lot", "logged"): later("Logged"), ("lot", "corrected"): later("Corrected"),
-    ("lot", "withdrawn"): later("Taken back"),
-    ("lot", "brought back"): later("Brought back"), ("draw", "drawn"): later("Taken from it"),
-    ("draw", "corrected"): later("What was taken, corrected"), ("draw", "withdrawn"): later("What was taken, put back"),
+    ("lot", "withdrawn"): later("Taken back"), ("lot", "brought back"): later("Brought back"),
+    ("draw", "drawn"): later("Taken from it"), ("draw", "corrected"): later("What was taken, corrected"),
+    ("draw", "withdrawn"): later("What was taken, put back"),
     ("draw", "brought back"): later("What was put back, taken after all"),
-    ("step", "corrected"): later("A step corrected"),
-    ("step", "withdrawn"): later("A step taken back"), ("step", "brought back"): later("A step brought back")})
+    ("step", "corrected"): later("A step corrected"), ("step", "withdrawn"): later("A step taken back"),
+    ("step", "brought back"): later("A step brought back"), ("test", "noted"): later("Test noted"),
+    ("test", "corrected"): later("Test corrected"), ("test", "withdrawn"): later("Test withdrawn"),
+    ("test", "brought back"): later("Test brought back")})
 _FOR = re.compile(r"(?:for (?P<what>.+?))?(?:(?:^|, )by (?P<by>.+))?")
 _HEX = re.compile(r"\b[0-9a-f]{16}\b")
 
@@ -65,11 +67,16 @@ class Names:
     def called(self, device: str) -> str:
         """The same where nothing beside it says that it is a device."""
         name = self.of(device)
-        return name if device == self._own else f"device {name}"
+        return name if device == self._own else tr("device {device}", device=name)
 
     def within(self, text: str) -> str:
         """A sentence with every device in it by its short name."""
-        return _HEX.sub(lambda found: self.of(found[0]), text).replace("device this device", "this device")
+        text = text.replace(tr("device {device}", device=self._own), self.of(self._own))
+        return _HEX.sub(lambda found: self._inside(found[0]), text)
+
+    def _inside(self, device: str) -> str:
+        # Where a language bends the words around it, this device keeps its number.
+        return self.of(device) if device != self._own else tr("{device} (this device)", device=device[:4])
 
 
 def names_of(book: FieldBook) -> Names:
@@ -101,17 +108,17 @@ def _members(words: str) -> str:
     if "material" in told:
         return stuff_of(told["material"], told.get("part", ""))
     if "state" in told:
-        told["state"] = dict(WORD_ON_LEAVE).get(told["state"], told["state"])
-    return ", ".join(f"{_CALLED[name]} {value}".strip() for name, value in told.items() if name in _CALLED)
+        told["state"] = tr(dict(WORD_ON_LEAVE).get(told["state"], told["state"]))
+    return ", ".join(tr(_MEMBER_WORDS[name], value=value) for name, value in told.items() if name in _MEMBER_WORDS)
 
 
 def _tested(words: str) -> str:
     """What a test was of: "test dry, material oak-bark, state fresh" as a person says it."""
     told = dict(part.partition(" ")[::2] for part in words.split(", "))
     kind, material = told.get("test", ""), told.get("material", "")
-    name = TEST_WORDS[kind][0] if kind in TEST_WORDS else kind.capitalize()
-    stuff = MATERIALS[material].name.lower() if material in MATERIALS else material
-    return ", ".join(part for part in (name, stuff, told.get("state", "")) if part)
+    name = tr(TEST_WORDS[kind][0]) if kind in TEST_WORDS else begun(kind)
+    stuff = mid(tr(MATERIALS[material].name)) if material in MATERIALS else material
+    return ", ".join(part for part in (name, stuff, state_words(told.get("state", ""))) if part)
 
 
 def plain(about: str, words: str, today: dt.date) -> str:
@@ -125,12 +132,13 @@ def plain(about: str, words: str, today: dt.date) -> str:
     tell: dict[str, Callable[[], str]] = {
         "when": lambda: _moment(words, today),
         "position": lambda: _position(words),
-        "how ripe": lambda: RIPENESS[words].words if words in RIPENESS else words,
-        "condition": lambda: CONDITIONS[words].name if words in CONDITIONS else words,
-        "what was done": lambda: next((said for key, said in STEP_WORDS.items() if key == words), words),
-        "what stands there": lambda: ", ".join(MATERIALS[key].name if key in MATERIALS else key
+        "how ripe": lambda: tr(RIPENESS[words].words) if words in RIPENESS else words,
+        "condition": lambda: tr(CONDITIONS[words].name) if words in CONDITIONS else words,
+        "what was done": lambda: next((tr(said) for key, said in STEP_WORDS.items() if key == words), words),
+        "what stands there": lambda: ", ".join(tr(MATERIALS[key].name) if key in MATERIALS else key
                                                for key in words.split(", ")),
         "what was tested": lambda: _tested(words),
+        "whether it stays": lambda: tr(words),
         "note": lambda: words,
     }
     return tell[about]() if about in tell else _members(words)
@@ -141,12 +149,16 @@ def deed_words(told: Told, today: dt.date) -> tuple[str, list[tuple[str, str]]]:
     facts = [(about, plain(about, words, today)) for about, words in told.facts if words != "nothing"]
     facts = [fact for about, words in facts for fact in _for_whom(about, words)]
     if told.deed == "settled":
-        return tr("Settled"), facts
+        return tr("Settled"), _named(facts)
     if told.kind == "step" and told.deed == "done":
-        step = dict(facts).get("what was done", tr("a step"))
-        return step[:1].upper() + step[1:], [fact for fact in facts if fact[0] != "what was done"]
-    known = _DEEDS.get((told.kind, told.deed))
-    return known or f"{told.kind} {told.deed}".capitalize(), facts
+        step = dict(facts).get("what was done") or tr("a step")
+        return begun(step), _named(fact for fact in facts if fact[0] != "what was done")
+    known = _DEEDS.get((told.kind, told.deed), f"{told.kind} {told.deed}".capitalize())
+    return tr(known), _named(facts)
+
+
+def _named(facts: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
+    return [(tr(about), words) for about, words in facts]
 
 
 def _for_whom(about: str, words: str) -> list[tuple[str, str]]:
@@ -155,7 +167,8 @@ def _for_whom(about: str, words: str) -> list[tuple[str, str]]:
     found = _FOR.fullmatch(words)
     if found is None:
         return [(about, words)]
-    return [(name, said) for name, said in ((tr("for what"), found["what"]), (tr("by whom"), found["by"])) if said]
+    told = ((later("for what"), found["what"]), (later("by whom"), found["by"]))
+    return [(name, said) for name, said in told if said]
 
 
 def people(one: Apart) -> str:
@@ -180,7 +193,7 @@ def sayings(one: Apart, today: dt.date, name: Callable[[str], str] = str) -> lis
         for difference in one.differences:
             said = next((other for other in difference.others if other.version == head.name), difference.holds)
             words.append(plain(difference.about, name(said.words), today) if said.words != "nothing"
-                         else f"no {difference.about}")
+                         else tr("no {matter}", matter=tr(difference.about)))
         found.append((head.name, head.device, "; ".join(words)))
     return found
 

@@ -17,11 +17,11 @@ from field_app.ui.life_words import gone, keeps_words
 from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.printing import Printed, print_out, said, use_paper
 from field_app.ui.services import use_app, use_services
-from field_app.words import later, tr
+from field_app.words import later, tr, tr_n
 
 __all__ = ["Labels"]
 
-_PAPERS = (("A4", later("A4, 10 on a sheet")), (later("Letter"), later("Letter, 10 on a sheet")),
+_PAPERS = (("A4", later("A4, 10 on a sheet")), ("Letter", later("Letter, 10 on a sheet")),
            ("single", later("one each, 100 × 60 mm")))
 _NOTHING: Printed | None = None
 _AS_AT_FIRST: frozenset[str] | None = None
@@ -64,14 +64,15 @@ def Labels() -> ft.View:
             "advice", tr("Log what fell first"),
             tr("Every lot gets a label with its code, what it is and how it keeps."))],
             dock=parts.main_button(tr("Log a windfall"), parts.going("/windfall"), "labels-log"), back="/lots")
-    many = tr("1 label") if len(those) == 1 else f"{len(those)} labels"
     places: list[ft.Control] = [] if paper == "single" else [parts.field(
         tr("Places used up on the sheet"), skip, set_skip, "labels-skip", hint="0", keyboard=ft.KeyboardType.NUMBER)]
     return parts.page_view(
-        path, tr("A code to scan, and in clear what it is"), tr("{it} for the pails", it=many),
+        path, tr("A code to scan, and in clear what it is"),
+        tr_n("{n} label for the pails", "{n} labels for the pails", len(those)),
         [*said(printed, "labels-said"),
-         parts.card([parts.body(tr("Paper"), bold=True), parts.chips(_PAPERS, paper, choose, "labels-paper"),
-                     *places]),
+         parts.card([
+             parts.body(tr("Paper"), bold=True),
+             parts.chips([(key, tr(words)) for key, words in _PAPERS], paper, choose, "labels-paper"), *places]),
          parts.card([parts.body(tr("Which lots"), bold=True), *(
              tick(f"{lot.code} · {stuff_words(lot.facts)}", lot.id in chosen, turn(lot.id), f"label-{lot.code}",
                   more=f"{mass_words(lot.life.left, decimal=services.decimal)}, {keeps_words(lot, app.today())}")
@@ -82,8 +83,8 @@ def Labels() -> ft.View:
 def _places(text: str) -> int:
     if not text.strip():
         return 0
-    number = read_number(text, where=tr("places used up"))
+    number = read_number(text, where="places used up")
     if number != int(number) or number < 0:
-        raise Refused([Problem(tr("places used up"), tr("{text!r:.20} is not a number of places", text=text.strip()),
+        raise Refused([Problem("places used up", tr("{text!r:.20} is not a number of places", text=text.strip()),
                                tr("Count the labels that are gone from the sheet."))])
     return int(number)

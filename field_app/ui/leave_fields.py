@@ -24,9 +24,8 @@ __all__ = ["LEAVE_CALLED", "NOT_ASKED", "LeaveFields", "form_of", "picked_day", 
 
 NOT_ASKED = LeaveForm("not-asked")
 #: The fields of leave: as problems name them, and as they are called here.
-LEAVE_CALLED = {"leave": "leave", "leave from": later("from whom"), "leave until": later("until when"),
-                "leave limit": later("how much"),
-                "leave note": later("what else was said")}
+LEAVE_CALLED = {"leave": later("leave"), "leave from": later("from whom"), "leave until": later("until when"),
+                "leave limit": later("how much"), "leave note": later("what else was said")}
 _FROM = {"given": later("From whom"), "refused": later("Who refused"), "not-asked": later("Whom to ask")}
 
 
@@ -56,19 +55,19 @@ def LeaveFields(form: LeaveForm, on_change: Callable[[LeaveForm], Any], problems
         return lambda text: on_change(dataclasses.replace(form, **{name: text}))
 
     rows: list[ft.Control] = [
-        parts.chips(WORD_ON_LEAVE, form.state, put("state"), "leave"),
+        parts.chips([(state, tr(words)) for state, words in WORD_ON_LEAVE], form.state, put("state"), "leave"),
         *parts.problem_text(at(problems, "leave")),
-        parts.field(_FROM.get(form.state, tr("From whom")), form.by, put("by"), "leave-by",
-                    at(problems, tr("leave from")), hint=tr("the miller, the parish")),
+        parts.field(tr(_FROM.get(form.state, "From whom")), form.by, put("by"), "leave-by",
+                    at(problems, "leave from"), hint=tr("the miller, the parish")),
     ]
     if form.state == "given":
         rows += [
-            _Until(form.until, put("until"), at(problems, tr("leave until")), today),
+            _Until(form.until, put("until"), at(problems, "leave until"), today),
             parts.field(tr("How much at most"), form.limit, put("limit"), "leave-limit",
-                        at(problems, tr("leave limit")), hint=tr("60 kg"), helper=tr("empty if nothing was said")),
+                        at(problems, "leave limit"), hint=tr("60 kg"), helper=tr("empty if nothing was said")),
         ]
     rows.append(parts.field(tr("What else was said"), form.note, put("note"), "leave-note",
-                            at(problems, tr("leave note")), hint=tr("close the gate"), lines=2))
+                            at(problems, "leave note"), hint=tr("close the gate"), lines=2))
     return ft.Column(rows, spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
@@ -103,7 +102,7 @@ def _Until(text: str, on_change: Callable[[str], Any], problems: Sequence[Proble
 
 def _typed_day(text: str) -> dt.date | None:
     try:
-        return read_day(text, where=tr("leave until"))
+        return read_day(text, where="leave until")
     except Refused:
         return None
 

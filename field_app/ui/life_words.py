@@ -17,15 +17,16 @@ from field_app.core.units import show_measure, show_range
 from field_app.ui.day_words import clock_time, day
 from field_app.ui.lot_words import edge_of, keeping_words, mass_words, stuff_words, wants_using
 from field_app.ui.parts import Edge
-from field_app.words import later, tr, tr_n
+from field_app.words import begun, later, listed, tr, tr_n
 
 __all__ = ["MEANS", "STEP_WORDS", "drawn_words", "gone", "keeping_now", "keeps_edge", "keeps_words", "left_words",
            "measure_words", "moment_words", "state_words", "title_now", "title_of_all", "touched", "wants_using_now"]
 
 #: What a person calls each step.
 STEP_WORDS: Mapping[StepKind, str] = MappingProxyType({
-    "weighed": later("weighed again"), "soaked": later("put under water"), "boiled": "boiled", "strained": "strained",
-    "dried": "dried", "spent": "spent", "spoiled": "spoiled"})
+    "weighed": later("weighed again"), "soaked": later("put under water"), "boiled": later("boiled"),
+    "strained": later("strained"), "dried": later("dried"), "spent": later("spent"),
+    "spoiled": later("spoiled")})
 #: What each of them means, in one line.
 MEANS: Mapping[StepKind, str] = MappingProxyType({
     "weighed": later("The same stuff on the scale once more. From now on this weight counts."),
@@ -37,8 +38,8 @@ MEANS: Mapping[StepKind, str] = MappingProxyType({
     "spoiled": later("It went bad and can't be used. Nothing is left of it.")})
 _STATES: Mapping[LotState, str] = MappingProxyType({
     "gathered": later("as gathered"), "weighed": later("weighed again"), "soaked": later("under water"),
-    "boiled": "boiled",
-    "strained": "strained", "dried": "dried", "spent": "spent", "spoiled": "spoiled"})
+    "boiled": later("boiled"), "strained": later("strained"), "dried": later("dried"), "spent": later("spent"),
+    "spoiled": later("spoiled")})
 
 
 def touched(life: LotLife) -> bool:
@@ -80,36 +81,40 @@ def keeps_edge(lot: LotNow, today: dt.date) -> Edge | None:
 def state_words(life: LotLife, today: dt.date) -> str:
     """What was done with it last, and when; or that it is as it was gathered."""
     if life.state == "gathered":
-        return _STATES["gathered"]
+        return tr(_STATES["gathered"])
+    state, since = tr(_STATES[life.state]), life.since.date()
     # A state that goes on has a beginning, a deed has a day.
-    on = "since" if life.state in ("soaked", "dried") else "on"
-    near = day(life.since.date(), today)
-    between = " " if near in ("today", "yesterday") and on == "on" else f" {on} "
-    return f"{_STATES[life.state]}{between}{near}"
+    if life.state in ("soaked", "dried"):
+        return tr("{state} since {day}", state=state, day=day(since, today))
+    if (today - since).days in (0, 1):
+        return tr("{state} {yesterday_or_today}", state=state, yesterday_or_today=day(since, today))
+    return tr("{state} on {day}", state=state, day=day(since, today))
 
 
 def left_words(life: LotLife, *, decimal: str = "") -> str:
     """What is left as a range, with the word for it if anything was taken or measured since."""
     words = show_range(life.left, decimal=decimal)
     if life.left.unit == "L":
-        return tr("{words} of liquor left", words=words) if life.draws else tr("{words} of liquor", words=words)
-    return f"{words} left" if life.draws else words
+        return tr("{volume} of liquor left", volume=words) if life.draws else tr("{volume} of liquor", volume=words)
+    return tr("{mass} left", mass=words) if life.draws else words
 
 
 def title_now(lot: LotNow, *, decimal: str = "") -> str:
     """What there is of a lot now, for its title."""
     life, stuff = lot.life, stuff_words(lot.facts)
     if life.ended:
-        return tr("{capitalize}: {mass_words} of {stuff}", capitalize=_STATES[life.state].capitalize(),
-                  mass_words=mass_words(lot.net, decimal=decimal), stuff=stuff)
+        return tr("{state}: {mass} of {stuff}", state=begun(tr(_STATES[life.state])),
+                  mass=mass_words(lot.net, decimal=decimal), stuff=stuff)
     if gone(lot):
-        return tr("Used up: {mass_words} of {stuff}", mass_words=mass_words(lot.net, decimal=decimal), stuff=stuff)
+        return tr("Used up: {mass} of {stuff}", mass=mass_words(lot.net, decimal=decimal), stuff=stuff)
     left = mass_words(life.left, decimal=decimal)
     if life.left.unit == "L":
-        return tr("{left} of liquor from {stuff}", left=left, stuff=stuff)
-    dried = "dried " if life.state == "dried" else ""
-    return tr("{left} of {dried}{stuff} left", left=left, dried=dried,
-              stuff=stuff) if life.draws else f"{left} of {dried}{stuff}"
+        return tr("{volume} of liquor from {stuff}", volume=left, stuff=stuff)
+    if life.state == "dried":
+        return (tr("{mass} of dried {stuff} left", mass=left, stuff=stuff) if life.draws
+                else tr("{mass} of dried {stuff}", mass=left, stuff=stuff))
+    return (tr("{mass} of {stuff} left", mass=left, stuff=stuff) if life.draws
+            else tr("{mass} of {stuff}", mass=left, stuff=stuff))
 
 
 def title_of_all(lots: Sequence[LotNow], today: dt.date, *, decimal: str = "") -> str:
@@ -119,19 +124,19 @@ def title_of_all(lots: Sequence[LotNow], today: dt.date, *, decimal: str = "") -
     there = [lot for lot in lots if not gone(lot)]
     if not there:
         return tr_n("Nothing is left of your lot", "Nothing is left of your lots", len(lots))
-    amounts = [mass_words(one, decimal=decimal) + of for one, of in _amounts(there)]
-    title = f"{' and '.join(amounts)} in {'1 lot' if len(there) == 1 else f'{len(there)} lots'}"
+    title = tr_n("{amounts} in {n} lot", "{amounts} in {n} lots", len(there),
+                 amounts=listed(_amounts(there, decimal)))
     soon = sum(wants_using_now(lot, today) for lot in there)
     return tr_n("{title}, {n} wants using this week", "{title}, {n} want using this week", soon,
                 title=title) if soon else title
 
 
-def _amounts(lots: Iterable[LotNow]) -> list[tuple[Range, str]]:
+def _amounts(lots: Iterable[LotNow], decimal: str) -> list[str]:
     by_unit: dict[str, list[Range]] = {"kg": [], "L": []}
     for lot in lots:
         by_unit[lot.life.left.unit].append(lot.life.left)
-    return [(total(found, unit=unit), tr(" of liquor") if unit == "L" else "")
-            for unit, found in by_unit.items() if found]
+    words = {unit: mass_words(total(found, unit=unit), decimal=decimal) for unit, found in by_unit.items() if found}
+    return [tr("{volume} of liquor", volume=amount) if unit == "L" else amount for unit, amount in words.items()]
 
 
 def measure_words(draw: Draw, *, decimal: str = "") -> str:
@@ -142,8 +147,9 @@ def measure_words(draw: Draw, *, decimal: str = "") -> str:
 def drawn_words(draw: Draw, today: dt.date) -> str:
     """For what, by whom and when something was taken."""
     facts = draw.facts
-    return " · ".join([*([f"for {facts.purpose}"] if facts.purpose else []), *([f"by {facts.by}"] if facts.by else []),
-                       moment_words(draw.at, today)])
+    told = [tr("for {purpose}", purpose=facts.purpose)] if facts.purpose else []
+    told += [tr("by {person}", person=facts.by)] if facts.by else []
+    return " · ".join([*told, moment_words(draw.at, today)])
 
 
 def moment_words(when: dt.datetime, today: dt.date) -> str:

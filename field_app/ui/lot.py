@@ -27,7 +27,7 @@ from field_app.ui.reason_words import MEASURED, reason_rows
 from field_app.ui.services import use_app, use_services
 from field_app.ui.tree import copy_button
 from field_app.ui.undo import undo_bar
-from field_app.words import tr
+from field_app.words import begun, shade_words, state_words, tr
 
 __all__ = ["Lot"]
 
@@ -54,7 +54,7 @@ def Lot() -> ft.View:
             [lot_label(lot, decimal=decimal)], made=services.book.now()), "lot-label"))
     body += [_typed(lot, today, decimal), TakeBack(lot, parts.going("/lots"))]
     return parts.page_view(
-        path, tr("Lot {code} · {site_name} · {day}", code=lot.code, site_name=lot.site_name,
+        path, tr("Lot {lot} · {tree} · {day}", lot=lot.code, tree=lot.site_name,
                  day=day(lot.gathered.date(), today)),
         title_now(lot, decimal=decimal), body, back="/lots", dock=_dock(lot))
 
@@ -105,10 +105,11 @@ def _dyes(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:
     for shade in worth.shades:
         if shade is medium:
             continue
-        name = f"at {shade.name}"
+        name = tr("at {shade}", shade=shade_words(shade.name))
         more += [ft.Container(height=theme.GRID),
                  parts.range_row(name, shade.cloth, decimal=decimal, key=f"lot-{shade.name}"),
-                 parts.range_bar(shade.cloth, most, f"cloth {name}", decimal=decimal)]
+                 parts.range_bar(shade.cloth, most, tr("cloth at {shade}", shade=shade_words(shade.name)),
+                                 decimal=decimal)]
         if shade.words:
             more.append(parts.small(shade.words))
     # What was taken since is off already, so it says of what it speaks.
@@ -125,8 +126,7 @@ def _on_cloth(lot: LotNow) -> ft.Control:
 
 
 def _use_by(by: UseBy, today: dt.date) -> ft.Control:
-    words = keeping_words(by, today)
-    rows: list[ft.Control] = [parts.lead(words[:1].upper() + words[1:])]
+    rows: list[ft.Control] = [parts.lead(begun(keeping_words(by, today)))]
     rows += [parts.second(by.words), parts.body(by.advice)]
     return parts.card(rows, edge_of(by, today), key="lot-use-by")
 
@@ -146,11 +146,11 @@ def _inside(lot: LotNow, worth: LotEstimate, decimal: str) -> ft.Control:
     rows: list[tuple[str, Range]] = []
     if worth.fresh_hull != worth.net:
         rows.append((tr("hull in it"), worth.fresh_hull))
-    rows += [(tr("dry matter of the {dye_part}", dye_part=dye_part(lot.facts)), worth.dry_matter),
-             ("air-dry", worth.air_dry)]
+    rows += [(tr("dry matter of the {stuff}", stuff=dye_part(lot.facts)), worth.dry_matter),
+             (state_words("air-dry"), worth.air_dry)]
     if worth.nuts is not None:
         rows.append((tr("nuts left over, wet"), worth.nuts))
-    nets = [("net", worth.net)]
+    nets = [(tr("net"), worth.net)]
     if touched(lot.life):
         left = tr("went into what is left") if lot.life.left.unit == "L" else tr("left, net")
         nets = [(tr("gathered, net"), lot.net), (left, worth.net)]
@@ -180,9 +180,9 @@ def _Cautions(worth: LotEstimate) -> ft.Control:
     cautions = worth.cautions
     notices: list[ft.Control] = []
     if opened:
-        notices = [parts.notice("caution", caution.title, f"{caution.text} {caution.advice}",
-                                controls=[parts.small(caution.source)]) for caution in cautions]
-    return parts.fold(tr("Take care"), " ".join(caution.short for caution in cautions[:2]), opened=opened,
+        notices = [parts.notice("caution", tr(caution.title), f"{tr(caution.text)} {tr(caution.advice)}",
+                                controls=[parts.small(tr(caution.source))]) for caution in cautions]
+    return parts.fold(tr("Take care"), " ".join(tr(caution.short) for caution in cautions[:2]), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="lot-care", controls=notices)
 
 
@@ -190,11 +190,11 @@ def _typed(lot: LotNow, today: dt.date, decimal: str) -> ft.Control:
     rows: list[ft.Control] = [parts.body(tr("What was put down"), bold=True)]
     rows += [parts.figure_row(name, value) for name, value in typed_rows(lot, today, decimal=decimal)]
     if lot.position is not None:
-        rows.append(parts.figure_row("where", show_position(lot.position)))
+        rows.append(parts.figure_row(tr("where"), show_position(lot.position)))
         rows.append(parts.second(fix_words(lot.facts.fix, of_site=lot.position_is_site, decimal=decimal)))
         rows.append(ft.Row([copy_button(lot.position)]))
     if lot.facts.note:
-        rows += [parts.second("note"), parts.body(lot.facts.note)]
+        rows += [parts.second(tr("note")), parts.body(lot.facts.note)]
     rows.append(ft.Row(
         [parts.outline_button(tr("Correct it"), parts.going(f"/lots/{lot.code}/correct"), "lot-correct",
                               icon=ft.Icons.EDIT_OUTLINED),

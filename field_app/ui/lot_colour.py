@@ -18,7 +18,8 @@ __all__ = ["LotColour"]
 
 #: The cells of the strip: ground, place in the times, words.
 _CELLS: tuple[tuple[Ground, int, str], ...] = (
-    ("none", 0, later("3 min")), ("none", 1, later("15 min")), ("none", 2, "1 h"), ("iron", 3, later("6 h and iron")))
+    ("none", 0, later("3 min")), ("none", 1, later("15 min")), ("none", 2, later("1 h")),
+    ("iron", 3, later("6 h and iron")))
 
 
 @piece
@@ -34,7 +35,7 @@ def LotColour(lot: LotNow) -> ft.Control:
     palette, columns = ft.use_memo(work_out, [*where, in_force])
     return parts.card([
         parts.body(tr("On undyed wool, at medium"), bold=True),
-        ft.Row([_cell(columns[at], ground, words) for ground, at, words in _CELLS], spacing=6,
+        ft.Row([_cell(columns[at], ground, tr(words)) for ground, at, words in _CELLS], spacing=6,
                vertical_alignment=ft.CrossAxisAlignment.START),
         parts.small(label_of(palette)),
         ft.Row([parts.outline_button(tr("See the colours"), parts.going(f"/lots/{lot.code}/colour"), "lot-colour",

@@ -34,7 +34,7 @@ def LotCorrect() -> ft.View:
     ft.use_effect(leave_when_kept, [shown.lot])
     note = not_kept(shown.problems, WINDFALL_CALLED)
     return parts.page_view(
-        path, tr("Lot {code} · the old stays in its history", code=lot.code), tr("Correct what was put down"),
+        path, tr("Lot {lot} · the old stays in its history", lot=lot.code), tr("Correct what was put down"),
         windfall_form(desk), dock=parts.main_button(tr("Keep the correction"), desk.save, "correct-save"),
         dock_note=note, back=f"/lots/{lot.code}")
 

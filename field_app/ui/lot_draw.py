@@ -21,13 +21,13 @@ from field_app.ui.lot_words import stuff_words
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
-from field_app.words import later, tr
+from field_app.words import begun, later, tr
 
 __all__ = ["DrawTyped", "LotDraw", "after_draw"]
 
-_CALLED = {"amount": later("how much"), "for": later("for what"), "by": later("by whom"), "at": "when"}
+_CALLED = {"amount": later("how much"), "for": later("for what"), "by": later("by whom"), "at": later("when")}
 #: Who took something last on this page, which is mostly who does so next.
-_WHO = later("who draws")
+_WHO = "who draws"
 _NOT_KEPT, _LAST = "urn:uuid:00000000-0000-0000-0000-000000000000", "~"
 
 
@@ -70,22 +70,21 @@ def LotDraw() -> ft.View:
     if gone(lot):
         words = keeps_words(lot, app.today())
         return parts.page_view(
-            path, tr("Lot {code} · {stuff_words}", code=lot.code, stuff_words=stuff_words(lot.facts)),
+            path, tr("Lot {lot} · {stuff}", lot=lot.code, stuff=stuff_words(lot.facts)),
             tr("Nothing is left to take"),
-            [parts.notice("caution", f"{words[:1].upper()}{words[1:]}", tr("If there is more after all, weigh it "
-                                                                           "again."))],
+            [parts.notice("caution", begun(words), tr("If there is more after all, weigh it again."))],
             dock=parts.main_button(tr("Back to the lot"), parts.going(f"/lots/{lot.code}"), "draw-back"),
             back=f"/lots/{lot.code}")
 
     def save() -> None:
-        words = tr("{amount} taken from {code}", amount=typed.form().amount, code=lot.code)
+        words = tr("{amount} taken from {lot}", amount=typed.form().amount, lot=lot.code)
         if sheet.try_to(lambda: app.draw(lot, typed.form(), words), _fold_of):
             drafts.keep(app, _WHO, typed.by.strip())
             ft.context.page.navigate(f"/lots/{lot.code}")
 
     units = offered("volume")[:6] if unit == "L" else offered("mass")
     return parts.page_view(
-        path, tr("Lot {code} · {stuff_words}", code=lot.code, stuff_words=stuff_words(lot.facts)), tr("Take from it"),
+        path, tr("Lot {lot} · {stuff}", lot=lot.code, stuff=stuff_words(lot.facts)), tr("Take from it"),
         [*elsewhere(sheet.problems, _CALLED),
          sheet.side_by_side(sheet.number(tr("How much"), "amount", first=True, expand=1),
                             sheet.unit_button(typed.unit), where=("amount",)),

@@ -17,7 +17,7 @@ from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, screen
 from field_app.ui.lot_rows import lot_route, lot_row
 from field_app.ui.services import Services, use_app, use_services
-from field_app.words import later, tr
+from field_app.words import begun, later, tr
 
 __all__ = ["LotFind"]
 
@@ -145,6 +145,6 @@ def _came(seen: _Seen, today: Any, decimal: str) -> list[ft.Control]:
     if len(seen.lots) > 1:
         found.append(parts.heading(tr("Several are on it")))
         found += [lot_row(lot, today, decimal) for lot in seen.lots]
-    found += [parts.notice("refused", one.what[:1].upper() + one.what[1:], one.fix, live=True, key="find-said")
+    found += [parts.notice("refused", begun(one.what), one.fix, live=True, key="find-said")
               for one in seen.problems]
     return found

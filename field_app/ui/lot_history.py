@@ -43,7 +43,7 @@ def LotHistory() -> ft.View:
                               *(_entry(one, names, book, state.today()) for one in told[:shown])]
     if len(told) > shown:
         body.append(parts.outline_button(tr("Show more"), lambda: set_shown(shown + _PAGE), "history-more"))
-    return parts.page_view(path, tr("Lot {name} · newest first", name=found.name), _title(told, len(open_ones)), body,
+    return parts.page_view(path, tr("Lot {lot} · newest first", lot=found.name), _title(told, len(open_ones)), body,
                            back=f"/lots/{key}")
 
 
@@ -60,5 +60,5 @@ def _entry(one: Told, names: Names, book: FieldBook, today: dt.date) -> ft.Contr
     rows: list[ft.Control] = [
         parts.body(heading, bold=True),
         *(parts.figure_row(about, words) for about, words in facts),
-        parts.small(" · ".join([names.called(one.device), when, *([standing] if standing else [])]))]
+        parts.small(" · ".join([names.called(one.device), when, *([tr(standing)] if standing else [])]))]
     return parts.card(rows, "amber" if one.standing == "disagrees" else None, key=f"told-{one.version[-8:]}")

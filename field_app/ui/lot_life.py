@@ -14,7 +14,7 @@ from field_app.ui import parts, theme
 from field_app.ui.guard import piece
 from field_app.ui.life_words import drawn_words, gone, measure_words, state_words, touched
 from field_app.ui.services import use_app, use_services
-from field_app.words import tr
+from field_app.words import begun, tr
 
 __all__ = ["TakeBack", "draws_card", "life_card", "life_notices", "take_button"]
 
@@ -33,8 +33,7 @@ def life_card(lot: LotNow, today: dt.date, decimal: str) -> list[ft.Control]:
     life = lot.life
     if not touched(life):
         return []
-    state = state_words(life, today)
-    state = state[:1].upper() + state[1:]
+    state = begun(state_words(life, today))
     nuts: list[ft.Control] = []
     if life.nuts_kg:
         kept = show_si(life.nuts_kg, "kg", decimal=decimal)
@@ -42,9 +41,8 @@ def life_card(lot: LotNow, today: dt.date, decimal: str) -> list[ft.Control]:
     note = next((step.facts.note for step in reversed(life.steps) if step.facts.note), "")
     notes: list[ft.Control] = [parts.second(note)] if note else []
     if gone(lot):
-        words = tr("Nothing is left of it") if life.ended else tr("All of it was taken")
-        return [parts.card([parts.lead(state if life.ended else tr("Used up")), parts.second(f"{words}."), *nuts,
-                            *notes],
+        words = tr("Nothing is left of it.") if life.ended else tr("All of it was taken.")
+        return [parts.card([parts.lead(state if life.ended else tr("Used up")), parts.second(words), *nuts, *notes],
                            key="lot-life")]
     of = tr("of liquor") if life.left.unit == "L" else ""
     label = tr("{state}; left", state=state) if life.draws else state
@@ -65,12 +63,12 @@ def life_notices(lot: LotNow, decimal: str) -> list[ft.Control]:
             controls=[ft.Row([again])], key="lot-overdraft"))
     if life.misfits:
         amounts = ", ".join(measure_words(draw, decimal=decimal) for draw in life.misfits)
-        has = tr("litres of liquor") if life.left.unit == "L" else tr("a weight")
+        why = (tr("What is left is litres of liquor, and that is another measure. Put it back below, and note it anew "
+                  "as litres of liquor.") if life.left.unit == "L" else
+               tr("What is left is a weight, and that is another measure. Put it back below, and note it anew as a "
+                  "weight."))
         found.append(parts.notice(
-            "refused", tr("Not taken off yet: {amounts}", amounts=amounts),
-            tr("What is left is {has}, and that is another measure. Put it back below, and note it anew as {has}.",
-               has=has),
-            key="lot-misfits"))
+            "refused", tr("Not taken off yet: {amounts}", amounts=amounts), why, key="lot-misfits"))
     return found
 
 
@@ -84,7 +82,8 @@ def draws_card(lot: LotNow) -> ft.Control:
     rows: list[ft.Control] = [parts.body(tr("Taken from it"), bold=True)]
     rows += [_draw(lot, draw, today, services.decimal) for draw in shown]
     if len(shown) < len(draws):
-        rows.append(parts.quiet_button(f"{len(draws) - len(shown)} more", lambda: set_opened(True), "draws-more"))
+        rows.append(parts.quiet_button(tr("{n} more", n=len(draws) - len(shown)),
+                                       lambda: set_opened(True), "draws-more"))
     return parts.card(rows, key="lot-draws")
 
 
@@ -93,7 +92,7 @@ def _draw(lot: LotNow, draw: Draw, today: dt.date, decimal: str) -> ft.Control:
     amount = measure_words(draw, decimal=decimal)
 
     def take_back() -> None:
-        app.withdraw(lot.id, draw.id, tr("{amount} put back to {code}", amount=amount, code=lot.code))
+        app.withdraw(lot.id, draw.id, tr("{amount} put back to {lot}", amount=amount, lot=lot.code))
 
     words: Sequence[ft.Control] = [parts.body(amount, bold=True), parts.second(drawn_words(draw, today))]
     return ft.Row(
@@ -108,13 +107,13 @@ def TakeBack(lot: LotNow, after: Callable[[], None]) -> ft.Control:
     asking, set_asking = ft.use_state(False)
 
     def take_back() -> None:
-        app.withdraw(lot.id, lot.id, tr("{code} taken back", code=lot.code))
+        app.withdraw(lot.id, lot.id, tr("{lot} taken back", lot=lot.code))
         after()
 
     if not asking:
         return ft.Row([parts.quiet_button(tr("Take this lot back"), lambda: set_asking(True), "lot-withdraw")])
     return parts.notice(
-        "caution", tr("Take lot {code} back?", code=lot.code),
+        "caution", tr("Take lot {lot} back?", lot=lot.code),
         tr("It leaves the lists and the sums, here and with the others. What was said of it stays in its "
            "history, and it can be brought back under the list of lots."), live=True, key="lot-withdraw-asked",
         controls=[ft.Row([parts.outline_button(tr("Take it back"), take_back, "lot-withdraw-yes"),

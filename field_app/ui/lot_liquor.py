@@ -25,13 +25,15 @@ from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.reason_words import reason_rows
 from field_app.ui.refusals import at, elsewhere
 from field_app.ui.services import use_app, use_services
-from field_app.words import later, tr, tr_n
+from field_app.words import begun, later, tr, tr_n
 
 __all__ = ["LotLiquor"]
 
-_CALLED = {"water": "water", "liquor": "liquor", "further water": later("fresh water"), "soak": "soak", "boil": "boil",
-           "pot": "pots", "brix": "refractometer", "strainings": "strainings", "time": "time",
-           "temperature": "temperature"}
+_CALLED = {"water": later("water"), "liquor": later("liquor"), "further water": later("fresh water"),
+           "soak": later("soak"), "boil": later("boil"), "pot": later("pots"), "brix": later("refractometer"),
+           "strainings": later("strainings"), "time": later("time"), "temperature": later("temperature")}
+#: How often it is boiled and strained.
+_TIMES = {"1": later("once"), "2": later("twice"), "3": later("three times")}
 
 
 @screen
@@ -44,14 +46,13 @@ def LotLiquor() -> ft.View:
     pots: Mapping[str, Pot] = ft.use_memo(lambda: own_pots(services.book), [key, app.lots])
     begin: BrewTyped = drafts.kept(app, name) or BrewTyped()
     typed, set_typed = ft.use_state(begin)
-    kicker, lot_path = tr("Lot {code} · {site_name} · {day}", code=lot.code, site_name=lot.site_name,
+    kicker, lot_path = tr("Lot {lot} · {tree} · {day}", lot=lot.code, tree=lot.site_name,
                           day=day(lot.gathered.date(), today)), f"/lots/{lot.code}"
     if gone(lot):
         words = keeps_words(lot, today)
         return parts.page_view(
             path, kicker, tr("Nothing is left for the pot"),
-            [parts.notice("caution", f"{words[:1].upper()}{words[1:]}", tr("If there is more after all, weigh it "
-                                                                           "again."))],
+            [parts.notice("caution", begun(words), tr("If there is more after all, weigh it again."))],
             dock=parts.main_button(tr("Back to the lot"), parts.going(lot_path), "liquor-back"), back=lot_path)
 
     def edit(**changes: Any) -> None:
@@ -83,9 +84,9 @@ def LotLiquor() -> ft.View:
 
 def _title(lot: LotNow, liquor: Liquor | None, decimal: str) -> str:
     if liquor is None:
-        return tr("Liquor from {stuff_words}", stuff_words=stuff_words(lot.facts))
-    return (tr("{mass_words} of liquor, {mass_words2}", mass_words=mass_words(liquor.volume, decimal=decimal),
-               mass_words2=mass_words(liquor.strength, decimal=decimal)))
+        return tr("Liquor from {stuff}", stuff=stuff_words(lot.facts))
+    return tr("{volume} of liquor, {strength}", volume=mass_words(liquor.volume, decimal=decimal),
+              strength=mass_words(liquor.strength, decimal=decimal))
 
 
 def _volume(liquor: Liquor, decimal: str, *, made: bool) -> ft.Control:
@@ -99,7 +100,7 @@ def _volume(liquor: Liquor, decimal: str, *, made: bool) -> ft.Control:
 
 
 def _strength(liquor: Liquor, decimal: str) -> ft.Control:
-    return parts.range_card("strength", liquor.strength, of=tr("grams of extract in a litre"), decimal=decimal,
+    return parts.range_card(tr("strength"), liquor.strength, of=tr("grams of extract in a litre"), decimal=decimal,
                             key="liquor-strength", more=[
         parts.range_row(tr("extract in it"), liquor.extract, decimal=decimal, unit="g", key="liquor-extract"),
         parts.range_bar(liquor.extract, label=tr("extract in it"), decimal=decimal, unit="g")])
@@ -128,18 +129,17 @@ def _Making(typed: BrewTyped, found: Found, edit: Callable[..., None], pots: Map
                           lambda: inside(wrong), wrong=bool(wrong))
 
     return parts.fold_card([
-        fold("water", "liquor-water-fold", _water_words(typed), ("water", "liquor"),
+        fold(tr("water"), "liquor-water-fold", _water_words(typed), ("water", "liquor"),
              lambda wrong: _water(typed, edit, wrong)),
-        fold("soak", "liquor-soak-fold", _bath_words(typed.soak, typed.soak_at, tr("a day, cold")), ("soak",),
+        fold(tr("soak"), "liquor-soak-fold", _bath_words(typed.soak, typed.soak_at, tr("a day, cold")), ("soak",),
              lambda wrong: _bath(typed, edit, "soak", wrong)),
-        fold("boil", "liquor-boil-fold", _bath_words(typed.boil, typed.boil_at, tr("2 h at a simmer, 95 °C")),
-             ("boil",),
-             lambda wrong: _bath(typed, edit, "boil", wrong)),
-        fold("strain", "liquor-strain-fold", _strain_words(typed), ("strainings", tr("further water")),
+        fold(tr("boil"), "liquor-boil-fold", _bath_words(typed.boil, typed.boil_at, tr("2 h at a simmer, 95 °C")),
+             ("boil",), lambda wrong: _bath(typed, edit, "boil", wrong)),
+        fold(tr("strain"), "liquor-strain-fold", _strain_words(typed), ("strainings", "further water"),
              lambda wrong: _strain(typed, edit, wrong)),
-        fold("pots", "liquor-pots-fold", _pot_words(typed, pots), ("pot",),
+        fold(tr("pots"), "liquor-pots-fold", _pot_words(typed, pots), ("pot",),
              lambda wrong: _pots(typed, edit, pots, wrong, decimal)),
-        fold("refractometer", "liquor-brix-fold",
+        fold(tr("refractometer"), "liquor-brix-fold",
              f"{typed.brix.strip()} °Brix" if typed.brix.strip() else tr("not read"),
              ("brix",), lambda wrong: [parts.field(
                  tr("Refractometer"), typed.brix, lambda text: edit(brix=text), "brix", wrong, suffix=tr("°Brix"),
@@ -165,12 +165,12 @@ def _water(typed: BrewTyped, edit: Callable[..., None], wrong: list[Problem]) ->
 
 
 def _bath_words(hours: str, celsius: str, usual: str) -> str:
-    told = [hours.strip(), f"{celsius.strip()} °C" if celsius.strip() else ""]
-    return " at ".join(part for part in told if part) or usual
+    time, heat = hours.strip(), f"{celsius.strip()} °C" if celsius.strip() else ""
+    return tr("{time} at {heat}", time=time, heat=heat) if time and heat else time or heat or usual
 
 
 def _bath(typed: BrewTyped, edit: Callable[..., None], name: str, wrong: list[Problem]) -> list[ft.Control]:
-    hint = (tr("2 days"), "15") if name == "soak" else ("2 h", "95")
+    hint = (tr("2 days"), "15") if name == "soak" else (tr("2 h"), "95")
     return [ft.Row([parts.field(tr("How long"), getattr(typed, name), lambda text: edit(**{name: text}),
                                 f"liquor-{name}",
                                 hint=hint[0], expand=3),
@@ -183,8 +183,7 @@ def _bath(typed: BrewTyped, edit: Callable[..., None], name: str, wrong: list[Pr
 
 
 def _strain_words(typed: BrewTyped) -> str:
-    times = {"1": "once", "2": "twice", "3": tr("three times")}[typed.strainings]
-    return f"{times}, {'squeezed' if typed.squeezed else 'drained'}"
+    return ", ".join((tr(_TIMES[typed.strainings]), tr("squeezed") if typed.squeezed else tr("drained")))
 
 
 def _strain(typed: BrewTyped, edit: Callable[..., None], wrong: list[Problem]) -> list[ft.Control]:
@@ -194,10 +193,10 @@ def _strain(typed: BrewTyped, edit: Callable[..., None], wrong: list[Problem]) -
                                "liquor-further", wrong, suffix="L", keyboard=ft.KeyboardType.NUMBER,
                                helper=tr("Empty: filled up to what was in the pot at first."))]
     return [parts.second(tr("how often it is boiled and strained")),
-            parts.chips([("1", "once"), ("2", "twice"), ("3", tr("three times"))], typed.strainings,
+            parts.chips([(key, tr(words)) for key, words in _TIMES.items()], typed.strainings,
                         lambda key: edit(strainings=key), "liquor-times"),
             *further, parts.second(tr("what is spent is")),
-            parts.chips([("no", "drained"), ("yes", "squeezed")], "yes" if typed.squeezed else "no",
+            parts.chips([("no", tr("drained")), ("yes", tr("squeezed"))], "yes" if typed.squeezed else "no",
                         lambda key: edit(squeezed=key == "yes"), "liquor-squeezed")]
 
 
@@ -218,7 +217,7 @@ def _pots(typed: BrewTyped, edit: Callable[..., None], pots: Mapping[str, Pot], 
         for number, (name, pot) in enumerate(pots.items())]
     return [*own, parts.field(tr("Another pot") if pots else tr("Pot"), typed.pots, lambda text: edit(pots=text),
                               "liquor-pots", wrong, hint=tr("40 L, 38 cm"),
-                              helper="What it holds and how wide it is; several set apart by ;")]
+                              helper=tr("What it holds and how wide it is; several set apart by ;"))]
 
 
 def _boiling(liquor: Liquor, decimal: str) -> list[ft.Control]:
@@ -229,10 +228,10 @@ def _boiling(liquor: Liquor, decimal: str) -> list[ft.Control]:
     rows: list[ft.Control] = [parts.body(often, bold=True)]
     for filling in plan.fillings:
         pot = filling.pot
-        name = pot.name or tr("{show_number} L pot", show_number=show_number(pot.volume, decimal=decimal))
-        rows.append(parts.figure_row(name, tr("{show_number} kg and {show_number2} L of water",
-                                              show_number=show_number(filling.stuff, decimal=decimal),
-                                              show_number2=show_number(filling.water, decimal=decimal))))
+        name = pot.name or tr("{litres} L pot", litres=show_number(pot.volume, decimal=decimal))
+        rows.append(parts.figure_row(name, tr("{kilograms} kg and {litres} L of water",
+                                              kilograms=show_number(filling.stuff, decimal=decimal),
+                                              litres=show_number(filling.water, decimal=decimal))))
     rows.append(parts.small(tr("Filled to four fifths, so that it can be stirred and does not boil over.")))
     return [parts.card(rows, key="liquor-kettles")]
 
@@ -250,8 +249,8 @@ def _keeps(made: Estimated, today: Any) -> ft.Control:
     rows: list[ft.Control] = [parts.body(tr("How long it keeps"), bold=True)]
     for storage, by in made.liquor_keeps.items():
         if by.earliest is not None and by.latest is not None:
-            called = {"cool": tr("kept cool"), "warm": tr("in the warm"), "frozen": "frozen"}[storage]
-            rows.append(parts.figure_row(called, f"until {span(by.earliest, by.latest, today)}",
+            called = {"cool": tr("kept cool"), "warm": tr("in the warm"), "frozen": tr("frozen")}[storage]
+            rows.append(parts.figure_row(called, tr("until {days}", days=span(by.earliest, by.latest, today)),
                                          key=f"liquor-keeps-{storage}"))
     cool = made.liquor_keeps["cool"]
     return parts.card([*rows, parts.body(cool.advice), parts.small(cool.reason.source)], "leaf", key="liquor-keeps")
@@ -262,9 +261,10 @@ def _Care(made: Estimated) -> ft.Control:
     opened, set_opened = ft.use_state(False)
     cautions = made.load.cautions
     inside: list[ft.Control] = [
-        parts.notice("caution", one.title, f"{one.text} {one.advice}", controls=[parts.small(one.source)])
+        parts.notice("caution", tr(one.title), f"{tr(one.text)} {tr(one.advice)}",
+                     controls=[parts.small(tr(one.source))])
         for one in cautions] if opened else []
-    return parts.fold(tr("Take care"), " ".join(one.short for one in cautions[:2]), opened=opened,
+    return parts.fold(tr("Take care"), " ".join(tr(one.short) for one in cautions[:2]), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="liquor-care", controls=inside)
 
 

@@ -14,7 +14,7 @@ from field_app.ui.day_words import day
 from field_app.ui.guard import piece
 from field_app.ui.life_words import gone, keeps_edge, keeps_words, left_words, state_words
 from field_app.ui.lot_words import stuff_words
-from field_app.words import tr
+from field_app.words import begun, tr
 
 __all__ = ["lot_route", "lot_row"]
 
@@ -29,13 +29,12 @@ def lot_row(lot: LotNow, today: dt.date, decimal: str = "", *, with_site: bool =
 
     grave: whether people say different things of it that matter.
     """
-    stuff = stuff_words(lot.facts)
-    about = [stuff[:1].upper() + stuff[1:], *([lot.site_name] if with_site else []), day(lot.gathered.date(), today)]
+    about = [begun(stuff_words(lot.facts)), *([lot.site_name] if with_site else []), day(lot.gathered.date(), today)]
     if lot.life.state not in ("gathered", "weighed") and not gone(lot):
         about.append(state_words(lot.life, today))
     over = lot.life.overdraft
-    wrong = [*([tr("{show_si} more was taken than there was",
-                   show_si=show_si(over, lot.life.left.unit, decimal=decimal))] if over else []),
+    wrong = [*([tr("{more} more was taken than there was",
+                   more=show_si(over, lot.life.left.unit, decimal=decimal))] if over else []),
              *([tr("People say different things of it")] if grave else [])]
     return _LotCard(
         key=lot.id, route=lot_route(lot), code=lot.code,

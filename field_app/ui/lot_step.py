@@ -27,8 +27,7 @@ from field_app.words import later, tr
 __all__ = ["LotStep", "StepTyped", "after_step"]
 
 _CALLED = {"step": later("what was done"), "mass": later("what it weighs"), "volume": later("how many litres"),
-           "nuts": later("nuts kept"),
-           "at": "when", "note": "note"}
+           "nuts": later("nuts kept"), "at": later("when"), "note": later("note")}
 _LIQUOR: tuple[StepKind, ...] = ("boiled", "strained")
 _ENDS: tuple[StepKind, ...] = ("spent", "spoiled")
 #: A new record's name and its stamp, for what is only shown and never kept.
@@ -84,12 +83,12 @@ def LotStep() -> ft.View:
     typed = sheet.typed
 
     def save() -> None:
-        words = next((said for step, said in STEP_WORDS.items() if step == typed.step), typed.step)
-        if sheet.try_to(lambda: app.step(lot, typed.form(), f"{lot.code} {words}"), _fold_of):
+        done = tr(next((said for step, said in STEP_WORDS.items() if step == typed.step), typed.step))
+        if sheet.try_to(lambda: app.step(lot, typed.form(), tr("{lot} {done}", lot=lot.code, done=done)), _fold_of):
             ft.context.page.navigate(f"/lots/{lot.code}")
 
     return parts.page_view(
-        path, tr("Lot {code} · {stuff_words}", code=lot.code, stuff_words=stuff_words(lot.facts)),
+        path, tr("Lot {lot} · {stuff}", lot=lot.code, stuff=stuff_words(lot.facts)),
         tr("What was done with it"),
         [*elsewhere(sheet.problems, _CALLED), *_which(sheet), *_how_much(sheet, lot),
          parts.fold_card([when_fold(sheet), _note(sheet)])],
@@ -121,9 +120,9 @@ def _which(sheet: Sheet[StepTyped]) -> list[ft.Control]:
         sheet.edit("mass", "volume", "nuts", step=step, unit=_unit_for(step, typed.unit))
 
     chosen = next((step for step in get_args(StepKind) if step == typed.step), None)
-    return [parts.chips([(step, STEP_WORDS[step]) for step in STEP_WORDS], typed.step, choose, "step"),
+    return [parts.chips([(step, tr(STEP_WORDS[step])) for step in STEP_WORDS], typed.step, choose, "step"),
             *parts.problem_text(at(sheet.problems, "step")),
-            *([parts.second(MEANS[chosen])] if chosen else [])]
+            *([parts.second(tr(MEANS[chosen]))] if chosen else [])]
 
 
 def _how_much(sheet: Sheet[StepTyped], lot: LotNow) -> list[ft.Control]:
@@ -158,6 +157,6 @@ def _result(sheet: Sheet[StepTyped], lot: LotNow) -> ft.Control:
 def _note(sheet: Sheet[StepTyped]) -> parts.Fold:
     wrong = at(sheet.problems, "note")
     return parts.Fold(
-        "note", sheet.typed.note.strip() or "none", "note-fold", sheet.is_open("note"), sheet.toggle("note"),
+        tr("note"), sheet.typed.note.strip() or tr("none"), "note-fold", sheet.is_open("note"), sheet.toggle("note"),
         lambda: [parts.field(tr("Note"), sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
                              hint=tr("in the big kettle, with rain water"))], wrong=bool(wrong))

@@ -17,11 +17,11 @@ from field_app.ui.guard import piece
 from field_app.ui.lot_words import mass_words
 from field_app.ui.refusals import at, elsewhere
 from field_app.ui.services import use_app, use_services
-from field_app.words import tr
+from field_app.words import later, tr
 
 __all__ = ["BathTyped", "TopUp", "topped_up"]
 
-_CALLED = {"bath": "bath", "now": "now", "wanted": "wanted"}
+_CALLED = {"bath": later("bath"), "now": later("now"), "wanted": later("wanted")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ def _strength(text: str, where: str) -> Any:
 def TopUp(lot: LotNow, liquor: Liquor) -> ft.Control:
     """One line, to be opened: three fields, and what to do in a sentence."""
     app, app_decimal = use_app(), use_services().decimal
-    name = tr("top up {id}", id=lot.id)
+    name = f"top up {lot.id}"
     begin: BathTyped = drafts.kept(app, name) or BathTyped()
     typed, set_typed = ft.use_state(begin)
     opened, set_opened = ft.use_state(False)
@@ -86,7 +86,8 @@ def TopUp(lot: LotNow, liquor: Liquor) -> ft.Control:
         parts.chips([("grows", tr("the bath may grow")), ("level", tr("it keeps its level"))],
                     "level" if typed.level else "grows", lambda key: edit(level=key == "level"), "top-level"),
         *answer]
-    summary = f"add {mass_words(found.add, decimal=app_decimal)}" if found and found.add.high else tr("a spent bath")
+    summary = tr("a spent bath")
+    if found and found.add.high:
+        summary = tr("add {amount}", amount=mass_words(found.add, decimal=app_decimal))
     return parts.fold(tr("top up"), summary, opened=opened, on_toggle=lambda: set_opened(not opened),
-                      key="liquor-top-up",
-                      controls=inside if opened else [], wrong=bool(problems))
+                      key="liquor-top-up", controls=inside if opened else [], wrong=bool(problems))

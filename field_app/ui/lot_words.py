@@ -14,11 +14,9 @@ from field_app.core.problems import Refused
 from field_app.core.units import Measure, show_measure, show_number, show_range
 from field_app.ui.day_words import clock_time, full_day, span
 from field_app.ui.parts import Edge
-from field_app.ui.site_words import lower_first
-from field_app.words import tr
+from field_app.words import mid, tr
 
-__all__ = ["dye_part", "edge_of", "fix_words", "keeping", "keeping_words", "mass_words", "stuff_of",
-           "stuff_words",
+__all__ = ["dye_part", "edge_of", "fix_words", "keeping", "keeping_words", "mass_words", "stuff_of", "stuff_words",
            "title_of_one", "typed_rows", "wants_using"]
 
 _WEEK = dt.timedelta(days=7)
@@ -40,18 +38,20 @@ def stuff_of(material: str, part: str) -> str:
     stuff = MATERIALS.get(material)
     if stuff is None:
         return f"{material}, {part}"
-    name = lower_first(stuff.name)
+    name = mid(tr(stuff.name))
     if part == "whole-fruit":
-        return tr("whole {name}s", name=name)
+        return tr("whole {stuff}s", stuff=name)
     if part == "hull":
-        return f"{name} hull"
+        return tr("{stuff} hull", stuff=name)
     # The other materials are named by their one part: bark, galls, cones.
-    return name if len(stuff.parts) == 1 else f"{name}, {part}"
+    if len(stuff.parts) == 1:
+        return name
+    return f"{name}, {next((tr(one.name) for one in stuff.parts if one.key == part), part)}"
 
 
 def dye_part(facts: LotFacts) -> str:
     """What of the lot holds the dye."""
-    return "hull" if facts.part in ("whole-fruit", "hull") else stuff_words(facts)
+    return tr("hull") if facts.part in ("whole-fruit", "hull") else stuff_words(facts)
 
 
 def mass_words(quantity: Range, *, decimal: str = "") -> str:
@@ -61,7 +61,7 @@ def mass_words(quantity: Range, *, decimal: str = "") -> str:
 
 def title_of_one(lot: LotNow, *, decimal: str = "") -> str:
     """What a lot is: mass and stuff."""
-    return f"{mass_words(lot.net, decimal=decimal)} of {stuff_words(lot.facts)}"
+    return tr("{mass} of {stuff}", mass=mass_words(lot.net, decimal=decimal), stuff=stuff_words(lot.facts))
 
 
 def keeping(facts: LotFacts) -> UseBy | None:
@@ -90,11 +90,11 @@ def keeping_words(by: UseBy | None, today: dt.date) -> str:
     if by.earliest is None or by.latest is None:
         return tr("use or dry it soon: how long it keeps is not known")
     if state == "past":
-        return tr("past its best since {full_day}", full_day=full_day(by.latest, today))
+        return tr("past its best since {day}", day=full_day(by.latest, today))
     if state == "soon":
-        left = "today" if by.latest == today else f"by {full_day(by.latest, today)}"
-        return tr("use it {left}, it may be turning", left=left)
-    return tr("good until {span}", span=span(by.earliest, by.latest, today))
+        return (tr("use it today, it may be turning") if by.latest == today
+                else tr("use it by {day}, it may be turning", day=full_day(by.latest, today)))
+    return tr("good until {days}", days=span(by.earliest, by.latest, today))
 
 
 def edge_of(by: UseBy | None, today: dt.date) -> Edge | None:
@@ -113,10 +113,10 @@ def fix_words(fix: FixFacts | None, *, of_site: bool, decimal: str = "") -> str:
         return tr("typed in") if fix.source == "typed" else tr("pasted in")
     if fix.accuracy is None:
         return tr("by the device, it did not say how closely")
-    sure = "" if fix.meaning == "unknown" else tr(", in {removesuffix} of 100 cases",
-                                                  removesuffix=fix.meaning.removesuffix(" %"))
-    return tr("by the device, ± {show_number} m{sure}", show_number=show_number(float(fix.accuracy), decimal=decimal),
-              sure=sure)
+    metres = show_number(float(fix.accuracy), decimal=decimal)
+    if fix.meaning == "unknown":
+        return tr("by the device, ± {metres} m", metres=metres)
+    return tr("by the device, ± {metres} m, in {n} of 100 cases", metres=metres, n=fix.meaning.removesuffix(" %"))
 
 
 def _amount(measure: Measure, decimal: str) -> str:
@@ -126,28 +126,30 @@ def _amount(measure: Measure, decimal: str) -> str:
 def typed_rows(lot: LotNow, today: dt.date, *, decimal: str = "") -> tuple[tuple[str, str], ...]:
     """What was put down at the tree, as names and values, in the order in which one asks for it."""
     facts = lot.facts
-    rows = [("from", lot.site_name), ("gathered", f"{full_day(lot.gathered.date(), today)}, "
-                                      f"{clock_time(lot.gathered)}")]
+    rows = [(tr("from"), lot.site_name),
+            (tr("gathered"), f"{full_day(lot.gathered.date(), today)}, {clock_time(lot.gathered)}")]
     if facts.ripeness is not None:
         ripe = RIPENESS.get(facts.ripeness)
-        rows.append((tr("how ripe"), ripe.words if ripe else facts.ripeness))
+        rows.append((tr("how ripe"), tr(ripe.words) if ripe else facts.ripeness))
     state = CONDITIONS.get(facts.condition)
-    rows.append(("condition", state.name if state else facts.condition))
+    rows.append((tr("condition"), tr(state.name) if state else facts.condition))
     if facts.gross is not None:
         rows.append((tr("on the scale"), _amount(facts.gross, decimal)))
     if facts.tare is not None:
         rows.append((tr("pail, taken off"), _amount(facts.tare, decimal)))
     if facts.division is not None:
-        rows.append((tr("steps of the scale"), _amount(facts.division, decimal) +
-                     (tr(", class {scale}", scale=facts.scale) if facts.scale else "")))
+        division = _amount(facts.division, decimal)
+        rows.append((tr("steps of the scale"), division if not facts.scale
+                     else tr("{division}, class {scale}", division=division, scale=facts.scale)))
     if facts.count is not None:
-        rows.append(("counted", str(facts.count)))
+        rows.append((tr("counted"), str(facts.count)))
     if facts.sample:
-        each = tr(", {sample_each} at a time", sample_each=facts.sample_each) if facts.sample_each > 1 else ""
-        rows.append((tr("of which weighed"), "; ".join(_amount(one, decimal) for one in facts.sample) + each))
+        weighed = "; ".join(_amount(one, decimal) for one in facts.sample)
+        rows.append((tr("of which weighed"), weighed if facts.sample_each == 1
+                     else tr("{masses}, {n} at a time", masses=weighed, n=facts.sample_each)))
     if facts.pails is not None and facts.pail is not None:
         many = facts.pails.replace(".", decimal or habits().decimal)
-        rows.append(("pails", f"{many} × {_amount(facts.pail, decimal)}"))
+        rows.append((tr("pails"), f"{many} × {_amount(facts.pail, decimal)}"))
     if facts.fill is not None:
-        rows.append(("filled", f"{show_number(100 * float(facts.fill), decimal=decimal)} %"))
+        rows.append((tr("filled"), f"{show_number(100 * float(facts.fill), decimal=decimal)} %"))
     return tuple(rows)

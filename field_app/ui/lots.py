@@ -14,7 +14,7 @@ from field_app.ui.services import use_app, use_services
 from field_app.ui.share_parts import Unreadable
 from field_app.ui.state import PAGE
 from field_app.ui.undo import undo_bar
-from field_app.words import tr
+from field_app.words import tr, tr_n
 
 __all__ = ["Lots"]
 
@@ -26,7 +26,8 @@ def Lots() -> ft.View:
     ft.use_effect(guarded(state.catch_up), [])
     today = state.today()
     lots = use_all_lots()
-    title = f"{state.lot_count} lots" if lots is None else title_of_all(lots, today, decimal=services.decimal)
+    title = (tr_n("{n} lot", "{n} lots", state.lot_count) if lots is None
+             else title_of_all(lots, today, decimal=services.decimal))
     # Those that were counted but are not among all that could be read are told of, and not offered.
     hidden = [Unreadable(services.book.change_mark())] if lots is not None and len(lots) < state.lot_count else []
     if not state.lots:
@@ -38,7 +39,7 @@ def Lots() -> ft.View:
              LotsBack(services.book.change_mark())],
             dock=_log(), place="lots")
     rest = (state.lot_count if lots is None else len(lots)) - len(state.lots)
-    more = [parts.outline_button(tr("Show {it} more of {rest}", it=min(PAGE, rest), rest=rest), state.more_lots,
+    more = [parts.outline_button(tr("Show {n} more of {all}", n=min(PAGE, rest), all=rest), state.more_lots,
                                  "lots-more")]
     return parts.page_view(
         "/lots", tr("What was brought in, newest first"), title,

@@ -14,7 +14,7 @@ from field_app.ui.guard import piece
 from field_app.ui.history_words import Names, names_of
 from field_app.ui.lot_words import stuff_words
 from field_app.ui.services import use_app, use_services
-from field_app.words import tr
+from field_app.words import tr, tr_n
 
 __all__ = ["LotsBack"]
 
@@ -38,26 +38,25 @@ def LotsBack(mark: tuple[int, int]) -> ft.Control:
         inside = [parts.second(tr("They are in no list and no sum. What was said of them is kept, on every device.")),
                   *(_row(one, now, names, services.decimal) for one in gone)]
         if count > len(gone):
-            inside.append(parts.outline_button(tr("Show {it} more of {count}", it=min(_PAGE, count - len(gone)),
-                                                  count=count - len(gone)),
+            inside.append(parts.outline_button(tr("Show {n} more of {all}", n=min(_PAGE, count - len(gone)),
+                                                  all=count - len(gone)),
                                                lambda: set_most(most + _PAGE), "lots-back-more"))
-    return parts.fold(tr("Taken back"), f"{count:,} lot{'' if count == 1 else 's'}", opened=opened,
+    return parts.fold(tr("Taken back"), tr_n("{n:,} lot", "{n:,} lots", count), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="lots-back", controls=inside)
 
 
 def _row(one: TakenBack, now: dt.datetime, names: Names, decimal: str) -> ft.Control:
     app = use_app()
     today = now.date()
-    when = tr("Taken back {day} on {called}", day=day(one.at.astimezone(now.tzinfo).date(), today),
-              called=names.called(one.device))
+    when = tr("Taken back {day} on {device}.", day=day(one.at.astimezone(now.tzinfo).date(), today),
+              device=names.called(one.device))
     about = tr("Written by a newer field book than this one")
     if one.lot is not None:
         lot = one.lot
         about = " · ".join([show_range(lot.net, decimal=decimal), stuff_words(lot.facts), lot.site_name,
                             day(lot.gathered.date(), today)])
     return ft.Column([
-        parts.body(one.code, bold=True), parts.second(about), parts.second(f"{when}."),
-        parts.outline_button(tr("Bring {code} back", code=one.code),
-                             lambda: app.bring_back(one.id, tr("{code} brought back",
-                                                               code=one.code)),
+        parts.body(one.code, bold=True), parts.second(about), parts.second(when),
+        parts.outline_button(tr("Bring {lot} back", lot=one.code),
+                             lambda: app.bring_back(one.id, tr("{lot} brought back", lot=one.code)),
                              f"lots-back-{one.code}")], spacing=theme.GRID)

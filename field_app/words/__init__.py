@@ -5,9 +5,9 @@ beside this one, ``<language>.po``, and its compiled form.  What is stored, hash
 never translated.
 """
 
-from field_app.words.joining import alone, begun, either, listed, mid
+from field_app.words.joining import alone, begun, either, listed, mid, told
 from field_app.words.keyed import basis_words, named, shade_words, state_words
 from field_app.words.speech import LANGUAGES, english, for_programs, language, later, speak, tr, tr_as, tr_n
 
 __all__ = ["LANGUAGES", "alone", "basis_words", "begun", "either", "english", "for_programs", "language", "later",
-           "listed", "mid", "named", "shade_words", "speak", "state_words", "tr", "tr_as", "tr_n"]
+           "listed", "mid", "named", "shade_words", "speak", "state_words", "told", "tr", "tr_as", "tr_n"]

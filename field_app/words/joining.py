@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from field_app.words.speech import language, tr
 
-__all__ = ["alone", "begun", "either", "listed", "mid"]
+__all__ = ["alone", "begun", "either", "listed", "mid", "told"]
 
 #: Languages in which a word loses its capital inside a sentence; in the others, nouns keep theirs.
 _LOWERED = {"en"}
@@ -14,6 +14,8 @@ _LOWERED = {"en"}
 _NAMES = ("English",)
 #: How a phrase begins that needs a subject, by language.
 _NO_SUBJECT = {"en": ("is ", "has ", "holds ")}
+#: How a phrase begins that goes on after the name of its subject, by language.
+_GOES_ON = {"en": ("is ", "was ", "has ", "holds ", "can't ")}
 
 
 def mid(text: str) -> str:
@@ -43,6 +45,15 @@ def alone(what: str) -> str:
     ('This is empty', 'How much it was is not given')
     """
     return f"This {what}" if what.startswith(_NO_SUBJECT.get(language(), ())) else begun(what)
+
+
+def told(name: str, what: str) -> str:
+    """What is wrong with something, behind its name: as a sentence where the language can, else after a colon.
+
+    >>> told("lots.zip", "is empty"), told("lots.zip", "2 of its records are missing")
+    ('lots.zip is empty', 'lots.zip: 2 of its records are missing')
+    """
+    return f"{name}{' ' if what.startswith(_GOES_ON.get(language(), ())) else ': '}{what}"
 
 
 def listed(items: Sequence[str]) -> str:

@@ -6,7 +6,7 @@ import gettext
 
 import pytest
 
-from field_app.words import alone, begun, either, english, listed, mid, speech
+from field_app.words import alone, begun, either, english, listed, mid, speech, told
 
 NONE_OR_ONE = [([], ""), (["bark"], "bark")]
 
@@ -70,6 +70,7 @@ def test_nouns_keep_their_capital_in_german() -> None:
     assert (mid("Walnuss"), listed(["Rinde", "Nuss", "Gallen"]), either(["Rinde", "Gallen"])) == (
         "Walnuss", "Rinde, Nuss und Gallen", "Rinde oder Gallen")
     assert (begun("im Wasser"), alone("ist leer"), alone("is empty")) == ("Im Wasser", "Ist leer", "Is empty")
+    assert told("lots.zip", "ist leer") == "lots.zip: ist leer"
     with english():
         assert (alone("is empty"), mid("Walnut"), listed(["bark", "galls"])) == (
             "This is empty", "walnut", "bark and galls")
