@@ -14,7 +14,7 @@ from field_app.core.problems import DamagedFolder, Problem, Refused, refuse
 from field_app.ids import new_id
 from field_app.main import clock_from
 from field_app.store import FieldBook, back_up, check_backup, holds_data, inspect, mixed, restore
-from field_app.words import tr
+from field_app.words import tr, tr_n
 
 __all__ = ["COMMANDS"]
 
@@ -37,7 +37,7 @@ def backup(call: Call, file: Path, for_programs: bool) -> None:
     """Write everything you have into one file, and read it back.
 
     An earlier backup of that name is replaced once the new one is whole; another file is left alone.
-    Exact places are inside: keep it as you keep the data.
+    Exact places are inside, and photographs as the camera wrote them: keep it as you keep the data.
 
     \b
     Example:
@@ -53,10 +53,13 @@ def backup(call: Call, file: Path, for_programs: bool) -> None:
     with contextlib.closing(_book(call)) as book:
         done = back_up(book.log_book, file)
     if for_programs:
-        as_json({"file": str(done.path), "versions": done.versions, "bytes": done.size, "sha256": done.sha256})
+        as_json({"file": str(done.path), "versions": done.versions, "bytes": done.size, "sha256": done.sha256,
+                 "photographs": done.photographs, "left_out": [problem.as_json() for problem in done.left_out]})
     else:
         click.echo(tr("{path}: {count}, {size:,} bytes, written and read back.", path=done.path,
-                      count=_count(done.versions, "record"), size=done.size))
+                      count=_held(done.versions, done.photographs), size=done.size))
+        for problem in done.left_out:
+            say(tr("Not in it: {problem}", problem=problem))
         say(tr("Copy it to another disk. To put it back: field-app restore FILE"))
 
 
@@ -78,16 +81,24 @@ def put_back(call: Call, file: Path, for_programs: bool) -> None:
     done = restore(file, call.folder, new_device=new_id().replace("-", "")[-16:],
                    now_ms=round(clock_from(call.as_of)().timestamp() * 1000))
     if for_programs:
-        as_json({"folder": str(done.folder), "versions": done.versions,
+        as_json({"folder": str(done.folder), "versions": done.versions, "photographs": done.photographs,
                  "kept": None if done.kept is None else str(done.kept),
                  "notes": [note.as_json() for note in done.flagged]})
         return
-    click.echo(tr("{folder} holds {count} of {name} now.", folder=done.folder, count=_count(done.versions, "record"),
-                  name=file.name))
+    click.echo(tr("{folder} holds {count} of {name} now.", folder=done.folder,
+                  count=_held(done.versions, done.photographs), name=file.name))
     if done.kept is not None:
         say(tr("What was there before is kept in {kept}", kept=done.kept))
     for note in done.flagged:
         say(tr("Note: {note}", note=note))
+
+
+def _held(versions: int, photographs: int) -> str:
+    records = _count(versions, "record")
+    if not photographs:
+        return records
+    return tr("{records} and {photographs}", records=records,
+              photographs=tr_n("{n} photograph", "{n} photographs", photographs))
 
 
 def _count(number: int, what: str) -> str:

@@ -26,8 +26,8 @@ from field_app.words import later, tr
 if sys.platform == "darwin":
     import fcntl
 
-__all__ = ["copy_file", "keep_private", "make_folder", "mark_of", "put_in_place", "remove_folder", "side_name",
-           "sweep", "sync_folder", "told_by_disk", "whole_file", "write_file"]
+__all__ = ["copy_file", "keep_private", "make_folder", "mark_of", "put_in_place", "remove_folder",
+           "second_name", "side_name", "sweep", "sync_folder", "told_by_disk", "whole_file", "write_file"]
 
 _FULL = frozenset({errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC)})
 _LOCKED = frozenset({errno.EACCES, errno.EPERM, errno.EROFS})
@@ -237,6 +237,16 @@ def copy_file(source: Path, target: Path) -> None:
         sync(handle)
     finally:
         os.close(handle)
+
+
+def second_name(source: Path, target: Path) -> None:
+    """A second name for a file that is never changed, or a copy where the disk has no such. Raises OSError."""
+    try:
+        os.link(source, target)
+    except OSError as error:
+        if error.errno in _FULL:
+            raise
+        copy_file(source, target)
 
 
 def remove_folder(folder: Path) -> None:

@@ -19,6 +19,7 @@ if not __package__ and "field_app" not in sys.modules:
         sys.modules["field_app"] = module_from_spec(spec)
         spec.loader.exec_module(sys.modules["field_app"])
 
+import contextlib
 import datetime as dt
 import os
 import re
@@ -112,6 +113,7 @@ def open_screens(
 
     book = _book(folder, clock)
     try:
+        _sweep(book)
         serve(screens(Services(book=book, codes=installed_reader(), said=said or {})), port=port,
               token=secrets.token_urlsafe(32), on_ready=tell, assets=ASSETS if ASSETS.is_dir() else None)
     finally:
@@ -169,6 +171,7 @@ def _run_packed(folder: Path, clock: Clock) -> None:
 
     book = _book(folder, clock)
     try:
+        _sweep(book)
         ft.run(screens(Services(book=book)), assets_dir=str(ASSETS))
     finally:
         book.close()
@@ -180,6 +183,14 @@ def _book(folder: Path, clock: Clock) -> FieldBook:
     # With a clock of another time and place, a time typed without offset is meant there, not here.
     here = dt.datetime.astimezone if clock is local_now else None
     return open_book(folder, clock=clock, new_id=new_id, localise=here)
+
+
+def _sweep(book: FieldBook) -> None:
+    """Make room of photographs that were taken away long enough ago; if that can't be done, another time."""
+    import asyncio  # commands without screens don't wait for it
+
+    with contextlib.suppress(FolderFault):
+        asyncio.run(book.album.sweep())
 
 
 def _show(address: str) -> None:

@@ -14,6 +14,7 @@ from field_app.store.journal import HEAD, Journal, JournalLog, read_journal
 from field_app.store.log import Log
 from field_app.store.looks import add_look, look_of, looks_at
 from field_app.store.own_values import correct_test, note_test, own_records, set_value, take_back_value, value_held
+from field_app.store.photographs import KEPT_FOR, Album, Photograph
 from field_app.store.plans import (
     add_plan,
     change_plan,
@@ -24,10 +25,11 @@ from field_app.store.plans import (
     pots_of_plan,
     pots_owned,
 )
-from field_app.store.restoring import add_backup, restore
+from field_app.store.restoring import add_backup, add_photographs, restore
 from field_app.store.rounds import candidates, need_of, still_agreed
 from field_app.store.season_review import season_review, season_steps
 from field_app.store.seed import SEASON_DAY, fill_demo
+from field_app.store.shelf import PHOTOGRAPHS, FolderShelf, Shelf, is_name
 from field_app.store.swatches import correct_swatch, note_swatch, palette_in_force, swatches_of
 from field_app.store.taken_back import TakenBack, bring_back, count_taken_back, taken_back
 from field_app.store.timing import Timing, ground_at, timing_of, timings
@@ -37,20 +39,27 @@ from field_app.store.warmth import Series, take_weather, warmth_series
 __all__ = [
     "DATABASE",
     "HEAD",
+    "KEPT_FOR",
+    "PHOTOGRAPHS",
     "SEASON_DAY",
+    "Album",
     "Due",
     "FieldBook",
+    "FolderShelf",
     "Forecasts",
     "Journal",
     "JournalLog",
     "Log",
+    "Photograph",
     "Series",
+    "Shelf",
     "TakenBack",
     "Timing",
     "add_backup",
     "add_cloth",
     "add_fix",
     "add_look",
+    "add_photographs",
     "add_plan",
     "add_vessel",
     "back_up",
@@ -74,6 +83,7 @@ __all__ = [
     "habits_in",
     "holds_data",
     "inspect",
+    "is_name",
     "keep_habits",
     "kept_habits",
     "left_out",

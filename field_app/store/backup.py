@@ -5,108 +5,141 @@ The law of this file:
 1. A backup is a zip of two members: ``versions.geojsons``, every version in the order of their stamps as a text
    sequence (RFC 8142, each text RFC 8785), and ``manifest.json``, which says how many there are and the SHA-256
    of the first member. The same versions give the same members, and on one machine the same bytes.
-2. What concerns this device alone is not in it: a restored folder gets a new device id.
-3. A backup counts as written only when it was read back whole.
+2. Where there are photographs it has two things more: ``photographs.json``, which says of each what it shows, and the
+   bytes of each under its name, which is their SHA-256; the manifest has the SHA-256 of the first.
+   They are exact, with all that the camera noted: the file is for another device of the same person.
+3. What else concerns this device alone is not in it: a restored folder gets a new device id.
+4. A backup counts as written only when it was read back whole.
+
+How one is read is in :mod:`field_app.store.backup_source`.
 """
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
-import io
-import json
-import struct
 import tempfile
 import zipfile
-import zlib
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Callable
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from typing import IO, Any, cast
 
 import rfc8785
 
-from field_app.core.problems import refuse
+from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.trust import LIMITS
 from field_app.disk import whole_file
+from field_app.store.backup_source import (
+    BEGIN,
+    END,
+    FIX,
+    FORMAT,
+    LIST,
+    MANIFEST,
+    SIZES,
+    VERSIONS,
+    Sizes,
+    Source,
+    opened,
+)
 from field_app.store.log import Log
+from field_app.store.photographs import Photograph, live_photographs, sound
+from field_app.store.shelf import PHOTOGRAPHS, FolderShelf
 from field_app.words import later, tr
 
-__all__ = ["FIX", "SIZES", "VERSIONS", "BackedUp", "Sizes", "Source", "back_up", "backup_bytes", "check_backup",
-           "opened"]
+__all__ = ["FIX", "MANIFEST", "SIZES", "VERSIONS", "BackedUp", "Sizes", "Source", "back_up", "backup_bytes",
+           "check_backup", "opened"]
 
-VERSIONS = "versions.geojsons"
-MANIFEST = "manifest.json"
-_FORMAT = "field-app backup"
 _EARLIEST = (1980, 1, 1, 0, 0, 0)  # the earliest time of a zip, so that the time of writing is not in it
-_BEGIN, _END = b"\x1e", b"\n"
-_CHUNK = 1 << 16
-FIX = later("Nothing was changed. Choose another backup, or have this one copied again.")
-#: What the library raises on bytes that are no zip, or a broken one.
-_BROKEN = (zipfile.BadZipFile, zlib.error, struct.error, NotImplementedError, RuntimeError, ValueError,
-           EOFError, OverflowError, IndexError, KeyError)
-
-
-@dataclass(frozen=True, slots=True)
-class Sizes:
-    """How large a backup may be.
-
-    packed, unpacked: sizes [byte]; ratio: unpacked size over packed size [1].
-    """
-
-    packed: int = 50_000_000
-    unpacked: int = 200_000_000
-    ratio: int = 200
-
-
-SIZES = Sizes()
+_FIX_LARGE = later("Close this program and copy the whole data folder instead.")
+Read = Callable[[str], bytes | None]
 
 
 @dataclass(frozen=True, slots=True)
 class BackedUp:
-    """path: the file; versions: how many are in it [1]; size: its length [byte]; sha256: of its versions."""
+    """path: the file; versions, photographs: how many are in it [1]; size: its length [byte];
+    sha256: of its versions; left_out: photographs that could not be taken along, and why.
+    """
 
     path: Path
     versions: int
     size: int
     sha256: str
+    photographs: int = 0
+    left_out: tuple[Problem, ...] = ()
 
 
-def back_up(log: Log, path: Path) -> BackedUp:
+def back_up(log: Log, path: Path, *, read: Read | None = None) -> BackedUp:
     """Write everything that the folder holds into one file, and read it back.
 
+    read: gives the bytes of a photograph by its name; from the folder beside the database, if left out.
+    A photograph whose file is missing or damaged is left out, and told of.
     Raises Refused if the path can't be a file's or there is more than a backup may hold,
     NoRoom or FolderFault for faults of the disk. What was at the path stays until the new file is whole.
     """
     found: list[BackedUp] = []
-    with (whole_file(path, check=lambda part: found.append(check_backup(part, name=path.name))) as file,
-          zipfile.ZipFile(cast(IO[bytes], file), "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive):
+    with whole_file(path, check=lambda part: found.append(check_backup(part, name=path.name))) as file:
+        left_out = _write(log, cast(IO[bytes], file), path.name, read or FolderShelf(log.folder / PHOTOGRAPHS).read_now)
+    return replace(found[0], path=path, left_out=left_out)
+
+
+def _write(log: Log, file: IO[bytes], name: str, read: Read) -> tuple[Problem, ...]:
+    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:
         digest, count, size = hashlib.sha256(), 0, 0
         with archive.open(_member(VERSIONS), "w") as member:
             for text in log.texts():
-                part = _BEGIN + text + _END
+                part = BEGIN + text + END
                 member.write(part)
                 digest.update(part)
                 count, size = count + 1, size + len(part)
                 if size > SIZES.unpacked or count > LIMITS.records:
-                    raise refuse(path.name, tr("there is more in the folder than a backup may hold"),
-                                 tr("Close this program and copy the whole data folder instead."))
-        archive.writestr(_member(MANIFEST), rfc8785.dumps({
-            "format": _FORMAT, "v": 1, "versions": count, "bytes": size, "sha256": digest.hexdigest()}))
-    return replace(found[0], path=path)
+                    raise refuse(name, tr("there is more in the folder than a backup may hold"), tr(_FIX_LARGE))
+        manifest: dict[str, Any] = {"format": FORMAT, "v": 1, "versions": count, "bytes": size,
+                                    "sha256": digest.hexdigest()}
+        listed, left_out = _write_photographs(archive, log, name, read)
+        if listed:
+            text = rfc8785.dumps([asdict(one) for one in listed])
+            archive.writestr(_member(LIST), text)
+            manifest |= {"v": 2, "photographs": hashlib.sha256(text).hexdigest()}
+        archive.writestr(_member(MANIFEST), rfc8785.dumps(manifest))
+    return left_out
 
 
-def backup_bytes(log: Log) -> bytes:
+def _write_photographs(archive: zipfile.ZipFile, log: Log, name: str,
+                       read: Read) -> tuple[list[Photograph], tuple[Problem, ...]]:
+    """Those that were written, in an order that does not depend on this device, and why others were not."""
+    listed: list[Photograph] = []
+    left_out: list[Problem] = []
+    written: set[str] = set()
+    size = 0
+    for one in sorted(live_photographs(log), key=lambda one: (one.sha256, one.of)):
+        if one.name not in written:
+            try:
+                data = sound(one, read(one.name))
+            except Refused as refused:
+                left_out += refused.problems
+                continue
+            size += len(data)
+            if size > SIZES.photographs or len(written) + 3 >= SIZES.members:
+                raise refuse(name, tr("there are more photographs than a backup may hold"), tr(_FIX_LARGE))
+            # They are packed already; packing them again would cost time and save nothing.
+            archive.writestr(_member(f"{PHOTOGRAPHS}/{one.name}", zipfile.ZIP_STORED), data)
+            written.add(one.name)
+        listed.append(one)
+    return listed, tuple(left_out)
+
+
+def backup_bytes(log: Log, *, read: Read | None = None) -> tuple[bytes, BackedUp]:
     """The same file as bytes, where a device takes no path. Raises Refused, NoRoom or FolderFault likewise."""
     with tempfile.TemporaryDirectory() as place:
         path = Path(place) / "backup.zip"
-        back_up(log, path)
-        return path.read_bytes()
+        done = back_up(log, path, read=read)
+        return path.read_bytes(), done
 
 
-def _member(name: str) -> zipfile.ZipInfo:
+def _member(name: str, how: int = zipfile.ZIP_DEFLATED) -> zipfile.ZipInfo:
     member = zipfile.ZipInfo(name, date_time=_EARLIEST)
-    member.compress_type = zipfile.ZIP_DEFLATED
+    member.compress_type = how
     member.create_system = 3  # so that the rights below are read the same way everywhere
     member.external_attr = 0o100600 << 16
     return member
@@ -117,99 +150,8 @@ def check_backup(path: Path, *, name: str = "") -> BackedUp:
     with opened(path, name or path.name) as source:
         for _ in source.texts():
             pass
-        return BackedUp(path, source.count, path.stat().st_size, source.check())
-
-
-@contextlib.contextmanager
-def opened(path: Path, name: str) -> Iterator[Source]:
-    """The members of a backup, to be read. Raises Refused, naming the place, if it is none."""
-    try:
-        size = path.stat().st_size
-        if size > SIZES.packed:
-            raise refuse(name, tr("is {size:,} bytes; at most {packed:,} are read", size=size, packed=SIZES.packed),
-                         FIX)
-        with path.open("rb") as file:
-            data = file.read(SIZES.packed + 1)
-    except OSError as error:
-        raise refuse(name, tr("can't be read ({strerror})", strerror=error.strerror or error), FIX) from None
-    # Each entry of the directory starts with this mark. Counting first keeps a directory of a million
-    # entries from being built in memory.
-    if data.count(b"PK\x01\x02") > 1_000:
-        raise refuse(name, tr("is a zip with very many members, not a backup"), FIX)
-    try:
-        archive = zipfile.ZipFile(io.BytesIO(data))
-    except _BROKEN:
-        raise refuse(name, tr("is not a backup, or its end is missing"), FIX) from None
-    with archive:
-        yield Source(archive, name)
-
-
-class Source:
-    """The members of a backup, read strictly."""
-
-    def __init__(self, archive: zipfile.ZipFile, name: str) -> None:
-        self._archive, self.name = archive, name
-        self.count, self._size = 0, 0
-        self._digest = hashlib.sha256()
-        members = archive.infolist()
-        if sorted(member.filename for member in members) != [MANIFEST, VERSIONS]:
-            raise refuse(name, tr("is not a backup: it should hold {VERSIONS} and {MANIFEST}, and nothing else",
-                                  VERSIONS=VERSIONS, MANIFEST=MANIFEST), FIX)
-        for member in members:
-            if (member.flag_bits & 0x1 or member.external_attr >> 28 not in (0, 8)
-                    or member.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)):
-                raise refuse(f"{name}, {member.filename}", tr("is encrypted, a link, or packed in an odd way"), FIX)
-
-    def _chunks(self, member: str) -> Iterator[bytes]:
-        info = self._archive.getinfo(member)
-        left = min(SIZES.unpacked, SIZES.ratio * max(info.compress_size, 1))
-        try:
-            with self._archive.open(info) as stream:
-                while chunk := stream.read(_CHUNK):
-                    left -= len(chunk)
-                    if left < 0:
-                        raise refuse(f"{self.name}, {member}", tr("unpacks to more than a backup may hold"), FIX)
-                    yield chunk
-        except _BROKEN as error:
-            where = f"{self.name}, {member}" + (tr(" after record {count}", count=self.count) if member == VERSIONS
-                                                else "")
-            raise refuse(where, tr("is damaged ({text})", text=str(error)[:80]), FIX) from None
-
-    def texts(self) -> Iterator[bytes]:
-        """Every text of the sequence. Raises Refused at the first that is damaged."""
-        rest = b""
-        for chunk in self._chunks(VERSIONS):
-            self._digest.update(chunk)
-            self._size += len(chunk)
-            *whole, rest = (rest + chunk).split(_END)
-            for part in whole:
-                self.count += 1
-                if not part.startswith(_BEGIN):
-                    raise refuse(tr("{name}, {VERSIONS} record {count}", name=self.name, VERSIONS=VERSIONS,
-                                    count=self.count),
-                                 tr("does not start as a text of a sequence must (RFC 8142)"), FIX)
-                yield part[1:]
-            if len(rest) > LIMITS.record + 1:
-                raise refuse(tr("{name}, {VERSIONS} record {count}", name=self.name, VERSIONS=VERSIONS,
-                                count=self.count + 1),
-                             tr("is longer than {record:,} bytes", record=LIMITS.record), FIX)
-        if rest:
-            raise refuse(tr("{name}, {VERSIONS} record {count}", name=self.name, VERSIONS=VERSIONS,
-                            count=self.count + 1), tr("is cut off"), FIX)
-
-    def check(self) -> str:
-        """The SHA-256 of the texts, after all were read. Raises Refused if they are not those of the manifest."""
-        where = f"{self.name}, {MANIFEST}"
-        try:
-            manifest: Any = json.loads(b"".join(self._chunks(MANIFEST)))
-        except (ValueError, RecursionError):
-            manifest = None
-        if not isinstance(manifest, dict) or manifest.get("format") != _FORMAT:
-            raise refuse(where, tr("is not the manifest of a backup"), FIX)
-        if manifest.get("v") != 1:
-            raise refuse(where, tr("was written by a newer version of this program"), tr("Update this program first."))
-        due = (manifest.get("versions"), manifest.get("bytes"), manifest.get("sha256"))
-        if due != (self.count, self._size, self._digest.hexdigest()):
-            raise refuse(where, tr("tells of {due} records with other contents; {count} were read", due=due[0],
-                                   count=self.count), FIX)
-        return self._digest.hexdigest()
+        sha256 = source.check()
+        photographs = source.photographs()
+        for one in photographs:
+            source.picture(one)
+        return BackedUp(path, source.count, path.stat().st_size, sha256, len(photographs))

@@ -33,6 +33,8 @@ from field_app.core.sites import SiteNow, name_key, nearest_first, site_now
 from field_app.store.log import Log
 from field_app.store.lots import SHOWN, Beside, lots_now
 from field_app.store.own_values import OwnNow, own_now
+from field_app.store.photographs import Album
+from field_app.store.shelf import PHOTOGRAPHS, FolderShelf, Shelf
 from field_app.words import tr
 
 __all__ = ["FieldBook", "open_book"]
@@ -42,12 +44,15 @@ class FieldBook:
     """Sites, leave and lots in one data folder. Every verb that writes raises Refused or a folder fault.
 
     clock: gives the aware local time; new_id: gives ``urn:uuid:...``;
-    localise: gives a naive local time its offset (that of the clock, if left out).
+    localise: gives a naive local time its offset (that of the clock, if left out);
+    shelf: where the bytes of photographs lie (a folder beside the database, if left out).
+    album: the photographs.
     """
 
     def __init__(self, log: Log, *, clock: Callable[[], dt.datetime], new_id: Callable[[], str],
-                 localise: Callable[[dt.datetime], dt.datetime] | None = None) -> None:
+                 localise: Callable[[dt.datetime], dt.datetime] | None = None, shelf: Shelf | None = None) -> None:
         self.log_book = log
+        self.album = Album(log, shelf or FolderShelf(log.folder / PHOTOGRAPHS), clock)
         self._clock, self._new_id, self._localise = clock, new_id, localise
         self._own: OwnNow | None = None
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from field_app.core.problems import DamagedFolder, FolderFault, ForeignFolder, NewerFolder, NoRoom, Problem, Refused
 from field_app.disk import keep_private, make_folder, sync_folder
 from field_app.store.schema import APPLICATION_ID, FORMAT
+from field_app.store.shelf import PHOTOGRAPHS
 from field_app.words import later, tr
 
 __all__ = ["DATABASE", "JOURNAL", "check_folder", "check_marks", "connect", "holds_data", "set_up", "told",
@@ -50,6 +51,10 @@ def check_folder(folder: Path) -> bool:
         raise ForeignFolder(Problem(where, tr("is a file, not a folder"), tr("Choose a folder with --data.")))
     if (folder / JOURNAL).exists():
         raise DamagedFolder(Problem(where, tr("{DATABASE} is missing in it, only its journal is left",
+                                              DATABASE=DATABASE),
+                                    tr("Put the file back, or a backup in place of the folder.")))
+    if (folder / PHOTOGRAPHS).is_dir():
+        raise DamagedFolder(Problem(where, tr("{DATABASE} is missing in it, only photographs are left",
                                               DATABASE=DATABASE),
                                     tr("Put the file back, or a backup in place of the folder.")))
     if holds_data(folder):

@@ -20,7 +20,9 @@ from field_app.store.folder import DATABASE
 from field_app.store.holding import COLUMNS, Said, row_of_thing, standing
 from field_app.store.log import Log
 from field_app.store.own import read_own
+from field_app.store.photographs import faults, live_photographs
 from field_app.store.schema import RULES, migrate
+from field_app.store.shelf import PHOTOGRAPHS, FolderShelf
 from field_app.words import later, tr
 
 __all__ = ["inspect", "mixed"]
@@ -35,7 +37,7 @@ def inspect(log: Log) -> tuple[Problem, ...]:
 
     The tables must be those that the migrations make; each version must have its name's hash, the form of
     RFC 8785 and the right columns; each chain of a device must be whole; every version that another one
-    replaces must be there; and the things must be what a rebuild gives.
+    replaces must be there; the things must be what a rebuild gives; and each photograph must be as it was kept.
     Raises the folder faults.
     """
     with log.reading() as connection:
@@ -46,7 +48,8 @@ def inspect(log: Log) -> tuple[Problem, ...]:
             return tuple(damage)
         damage = [*_frame(connection), *_versions(connection)]
         # What holds can be worked out anew only from versions that can be read.
-        return (*damage, *(() if damage else _things(connection)), *_own(connection))
+        damage += [*(() if damage else _things(connection)), *_own(connection)]
+    return (*damage, *faults(live_photographs(log), FolderShelf(log.folder / PHOTOGRAPHS).read_now))
 
 
 def _frame(connection: sqlite3.Connection) -> Iterator[Problem]:

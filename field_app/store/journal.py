@@ -38,6 +38,8 @@ _FORMAT = 1
 _BATCH = 1024
 _ENTRY = re.compile(rb"\x1e([0-9a-f]{8}) ([^\x1e\n]*)\n")
 _ASIDE = "name, file, at_ms, place, what, fix, record, text"
+_PHOTOGRAPH = "sha256, kind, bytes, of, at, gone"
+_Mark = tuple[int, int, int, dict[str, str]]
 #: What this device knows of itself that outlives a start; the rest is worked out anew.
 _OWN = ("device", "hlc", "seq", "prev", "former", HABITS)
 
@@ -135,22 +137,26 @@ class JournalLog(Log):
                 self._keep(entry(added))
 
 
-def _mark(connection: Connection) -> tuple[int, int, dict[str, str]]:
-    last = connection.execute("select (select coalesce(max(number), 0) from version), "
-                              "(select coalesce(max(number), 0) from quarantine)").fetchone()
-    return int(last[0]), int(last[1]), dict(connection.execute("select key, value from own").fetchall())
+def _mark(connection: Connection) -> _Mark:
+    version, aside, photograph = (
+        int(connection.execute(f"select coalesce(max(number), 0) from {table}").fetchone()[0])
+        for table in ("version", "quarantine", "photograph"))
+    return version, aside, photograph, dict(connection.execute("select key, value from own").fetchall())
 
 
-def _added(connection: Connection, before: tuple[int, int, dict[str, str]]) -> dict[str, Any]:
-    version, aside, own = before
+def _added(connection: Connection, before: _Mark) -> dict[str, Any]:
+    version, aside, photograph, own = before
     texts = [text.decode() for (text,) in connection.execute(
         "select text from version where number > ? order by number", (version,))]
     set_aside = [[*row[:-1], row[-1].hex()] for row in connection.execute(
         f"select {_ASIDE} from quarantine where number > ? order by number", (aside,))]
+    photographs = [list(row) for row in connection.execute(
+        f"select {_PHOTOGRAPH} from photograph where number > ? order by number", (photograph,))]
     known = dict(connection.execute("select key, value from own").fetchall())
-    if not (texts or set_aside or known != own):
+    if not (texts or set_aside or photographs or known != own):
         return {}
-    return {"versions": texts, "aside": set_aside, "own": {key: known[key] for key in _OWN if key in known}}
+    added = {"versions": texts, "aside": set_aside, "own": {key: known[key] for key in _OWN if key in known}}
+    return {**added, "photographs": photographs} if photographs else added
 
 
 def _replay(connection: Connection, entries: Iterable[Mapping[str, Any]]) -> None:
@@ -166,6 +172,8 @@ def _replay(connection: Connection, entries: Iterable[Mapping[str, Any]]) -> Non
                 rows.append(row)
         connection.executemany(f"insert or ignore into quarantine ({_ASIDE}) values (?, ?, ?, ?, ?, ?, ?, ?)",
                                [(*row[:-1], bytes.fromhex(row[-1])) for row in content.get("aside", ())])
+        connection.executemany(f"insert into photograph ({_PHOTOGRAPH}) values (?, ?, ?, ?, ?, ?)",
+                               content.get("photographs", ()))
     for start in range(0, len(rows), _BATCH):
         insert(connection, rows[start:start + _BATCH])
     if own:

@@ -4,6 +4,7 @@
 ``thing`` holds what follows from it, one row a thing, and can be rebuilt from ``version`` at any time;
 ``held`` is the number of the version that holds.
 ``own`` holds what concerns this device alone and is never handed on.
+``photograph`` says which photographs lie on this device, and only grows.
 ``migration`` names the migrations that were done.
 """
 
@@ -74,7 +75,22 @@ def m002_things(connection: sqlite3.Connection) -> None:
     connection.execute("create table own (key text primary key, value text not null) without rowid")
 
 
-MIGRATIONS: tuple[Migration, ...] = (m001_versions, m002_things, m003_quarantine)
+def m004_photographs(connection: sqlite3.Connection) -> None:
+    """Which photographs are kept on this device, and of what; see :mod:`field_app.store.photographs`."""
+    connection.execute("""
+        create table photograph (
+            number integer primary key,
+            sha256 text not null,
+            kind text not null,
+            bytes integer not null,
+            of text not null,
+            at text not null,
+            gone integer not null
+        )""")
+    connection.execute("create index photograph_of on photograph (of)")
+
+
+MIGRATIONS: tuple[Migration, ...] = (m001_versions, m002_things, m003_quarantine, m004_photographs)
 
 
 def due(connection: sqlite3.Connection, migrations: Sequence[Migration] = MIGRATIONS) -> list[Migration]:

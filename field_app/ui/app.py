@@ -10,7 +10,8 @@
                      label; ``/lots/:id`` is one, and under it ``step`` says what was
                      done with it, ``draw`` takes from it, ``liquor`` is what comes of it
                      in the pot, ``test`` notes a test of it, ``colour`` shows what colour
-                     it may give, ``swatch`` notes a swatch, ``correct`` and ``history``
+                     it may give, ``swatch`` notes a swatch, ``correct`` and ``history``;
+                     ``photograph/:photograph`` is one photograph, also under a tree
 ``/dye-day``         the dye days; ``/dye-day/plan/new`` plans one, ``/dye-day/plan/:id`` is one, with
                      ``change`` under it; ``cloth`` keeps lists of cloth, ``need`` says how much to
                      gather, ``dyes`` what comes out, ``old`` reads old recipes; ``colour`` shows what
@@ -66,6 +67,7 @@ from field_app.ui.need import NeedScreen
 from field_app.ui.old_recipe import OldRecipeScreen
 from field_app.ui.own_test import LotTest, MaterialTest
 from field_app.ui.past_seasons import PastSeasons
+from field_app.ui.photograph import LookPhotograph, LotPhotograph
 from field_app.ui.plan import Plan
 from field_app.ui.plan_edit import PlanEdit
 from field_app.ui.round import RoundToday
@@ -101,6 +103,7 @@ def routes() -> list[ft.Route]:
             ft.Route(path=":id", component=Tree, children=[
                 ft.Route(path="look", component=TreeLook),
                 ft.Route(path="find", component=FindTree),
+                ft.Route(path="photograph/:photograph", component=LookPhotograph),
             ]),
         ]),
         ft.Route(path="lots", component=Lots, children=[
@@ -112,6 +115,7 @@ def routes() -> list[ft.Route]:
                 ft.Route(path="liquor", component=LotLiquor),
                 ft.Route(path="correct", component=LotCorrect),
                 ft.Route(path="history", component=LotHistory),
+                ft.Route(path="photograph/:photograph", component=LotPhotograph),
                 ft.Route(path="test", component=LotTest),
                 ft.Route(path="dyes", component=Dyes),
                 ft.Route(path="colour", component=ColourPreview),

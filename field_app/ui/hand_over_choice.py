@@ -14,6 +14,7 @@ from field_app.core.lots import LotNow
 from field_app.core.problems import Refused
 from field_app.core.sites import SiteNow
 from field_app.core.totals import total
+from field_app.core.units import show_number
 from field_app.handover import PlannerOptions
 from field_app.ui.life_words import gone, keeping_now
 from field_app.words import listed, tr, tr_n
@@ -110,7 +111,11 @@ def size_words(size: int) -> str:
 
     >>> size_words(900), size_words(12_345)
     ('900 bytes', '12 kB')
+    >>> size_words(3_440_000)
+    '3.4 MB'
     """
+    if size >= 1_000_000:
+        return f"{show_number(round(size / 1_000_000, 1))} MB"
     return tr_n("{n} byte", "{n} bytes", size) if size < 1000 else f"{round(size / 1000)} kB"
 
 

@@ -47,7 +47,7 @@ class FolderHome:
 
     async def room(self) -> Room:
         """The size of what lies in the folder, and what is free on its disk."""
-        used = sum(path.stat().st_size for path in self._folder.iterdir() if path.is_file())
+        used = sum(path.stat().st_size for path in self._folder.rglob("*") if path.is_file())
         return Room(used, shutil.disk_usage(self._folder).free)
 
     async def ask_to_keep(self) -> None:

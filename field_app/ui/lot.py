@@ -22,6 +22,7 @@ from field_app.ui.life_words import gone, keeping_now, title_now, touched
 from field_app.ui.lot_colour import LotColour
 from field_app.ui.lot_life import TakeBack, draws_card, life_card, life_notices, take_button
 from field_app.ui.lot_words import dye_part, edge_of, fix_words, keeping_words, typed_rows
+from field_app.ui.photographs import PhotographRow
 from field_app.ui.printing import PrintButton
 from field_app.ui.reason_words import MEASURED, reason_rows
 from field_app.ui.services import use_app, use_services
@@ -52,6 +53,8 @@ def Lot() -> ft.View:
     if not gone(lot):
         body.append(PrintButton(tr("Print its label"), f"label-{lot.code}.pdf", lambda: labels_pdf(
             [lot_label(lot, decimal=decimal)], made=services.book.now()), "lot-label"))
+    body.append(parts.card([parts.body(tr("Photographs"), bold=True), PhotographRow(
+        lot.id, tr("lot {code}", code=lot.code), f"/lots/{lot.code}", "photograph")], key="lot-photographs"))
     body += [_typed(lot, today, decimal), TakeBack(lot, parts.going("/lots"))]
     return parts.page_view(
         path, tr("Lot {lot} · {tree} · {day}", lot=lot.code, tree=lot.site_name,

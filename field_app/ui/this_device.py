@@ -10,7 +10,7 @@ from typing import Any
 import flet as ft
 
 from field_app.core.problems import FolderFault, Refused
-from field_app.store import FieldBook, add_backup, backup_bytes
+from field_app.store import FieldBook, add_backup, add_photographs, backup_bytes
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, screen
 from field_app.ui.hand_over_choice import file_name
@@ -30,7 +30,7 @@ from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.share_words import many
 from field_app.ui.sharing import away
 from field_app.ui.state import AppState
-from field_app.words import tr
+from field_app.words import tr, tr_n
 
 __all__ = ["ThisDevice", "room_words"]
 
@@ -109,7 +109,8 @@ class _Desk:
         self.show(lambda before: replace(before, busy=True, heading=""))
         name = file_name(book.now()).replace("lots", "field-book", 1)
         try:
-            data = await away(lambda: backup_bytes(book.log_book))
+            read = (await _pictures(book)).get
+            data, done = await away(lambda: backup_bytes(book.log_book, read=read))
             written = await device.save_file(name, data)
         except (Refused, FolderFault, RuntimeError, OSError, TimeoutError) as fault:
             why = str(fault)
@@ -120,9 +121,17 @@ class _Desk:
             return
         await note_handed(self.services, self.app)
         await self.look()
-        self.show(lambda before: before.said(
-            "good", f"{name}, {_size(len(data))}", tr("Everything is in it, exact places too. Keep it on another "
-                                                      "device. In a browser it lies with the downloads.")))
+        words = tr("Everything is in it, exact places too. Keep it on another device. In a browser it lies with the "
+                   "downloads.")
+        if done.photographs:
+            words = tr_n("{n} photograph is in it, as the camera wrote it.",
+                         "{n} photographs are in it, as the camera wrote them.", done.photographs) + " " + words
+        if done.left_out:
+            missing = tr_n("{n} photograph is not in it: its file is missing or damaged.",
+                           "{n} photographs are not in it: their files are missing or damaged.", len(done.left_out))
+            self.show(lambda before: before.said("caution", f"{name}, {room_words(len(data))}", f"{missing} {words}"))
+            return
+        self.show(lambda before: before.said("good", f"{name}, {room_words(len(data))}", words))
 
     async def copied_in(self, event: Any) -> None:
         """Put back what the person picked; nothing, if they changed their mind."""
@@ -136,6 +145,7 @@ class _Desk:
             if files[0].bytes is None:
                 raise RuntimeError("the device did not give the file")
             taken = await away(lambda: _put_back(book, files[0].name, files[0].bytes))
+            pictures = await add_photographs(book.album, files[0].bytes, files[0].name)
         except (Refused, FolderFault, RuntimeError, OSError) as fault:
             why = str(fault)
             self.show(lambda before: before.said("refused", tr("Nothing was put back"), why))
@@ -145,9 +155,17 @@ class _Desk:
         lots, trees = self.app.lot_count - before_it[0], len(self.app.sites) - before_it[1]
         await self.look()
         self.show(lambda before: before.said(
-            "good", tr("{it} put back", it=many(taken, "record")) if taken else tr("All of it was here already"),
+            "good", tr("{it} put back", it=many(taken, "record")) if taken or pictures else tr(
+                "All of it was here already"),
             tr("{it} and {it2} more than before. Nothing that was here was taken away.", it=many(lots, "lot"),
-               it2=many(trees, "tree"))))
+               it2=many(trees, "tree"))
+            + (" " + tr_n("{n} photograph came along.", "{n} photographs came along.", pictures) if pictures else "")))
+
+
+async def _pictures(book: FieldBook) -> dict[str, bytes]:
+    """The bytes of all photographs, by name; of those whose file is missing, none."""
+    found = {one.name: await book.album.shelf.read(one.name) for one in book.album.all()}
+    return {name: data for name, data in found.items() if data is not None}
 
 
 def _put_back(book: FieldBook, name: str, data: bytes) -> int:

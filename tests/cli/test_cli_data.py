@@ -56,7 +56,7 @@ def test_a_backup_brings_everything_back(call, tmp_path):
     assert made["bytes"] == (tmp_path / "backup.zip").stat().st_size
     add(call, "Ford bend")
     back = parsed(call("restore", tmp_path / "backup.zip", "--json"))
-    assert back == {"folder": str(tmp_path / "data"), "versions": 1,
+    assert back == {"folder": str(tmp_path / "data"), "versions": 1, "photographs": 0,
                     "kept": str(tmp_path / "data-before-restore-1"), "notes": []}
     assert names(call) == ["Mill lane"]
     assert names(call, data="data-before-restore-1") == ["Ford bend", "Mill lane"]

@@ -15,6 +15,7 @@ from field_app.core.records import Draft
 from field_app.disk import side_name
 from field_app.store import Log, add_backup, backup_bytes
 from field_app.store import backup as backup_module
+from field_app.store import backup_source as source_module
 from field_app.store.backup import MANIFEST, SIZES, VERSIONS, Sizes, back_up, check_backup
 from tests.store.files import manifest_of, packed, sequence
 from tests.store.making import NOW_MS, Devices
@@ -201,17 +202,17 @@ def test_a_bomb_is_refused_while_it_is_unpacked(tmp_path, monkeypatch):
                   compression=zipfile.ZIP_DEFLATED)
     assert bomb.stat().st_size < 60_000
     assert "longer than" in refusal(bomb).what
-    monkeypatch.setattr(backup_module, "LIMITS", type(backup_module.LIMITS)(record=10**9))
+    monkeypatch.setattr(source_module, "LIMITS", type(source_module.LIMITS)(record=10**9))
     assert "unpacks to more" in refusal(bomb).what
-    monkeypatch.setattr(backup_module, "SIZES", Sizes(ratio=10**6, unpacked=1_000_000))
+    monkeypatch.setattr(source_module, "SIZES", Sizes(ratio=10**6, unpacked=1_000_000))
     assert "unpacks to more" in refusal(bomb).what
-    monkeypatch.setattr(backup_module, "SIZES", Sizes(packed=10_000))
+    monkeypatch.setattr(source_module, "SIZES", Sizes(packed=10_000))
     assert "at most 10,000" in refusal(bomb).what
 
 
 def test_many_members_are_refused_before_they_are_listed(tmp_path):
     """A directory of thousands of members is not even built."""
-    assert "very many members" in refusal(packed(tmp_path / "x.zip", {f"{n}": b"" for n in range(1_001)})).what
+    assert "very many members" in refusal(packed(tmp_path / "x.zip", {f"{n}": b"" for n in range(20_001)})).what
 
 
 def test_encrypted_linked_and_oddly_packed_members_are_refused(tmp_path):
@@ -252,7 +253,7 @@ def test_what_a_backup_holds_is_added(tmp_path):
         one.take_in_texts(devices.many(20), now_ms=NOW_MS * 2)
         two.take_in_texts(Devices(3).many(10), now_ms=NOW_MS * 2)
         before = set(two.texts())
-        data = backup_bytes(one)
+        data, _ = backup_bytes(one)
         assert add_backup(two, data, "copy.zip", now_ms=NOW_MS * 2).new == len(list(one.texts()))
         assert set(two.texts()) == before | set(one.texts())
         assert add_backup(two, data, "copy.zip", now_ms=NOW_MS * 2).new == 0

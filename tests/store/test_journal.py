@@ -162,7 +162,7 @@ def test_every_table_is_kept_or_follows_from_what_is(paper: Paper) -> None:
         tables = {name for (name,) in connection.execute("select name from sqlite_schema where type = 'table'")}
         columns = {row[1] for row in connection.execute("pragma table_info(quarantine)")}
         own = {key for (key,) in connection.execute("select key from own")}
-    assert tables == {"version", "quarantine", "own", "thing", "migration"}
+    assert tables == {"version", "quarantine", "own", "photograph", "thing", "migration"}
     assert columns == {"number", "name", "file", "at_ms", "place", "what", "fix", "record", "text"}
     assert own == {"device", "hlc", "seq", "prev", "former", "place", "rules"}
 

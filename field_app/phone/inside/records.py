@@ -17,7 +17,7 @@ from field_app.store import HEAD, Journal, JournalLog, read_journal
 from field_app.store.journal import entry
 from field_app.words import later, tr
 
-__all__ = ["File", "open_log"]
+__all__ = ["File", "fault_of", "only_looks", "open_log"]
 
 WHERE = later("records on this phone")
 
@@ -108,12 +108,23 @@ def _lost(journal: Journal, spare: Journal) -> dict[str, Any]:
     aside = {tuple(row) for content in journal.entries for row in content.get("aside", ())}
     versions = [text for content in spare.entries for text in content.get("versions", ()) if text not in known]
     rows = [row for content in spare.entries for row in content.get("aside", ()) if tuple(row) not in aside]
-    if not (versions or rows):
+    photographs = _photographs(journal, spare)
+    if not (versions or rows or photographs):
         return {}
     # A device goes on with the greatest number that it gave; one that lost the whole file goes on as another.
     ours, theirs = _own(journal), _own(spare)
     later = ours and theirs.get("device") == ours["device"] and int(theirs["seq"]) > int(ours["seq"])
-    return {"versions": versions, "aside": rows, "own": theirs if later else {}}
+    return {"versions": versions, "aside": rows, "own": theirs if later else {},
+            **({"photographs": photographs} if photographs else {})}
+
+
+def _photographs(journal: Journal, spare: Journal) -> list[Any]:
+    """What was said of photographs, all of it once more in its order, if the file lost any; of each the last holds."""
+    ours, theirs = ([row for content in one.entries for row in content.get("photographs", ())]
+                    for one in (journal, spare))
+    if all(row in ours for row in theirs):
+        return []
+    return [*theirs, *(row for row in ours if row not in theirs)]
 
 
 def _own(journal: Journal) -> dict[str, str]:
@@ -141,12 +152,13 @@ def _keeper(file: File, as_js: Callable[[bytes], Any]) -> Callable[[bytes], None
         try:
             file.append(as_js(data))
         except Exception as error:  # the browser's errors have no class of their own in Python
-            raise _fault(str(error)) from error
+            raise fault_of(str(error)) from error
 
     return keep
 
 
-def _fault(message: str) -> FolderFault:
+def fault_of(message: str) -> FolderFault:
+    """What the browser said when it could not write, in plain words."""
     if "quota" in message.casefold():
         return NoRoom(Problem(WHERE, tr("there is no room left on this phone"),
                               tr("Nothing was saved, and what you typed is still here. Remove pictures or apps that "
@@ -158,5 +170,10 @@ def _fault(message: str) -> FolderFault:
 
 
 def _refuse(data: bytes) -> None:  # noqa: ARG001 - what would be kept
-    raise NoRoom(Problem(tr("this tab"), tr("the field book is open in another tab, and only that one may save"),
-                         tr("Nothing was saved here. Go to the other tab; or close it, and load this one again.")))
+    raise only_looks()
+
+
+def only_looks() -> NoRoom:
+    """Why a tab that is not the one that writes saves nothing."""
+    return NoRoom(Problem(tr("this tab"), tr("the field book is open in another tab, and only that one may save"),
+                          tr("Nothing was saved here. Go to the other tab; or close it, and load this one again.")))

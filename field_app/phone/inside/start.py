@@ -18,6 +18,7 @@ from field_app.core.problems import FolderFault, Problem
 from field_app.phone.inside.compiled import keep_compiled
 from field_app.phone.inside.page_home import PageHome
 from field_app.phone.inside.records import open_log
+from field_app.phone.inside.shelf import PageShelf
 from field_app.store import FieldBook
 from field_app.ui import Services, screens
 from field_app.words import tr
@@ -51,13 +52,24 @@ def run_in_page(*, clock: Callable[[], dt.datetime], new_id: Callable[[], str]) 
         tell(step="drawing", role=opened.role)
         for problem in records.notices:
             tell(notice=_notice(problem, final=False))
-        book = FieldBook(records, clock=clock, new_id=new_id, localise=dt.datetime.astimezone)
+        shelf = PageShelf(flet_js.photographs, writes=opened.role == "writer", as_js=to_js)
+        book = FieldBook(records, clock=clock, new_id=new_id, localise=dt.datetime.astimezone, shelf=shelf)
         screens(Services(book=book, home=PageHome(flet_js)))(page)
         await asyncio.sleep(0)
         tell(step="shown")
+        if opened.role == "writer":
+            await swept(book)
         await keep_compiled(flet_js.keep_compiled, to_js)
 
     ft.run(main)
+
+
+async def swept(book: FieldBook) -> None:
+    """Make room of what was taken away long enough ago; if that can't be done, it is done another time."""
+    try:
+        await book.album.sweep()
+    except FolderFault as fault:
+        log.warning("photographs were not swept: %s", fault)
 
 
 def _notice(problem: Problem, *, final: bool) -> dict[str, Any]:

@@ -146,6 +146,44 @@ flet_js.open_records = async (role) => {
     },
   };
 };
+// The photographs, each a file of its own in one folder. A file counts only once the records say that it is there, and
+// they do so after it was flushed; so one that was cut short is written anew, or never looked at.
+flet_js.photographs = {
+  async keep(name, data) {
+    const folder = await photographs();
+    const handle = await (await folder.getFileHandle(name, { create: true })).createSyncAccessHandle();
+    let whole = false;
+    try {
+      handle.truncate(0);
+      whole = handle.write(data, { at: 0 }) === data.length;
+      if (!whole) throw new DOMException("the write was cut short", "QuotaExceededError");
+      handle.flush();
+    } finally {
+      handle.close();
+      if (!whole) await folder.removeEntry(name);
+    }
+  },
+  async read(name) {
+    return read(await photographs(), name);
+  },
+  async remove(name) {
+    try {
+      await (await photographs()).removeEntry(name);
+    } catch (error) {
+      if (error.name !== "NotFoundError") throw error;
+    }
+  },
+  async names() {
+    const found = [];
+    for await (const name of (await photographs()).keys()) found.push(name);
+    return JSON.stringify(found);
+  },
+};
+
+async function photographs() {
+  return (await navigator.storage.getDirectory()).getDirectoryHandle(PHOTOGRAPHS, { create: true });
+}
+
 flet_js.tell = (text) => tell(JSON.parse(text));
 flet_js.receive_callback = (message) => {
   const bytes = message.toJs();
@@ -162,6 +200,7 @@ flet_js.ask_to_keep = () => tell({ keep: true });
 
 const RECORDS = "field-book.records";
 const COPY = "field-book.records.copy";
+const PHOTOGRAPHS = "photographs";
 const COMPILED = "field-book-compiled-@BUILD@";
 const booted = boot();
 let asked = false;

@@ -1,0 +1,60 @@
+"""Photographs in the browser's own storage: each a file of its own, beside the file of records."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+from field_app.phone.inside.records import fault_of, only_looks
+from field_app.store import is_name
+
+__all__ = ["PageShelf"]
+
+
+class PageShelf:
+    """A shelf that the page's worker keeps.
+
+    worker: its verbs for photographs; writes: whether this tab is the one that may;
+    as_js: hands bytes over to the browser.
+    """
+
+    def __init__(self, worker: Any, *, writes: bool, as_js: Callable[[bytes], Any]) -> None:
+        self._worker, self._writes, self._as_js = worker, writes, as_js
+
+    async def keep(self, name: str, data: bytes) -> None:
+        """Put the bytes there, flushed and read back. Raises NoRoom or FolderFault."""
+        if not self._writes:
+            raise only_looks()
+        # One that is there already must not be torn by writing it once more.
+        if await self.read(name) == data:
+            return
+        try:
+            await self._worker.keep(name, self._as_js(data))
+        except Exception as error:  # the browser's errors have no class of their own in Python
+            raise fault_of(str(error)) from error
+        if await self.read(name) != data:
+            raise fault_of("what was read back is not what was written")
+
+    async def read(self, name: str) -> bytes | None:
+        """What lies there; an empty file is none."""
+        if not is_name(name):
+            return None
+        try:
+            found: bytes = (await self._worker.read(name)).to_bytes()
+        except Exception:  # the same: whatever it is, it can't be read
+            return None
+        return found or None
+
+    async def remove(self, name: str) -> None:
+        """Take it off. Raises FolderFault."""
+        if not (self._writes and is_name(name)):
+            return
+        try:
+            await self._worker.remove(name)
+        except Exception as error:  # the same
+            raise fault_of(str(error)) from error
+
+    async def names(self) -> frozenset[str]:
+        """The names of what lies there."""
+        return frozenset(name for name in json.loads(await self._worker.names()) if is_name(name))

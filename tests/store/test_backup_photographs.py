@@ -1,0 +1,221 @@
+"""A full copy holds the photographs as they were kept, and gives them back; a file that was changed is refused."""
+
+import asyncio
+import hashlib
+import json
+import zipfile
+
+import pytest
+import rfc8785
+
+from field_app.core.problems import Refused
+from field_app.store import PHOTOGRAPHS, add_backup, add_photographs, back_up, backup_bytes, check_backup, restore
+from field_app.store import backup as backup_module
+from field_app.store.backup_source import LIST, MANIFEST, VERSIONS, Sizes
+from tests.photographs import photograph
+from tests.store.making import NOW_MS
+from tests.store.test_photographs import LOT, OTHER, Shed
+
+HEAP, PAIL = photograph(way_up=6), photograph("PNG", shade=60)
+
+
+@pytest.fixture
+def sheds(tmp_path):
+    """Makes folders with two lots in each."""
+    made = []
+
+    def make(name):
+        made.append(Shed(tmp_path / name))
+        return made[-1]
+
+    yield make
+    for one in made:
+        one.log.close()
+
+
+@pytest.fixture
+def full(sheds):
+    found = sheds("data")
+    found.add(HEAP)
+    found.add(PAIL)
+    found.add(PAIL, OTHER)
+    found.album.take_away(found.add(photograph(shade=20)))
+    return found
+
+
+def members(path):
+    with zipfile.ZipFile(path) as archive:
+        return {name: archive.read(name) for name in archive.namelist()}
+
+
+def test_a_full_copy_gives_back_every_photograph(full, tmp_path):
+    """What is shown by a lot is in it once, bit for bit, with its list; restored, everything is as it was."""
+    done = back_up(full.log, tmp_path / "copy.zip")
+    assert (done.photographs, done.left_out) == (3, ())
+    files = members(tmp_path / "copy.zip")
+    assert sorted(data for name, data in files.items() if name.startswith(PHOTOGRAPHS + "/")) == sorted([HEAP, PAIL])
+    assert HEAP.count(b"Pinhole") == 1  # exact: with all that the camera noted, since it is the person's own copy
+    found = restore(tmp_path / "copy.zip", tmp_path / "new", new_device="b" * 16, now_ms=NOW_MS)
+    assert (found.photographs, found.kept) == (2, None)
+    full.log.close()
+    full.folder = tmp_path / "new"
+    full.open()
+    assert sorted((one.of, full.read(one)) for one in full.album.all()) == sorted(
+        [(LOT, HEAP), (LOT, PAIL), (OTHER, PAIL)])
+    assert full.album.taken_away(LOT) == ()
+
+
+def test_the_same_photographs_give_the_same_file(full, sheds, tmp_path):
+    """In whatever order they were added, on whatever device."""
+    back_up(full.log, tmp_path / "one.zip")
+    other = sheds("other")
+    other.log.take_in_texts(full.log.texts(), now_ms=NOW_MS)
+    add = asyncio.run(add_photographs(other.album, (tmp_path / "one.zip").read_bytes(), "one.zip"))
+    assert add == 2
+    back_up(other.log, tmp_path / "two.zip")
+    one, two = members(tmp_path / "one.zip"), members(tmp_path / "two.zip")
+    assert {name: data for name, data in one.items() if "photograph" in name} == {
+        name: data for name, data in two.items() if "photograph" in name}
+
+
+def test_without_photographs_the_file_is_as_it_was(sheds, tmp_path):
+    """A book without photographs is written as before there were any, so an older program reads it."""
+    back_up(sheds("data").log, tmp_path / "copy.zip")
+    files = members(tmp_path / "copy.zip")
+    assert sorted(files) == [MANIFEST, VERSIONS]
+    assert json.loads(files[MANIFEST])["v"] == 1
+
+
+def test_a_copy_is_added_to_what_is_there(full, sheds):
+    """Photographs of another device join those that are here; twice changes nothing, and none is taken away."""
+    data, _ = backup_bytes(full.log)
+    other = sheds("other")
+    other.add(photograph(shade=90))
+    for new in (2, 0):
+        add_backup(other.log, data, "copy.zip", now_ms=NOW_MS)
+        assert asyncio.run(add_photographs(other.album, data, "copy.zip")) == new
+    assert len(other.album.all()) == 4
+    assert {other.read(one) for one in other.album.all()} == {HEAP, PAIL, photograph(shade=90)}
+
+
+def test_a_missing_file_keeps_nothing_else_back(full, tmp_path):
+    """A photograph whose file is gone or damaged is left out of the copy, and told of; all else is in it."""
+    heap = next(one for one in full.album.all() if one.kind == "jpeg")
+    (full.folder / PHOTOGRAPHS / heap.name).write_bytes(b"\xff\xd8\xff")
+    done = back_up(full.log, tmp_path / "copy.zip")
+    assert done.photographs == 2
+    assert [problem.what for problem in done.left_out] == ["its file is damaged"]
+    assert check_backup(tmp_path / "copy.zip").photographs == 2
+
+
+def test_what_was_there_before_a_restore_is_kept_with_its_photographs(full, sheds, tmp_path):
+    """The folder that is kept beside holds its photographs too, and those of the backup take their place."""
+    other = sheds("other")
+    other.add(photograph(shade=90))
+    back_up(other.log, tmp_path / "copy.zip")
+    full.log.close()
+    done = restore(tmp_path / "copy.zip", full.folder, new_device="b" * 16, now_ms=NOW_MS)
+    full.open()
+    assert [full.read(one) for one in full.album.all()] == [photograph(shade=90)]
+    full.log.close()
+    full.folder = done.kept
+    full.open()
+    assert {full.read(one) for one in full.album.all()} == {HEAP, PAIL}
+
+
+def test_a_folder_that_lost_its_database_can_be_restored(full, tmp_path):
+    """Photographs without a database are kept aside, and the backup takes the place."""
+    back_up(full.log, tmp_path / "copy.zip")
+    full.log.close()
+    (full.folder / "field-app.sqlite").unlink()
+    done = restore(tmp_path / "copy.zip", full.folder, new_device="b" * 16, now_ms=NOW_MS)
+    assert len(list((done.kept / PHOTOGRAPHS).iterdir())) == 3
+    full.open()
+    assert len(full.album.all()) == 3
+
+
+def changed(files, **changes):
+    found = {**files}
+    for name, data in changes.items():
+        found[name.replace("__", "/")] = data
+    return {name: data for name, data in found.items() if data is not None}
+
+
+def packed(path, files):
+    with zipfile.ZipFile(path, "w") as archive:
+        for name, data in files.items():
+            archive.writestr(name, data)
+    return path
+
+
+def relisted(files, rows):
+    """The same files with another list, of which the manifest tells."""
+    text = rows if isinstance(rows, bytes) else rfc8785.dumps(rows)
+    manifest = {**json.loads(files[MANIFEST]), "photographs": hashlib.sha256(text).hexdigest()}
+    return {**files, LIST: text, MANIFEST: rfc8785.dumps(manifest)}
+
+
+def test_a_copy_that_was_changed_is_refused(full, sheds, tmp_path):
+    """A photograph or its list missing, swapped, renamed, doubled, too large or no photograph: the place is named."""
+    back_up(full.log, tmp_path / "copy.zip")
+    files = members(tmp_path / "copy.zip")
+    rows = json.loads(files[LIST])
+    heap = next(name for name in files if name.endswith(".jpeg"))
+    letter = hashlib.sha256(b"Dear miller").hexdigest()
+    lettered = {**files, f"{PHOTOGRAPHS}/{letter}.jpeg": b"Dear miller"}
+    lying = [{**row, "kind": "webp"} if row["kind"] == "jpeg" else row for row in rows]
+    cases = {
+        "no list": ({name: data for name, data in files.items() if name != LIST}, "should hold"),
+        "no photograph": ({name: data for name, data in files.items() if name != heap}, "other photographs than"),
+        "other bytes": ({**files, heap: photograph(shade=11)}, "not those it is named by"),
+        "a path": ({**files, "../" + heap: HEAP}, "should hold"),
+        "another name": ({**files, f"{PHOTOGRAPHS}/heap.jpeg": HEAP}, "should hold"),
+        "other list": ({**files, LIST: b"[]"}, "not the list that the manifest tells of"),
+        "no rows": (relisted(files, []), "other photographs than"),
+        "no list at all": (relisted(files, b"{"), "no list of photographs"),
+        "more said": (relisted(files, [{**row, "place": "44 N"} for row in rows]), "no list of photographs"),
+        "odd thing": (relisted(files, [{**row, "of": "../x"} for row in rows]), "no list of photographs"),
+        "odd size": (relisted(files, [{**row, "size": row["size"] + 1} for row in rows]), "not those it is named by"),
+        "a letter": (relisted(lettered, [*rows, {**rows[0], "sha256": letter, "kind": "jpeg", "size": 11}]),
+                     "not a photograph"),
+        "another kind": (relisted({**files, heap.replace("jpeg", "webp"): HEAP, heap: HEAP},
+                                  [*lying, *rows]), "is no webp"),
+        "version": ({**files, MANIFEST: rfc8785.dumps({**json.loads(files[MANIFEST]), "v": 3})}, "newer version"),
+    }
+    other = sheds("other")
+    for name, (bad, words) in cases.items():
+        path = packed(tmp_path / "bad.zip", bad)
+        with pytest.raises(Refused, match=words) as told:
+            check_backup(path)
+        assert told.value.problems[0].where.startswith("bad.zip"), name
+        with pytest.raises(Refused, match=words):
+            restore(path, tmp_path / "nowhere", new_device="c" * 16, now_ms=NOW_MS)
+        assert not (tmp_path / "nowhere").exists(), name
+        with pytest.raises(Refused, match=words):
+            add_backup(other.log, path.read_bytes(), "bad.zip", now_ms=NOW_MS)
+    assert other.album.all() == ()
+
+
+def test_every_flipped_bit_is_noticed(full, tmp_path):
+    """Wherever a bit of the file is turned, it is refused, or what it gives back is the same."""
+    path = tmp_path / "copy.zip"
+    back_up(full.log, path)
+    data, whole = path.read_bytes(), members(path)
+    noticed = 0
+    for at in range(0, len(data), max(1, len(data) // 400)):
+        path.write_bytes(data[:at] + bytes([data[at] ^ 1 << at % 8]) + data[at + 1:])
+        try:
+            check_backup(path)
+        except Refused:
+            noticed += 1
+        else:
+            assert members(path) == whole
+    assert noticed > 350
+
+
+def test_more_photographs_than_a_copy_may_hold_are_told(full, tmp_path, monkeypatch):
+    """Rather than a file that can't be put back, the person gets another way."""
+    monkeypatch.setattr(backup_module, "SIZES", Sizes(photographs=len(HEAP)))
+    with pytest.raises(Refused, match="copy the whole data folder"):
+        back_up(full.log, tmp_path / "copy.zip")
+    assert not (tmp_path / "copy.zip").exists()
