@@ -196,7 +196,8 @@ class Source:
         try:
             rows = _ROWS.validate_json(text)
         except ValidationError as error:
-            raise refuse(where, tr("is no list of photographs ({text})", text=error.errors()[0]["msg"][:80]), FIX) from None
+            why = error.errors()[0]["msg"][:80]
+            raise refuse(where, tr("is no list of photographs ({text})", text=why), FIX) from None
         found = tuple(Photograph(row.sha256, row.kind, row.size, row.of, row.at) for row in rows)
         if {f"{PHOTOGRAPHS}/{one.name}" for one in found} != self._pictures:
             raise refuse(where, tr("tells of other photographs than those that are there"), FIX)
