@@ -20,6 +20,7 @@ import flet_web
 import field_app
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.phone.client import client_files
+from field_app.phone.decoder import decoder_files
 from field_app.phone.icons import FONT, NAMES, OTHER_NAMES, icons_named, lean_font, lean_names, signs_of
 from field_app.phone.pack import app_archive, app_files, lean_library, wheel_files
 from field_app.phone.page import page_files, service_worker
@@ -78,7 +79,7 @@ def folder_files(wheels: list[Path], base: str, package: Path | None = None) -> 
     files[FONT] = lean_font(files[FONT], {*by_itself, *(named[name] for name in used)})
     packages |= {NAMES: lean_names(packages[NAMES], used), OTHER_NAMES: b"{}"}
     files["app.tar.gz"] = app_archive({**packages, **ours})
-    files |= page_files(package / "assets", base)
+    files |= page_files(package / "assets", base) | decoder_files()
     name = _name(files)
     files["python-worker.js"] = files["python-worker.js"].replace(b"@BUILD@", name.encode())
     hashes = {"./" if file == "index.html" else file: base64.b64encode(hashlib.sha256(data).digest()).decode()

@@ -47,8 +47,8 @@ _NOT_FROM_LIBRARY = re.compile("|".join((
     r"|modulefinder|pyclbr|tabnanny|wave|plistlib|netrc|pty|tty|rlcompleter|_pyio|_android_support|_ios_support"
     r"|_apple_support|sre_compile|sre_constants|sre_parse|nturl2path|crypt|chunk|sndhdr|imghdr|aifc|sunau)\.py",
     r"http/(server|cookiejar)\.py|asyncio/(windows_|proactor).*|concurrent/interpreters/.*",
-    # Alphabets of the East, and pages of old mainframes; text here is UTF-8, and names in zips may be cp437.
-    r"encodings/(big5|cp(?!437\b)[0-9]|euc_|gb|hp_|hz|iso2022|iso8859_(?!1\b|15)|johab|koi8|kz|mac_|palmos|ptcp|shift_|tis|uu_|"
+    # Alphabets of the East, and pages of old mainframes; text here is UTF-8, in zips cp437, in PDF cp1252.
+    r"encodings/(big5|cp(?!(437|1252)\b)[0-9]|euc_|gb|hp_|hz|iso2022|iso8859_(?!1\b|15)|johab|koi8|kz|mac_|palmos|ptcp|shift_|tis|uu_|"
     r"quopri|rot|utf_7|utf_32|bz2|hex|zlib|charmap|mbcs|oem|undefined).*",
 )))
 #: Of our own files, what only the machine that builds needs.

@@ -4,8 +4,8 @@
 """
 
 from field_app.ui.app import screens
-from field_app.ui.code_reader import CodeReader, installed_reader, no_picture
+from field_app.ui.code_reader import LARGEST, CodeReader, installed_reader, no_picture
 from field_app.ui.home import Home, Room
 from field_app.ui.services import Services
 
-__all__ = ["CodeReader", "Home", "Room", "Services", "installed_reader", "no_picture", "screens"]
+__all__ = ["LARGEST", "CodeReader", "Home", "Room", "Services", "installed_reader", "no_picture", "screens"]

@@ -16,6 +16,7 @@ import flet as ft
 
 from field_app.core.problems import FolderFault, Problem
 from field_app.phone.inside.compiled import keep_compiled
+from field_app.phone.inside.page_codes import PageCodes
 from field_app.phone.inside.page_home import PageHome
 from field_app.phone.inside.records import open_log
 from field_app.phone.inside.shelf import PageShelf
@@ -54,7 +55,7 @@ def run_in_page(*, clock: Callable[[], dt.datetime], new_id: Callable[[], str]) 
             tell(notice=_notice(problem, final=False))
         shelf = PageShelf(flet_js.photographs, writes=opened.role == "writer", as_js=to_js)
         book = FieldBook(records, clock=clock, new_id=new_id, localise=dt.datetime.astimezone, shelf=shelf)
-        screens(Services(book=book, home=PageHome(flet_js)))(page)
+        screens(Services(book=book, home=PageHome(flet_js), codes=PageCodes(flet_js, to_js)))(page)
         await asyncio.sleep(0)
         tell(step="shown")
         if opened.role == "writer":

@@ -196,6 +196,40 @@ flet_js.room = async () => {
   return JSON.stringify({ usage: usage ?? null, quota: quota ?? null, kept: await navigator.storage.persisted() });
 };
 
+// So large [px] a photograph is looked at, one after the other: a code that fills it is found in the first, and one that
+// is small in the last. Larger ones cost room that old phones don't have.
+const LOOKS = [1000, 1800, 2800];
+
+// The texts of the codes on a picture as JSON: none, if there are none; null, if the browser can't open it as a picture.
+flet_js.read_codes = async (bytes) => {
+  let picture;
+  try {
+    picture = await createImageBitmap(new Blob([bytes]));
+  } catch {
+    return "null";
+  }
+  try {
+    const { default: decode } = await import("./qr/decode.js");
+    const long = Math.max(picture.width, picture.height);
+    for (const most of LOOKS) {
+      const share = Math.min(1, most / long);
+      const [width, height] = [picture.width, picture.height].map((side) => Math.max(1, Math.round(side * share)));
+      const pen = new OffscreenCanvas(width, height).getContext("2d", { willReadFrequently: true });
+      pen.imageSmoothingQuality = "high";
+      pen.drawImage(picture, 0, 0, width, height);
+      try {
+        return JSON.stringify([decode(pen.getImageData(0, 0, width, height))]);
+      } catch {
+        // No code at this size; its own errors say no more than that.
+      }
+      if (share === 1) break;
+    }
+    return "[]";
+  } finally {
+    picture.close();
+  }
+};
+
 flet_js.ask_to_keep = () => tell({ keep: true });
 
 const RECORDS = "field-book.records";
