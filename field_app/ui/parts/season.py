@@ -14,13 +14,13 @@ from dataclasses import dataclass
 import flet as ft
 import flet.canvas as cv
 
+from field_app.core.day_text import month_name
 from field_app.ui import theme
 from field_app.ui.guard import guarded, piece
 
 __all__ = ["WIDTH", "Mark", "Span", "Strip", "curve_picture", "months_of", "paint", "picture", "season_line",
            "season_strip", "strip_shapes", "words_at"]
 
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 #: The width before the client has told its own, that of a card on a phone of 390 px [logical px].
 WIDTH = 316.0
 #: Heights [logical px]: of a row's words, of its marks, of the axis, and of the curve.
@@ -102,7 +102,7 @@ def _axis(first: dt.date, last: dt.date, width: float, y: float) -> list[cv.Shap
     for day in months if room > 34 else months[::2]:
         shapes.append(cv.Line(at(day), y - 4, at(day), y + 4, paint(theme.EDGE, width=1)))
         if at(day) < width - 30:
-            shapes.append(words_at(at(day) + 2, y + 2, _MONTHS[day.month - 1]))
+            shapes.append(words_at(at(day) + 2, y + 2, month_name(day.month)))
     return shapes
 
 
