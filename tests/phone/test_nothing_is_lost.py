@@ -7,9 +7,12 @@ import random
 
 from tests.phone.handset import START, Handset, Host, wait
 
-#: FIELD_APP_LONG=1 asks for the long run.
+#: FIELD_APP_LONG=1 asks for the long run; FIELD_APP_CLOSES and FIELD_APP_KILLS for any number, FIELD_APP_SEED for other
+#: moments, so that a long run can be taken in pieces.
 LONG = bool(os.environ.get("FIELD_APP_LONG"))
-CLOSES, KILLS = (300, 200) if LONG else (15, 8)
+CLOSES = int(os.environ.get("FIELD_APP_CLOSES", "300" if LONG else "15"))
+KILLS = int(os.environ.get("FIELD_APP_KILLS", "200" if LONG else "8"))
+SEED = int(os.environ.get("FIELD_APP_SEED", "7"))
 
 # Logs one load after the other through the app's own book, and says each when it is saved.
 SAVING = """
@@ -57,18 +60,19 @@ def switched_off(handset: Handset, address: str, times: int, off: str, rng: rand
         there = set(handset.python(THERE))
         assert told <= there, f"lost after {turn + 1} times: {sorted(told - there)}"
         told = there
+        print(f"{off} {turn + 1}: {len(told)} saves there", flush=True)
     return len(told)
 
 
 def test_saves_outlive_the_page(handset: Handset, host: Host) -> None:
     """The page, or the whole browser, is closed while it saves, at random moments."""
-    there = switched_off(handset, host.address, CLOSES, "close", random.Random(7))
+    there = switched_off(handset, host.address, CLOSES, "close", random.Random(SEED))
     print(f"{CLOSES} closes: {there} saves there, none lost")
     assert there >= CLOSES
 
 
 def test_saves_outlive_the_browser(handset: Handset, host: Host) -> None:
     """The whole browser is killed while it saves, at random moments."""
-    there = switched_off(handset, host.address, KILLS, "die", random.Random(8))
+    there = switched_off(handset, host.address, KILLS, "die", random.Random(SEED + 1))
     print(f"{KILLS} kills: {there} saves there, none lost")
     assert there >= KILLS
