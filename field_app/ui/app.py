@@ -204,7 +204,7 @@ def screens(services: Services) -> Callable[[ft.Page], Any]:
 
     def start(page: ft.Page) -> None:
         page.title = tr(TITLE)
-        own = dataclasses.replace(services, device=Device(page))
+        own = dataclasses.replace(services, device=Device(page, sheet=services.sheet))
         theme.wear(page, habits().light)
         page.render_views(lambda: _Opened(own))
 

@@ -12,7 +12,7 @@ import math
 import sys
 from collections.abc import Awaitable, Callable
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, Protocol
 
 import flet as ft
 from flet_geolocator import GeolocatorPosition
@@ -20,7 +20,7 @@ from flet_geolocator import GeolocatorPosition
 from field_app.core.positions import Fix, Position
 from field_app.ui.locating import Locator
 
-__all__ = ["POOR_M", "Device", "Sight"]
+__all__ = ["POOR_M", "Device", "Sheet", "Sight"]
 
 log = logging.getLogger(__name__)
 
@@ -40,15 +40,22 @@ class Sight:
     heading_deg: float | None = None
 
 
+class Sheet(Protocol):
+    """A browser's way to hand a file to another app."""
+
+    async def send(self, name: str, data: bytes, words: str) -> bool:
+        """Let the person choose an app. False if they changed their mind; raises RuntimeError if it can't be."""
+
+
 class Device:
     """The services of one page. Build it inside the running page.
 
     picker: for choosing and saving files; on_picked: what is told of files that were picked, set by the screen
-    that asks for them; patience: how long a fix may take [s].
+    that asks for them; patience: how long a fix may take [s]; sheet: the browser's own, where it has one.
     """
 
-    def __init__(self, page: ft.Page, *, patience: float = _PATIENCE) -> None:
-        self._page = page
+    def __init__(self, page: ft.Page, *, patience: float = _PATIENCE, sheet: Sheet | None = None) -> None:
+        self._page, self._own_sheet = page, sheet
         self._locator = Locator(web=page.web, patience=patience)
         self._settings = ft.SharedPreferences()
         self._sheet = ft.Share()
@@ -103,8 +110,9 @@ class Device:
     @property
     def has_share_sheet(self) -> bool:
         """Whether a file can be handed to other apps of this device, as in a message, without saving it first."""
-        # A page in a browser may share pictures and texts, but not a file like ours, and only at once after a tap.
-        return not self._page.web and self._page.platform in (ft.PagePlatform.ANDROID, ft.PagePlatform.IOS)
+        if self._page.web:
+            return self._own_sheet is not None
+        return self._page.platform in (ft.PagePlatform.ANDROID, ft.PagePlatform.IOS)
 
     async def send_file(self, name: str, data: bytes, words: str) -> bool:
         """Let the person hand a file to another app. False if they changed their mind.
@@ -112,6 +120,8 @@ class Device:
         words: what is said with the file. Not every device tells what became of it: then True.
         Raises RuntimeError or TimeoutError if the device has no such sheet after all.
         """
+        if self._own_sheet is not None:
+            return await self._own_sheet.send(name, data, words)
         file = ft.ShareFile.from_bytes(data, mime_type="application/zip", name=name)
         result = await self._sheet.share_files([file], title=name, subject=name, text=words,
                                                download_fallback_enabled=False, mail_to_fallback_enabled=False)

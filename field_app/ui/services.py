@@ -10,7 +10,7 @@ import flet as ft
 from field_app.core.habits import habits
 from field_app.store import FieldBook
 from field_app.ui.code_reader import CodeReader
-from field_app.ui.device import Device
+from field_app.ui.device import Device, Sheet
 from field_app.ui.home import Home
 from field_app.ui.state import AppState
 
@@ -24,6 +24,7 @@ class Services:
     home: where the records are kept; a data folder, if left out;
     said: what was said at this start of how things are shown, which holds over what was kept;
     device: None until a page is there to ask it through.
+    sheet: the browser's way to hand a file to another app, where it has one.
     codes: reads the codes of labels from photographs; None where nothing can.
     """
 
@@ -31,6 +32,7 @@ class Services:
     device: Device | None = None
     home: Home | None = None
     codes: CodeReader | None = None
+    sheet: Sheet | None = None
     said: Mapping[str, str] = field(default_factory=dict)
 
     @property

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
@@ -20,6 +19,7 @@ from field_app.ui.guard import guarded, screen
 from field_app.ui.hand_over_choice import size_words
 from field_app.ui.handed import note_handed
 from field_app.ui.history_words import Names, names_of
+from field_app.ui.outward import hand_out
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.share_words import Heed, aloud, folder_words, in_words, many
 from field_app.ui.sharing import Incoming, folder_up_to_date, made_file, take_all
@@ -28,8 +28,6 @@ from field_app.ui.undo import undo_bar
 from field_app.words import later, tr, tr_n
 
 __all__ = ["Share"]
-
-log = logging.getLogger(__name__)
 
 #: Names under which this device remembers that the person was told of exact places, and the shared folder.
 _TOLD, _FOLDER = "told-exact-places", "shared-folder"
@@ -128,16 +126,15 @@ class _Desk:
         self.show(_Seen(busy=tr("Writing your group file")))
         try:
             data, name = await made_file(book), group_name(book.log_book.device)
-            sent = await _sent(device, name, data) if send else None
-            written = await device.save_file(name, data) if sent is None else sent
+            left = await hand_out(device, name, data, NOTICE, send=send)
         except (Refused, FolderFault, RuntimeError, OSError, TimeoutError) as fault:
             self.show(_Seen(problems=_told(fault, tr("the group file"))))
             return
-        if written:
+        if left.done:
             await note_handed(self.services, self.app)
-            self.show(_Seen(heading=f"{name}, {size_words(len(data))}", lines=(_WRITTEN if sent is None else _SENT,)))
+            self.show(_Seen(heading=f"{name}, {size_words(len(data))}", lines=(_SENT if left.sent else _WRITTEN,)))
         else:
-            nothing = (tr("Nothing was written"), tr("The saving was stopped.")) if sent is None else (
+            nothing = (tr("Nothing was written"), tr("The saving was stopped.")) if not left.sent else (
                 tr("Nothing was sent"), tr("The sending was stopped."))
             self.show(_Seen(kind="caution", heading=nothing[0], lines=nothing[1:]))
 
@@ -214,15 +211,6 @@ def Share() -> ft.View:
         dock=parts.main_button(tr("Send my group file"), desk.send, "share-send", disabled=not can) if sends
         else parts.main_button(tr("Write my group file"), desk.file, "share-write", disabled=not can),
         dock_note=tr("Exact places are inside: only for people who may know the trees."))
-
-
-async def _sent(device: Device, name: str, data: bytes) -> bool | None:
-    """Whether the file was handed to another app; None if the device can't do that after all."""
-    try:
-        return await device.send_file(name, data, NOTICE)
-    except (RuntimeError, TimeoutError) as error:
-        log.warning("the group file was not sent: %s", error)
-        return None
 
 
 def _as_file(desk: _Desk, *, can: bool) -> list[ft.Control]:

@@ -26,15 +26,20 @@ from field_app.ui.handed import (
     remember_limit,
 )
 from field_app.ui.home import FolderHome, Room
+from field_app.ui.outward import hand_out
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.share_words import many
 from field_app.ui.sharing import away
 from field_app.ui.state import AppState
-from field_app.words import tr, tr_n
+from field_app.words import later, tr, tr_n
 
 __all__ = ["ThisDevice", "room_words"]
 
 _MB, _GB = 1_000_000, 1_000_000_000
+_INSIDE = later("Everything in one file, exact places too. Keep it on another device.")
+_SENT = later("It is with the app you chose. Everything is in it, exact places too.")
+_WRITTEN = later("Everything is in it, exact places too. Keep it on another device. In a browser it lies with the "
+                 "downloads.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,14 +100,21 @@ class _Desk:
         self.show(lambda before: replace(before, limits=limits))
         device = self.services.device
 
-        async def later() -> None:
+        async def soon() -> None:
             if device is not None:
                 await remember_limit(device, limits)
 
-        ft.context.page.run_task(guarded(later))
+        ft.context.page.run_task(guarded(soon))
 
-    async def copy_out(self) -> None:
-        """Write everything into one file."""
+    async def send_copy(self) -> None:
+        """Hand everything, in one file, to another app."""
+        await self._copy_out(send=True)
+
+    async def save_copy(self) -> None:
+        """Save everything in one file."""
+        await self._copy_out(send=False)
+
+    async def _copy_out(self, *, send: bool) -> None:
         device, book = self.services.device, self.services.book
         if device is None:
             return
@@ -111,18 +123,19 @@ class _Desk:
         try:
             read = (await _pictures(book)).get
             data, done = await away(lambda: backup_bytes(book.log_book, read=read))
-            written = await device.save_file(name, data)
+            left = await hand_out(device, name, data, tr(_INSIDE), send=send)
         except (Refused, FolderFault, RuntimeError, OSError, TimeoutError) as fault:
             why = str(fault)
             self.show(lambda before: before.said("refused", tr("The full copy was not written"), why))
             return
-        if not written:
-            self.show(lambda before: before.said("caution", tr("Nothing was written"), tr("The saving was stopped.")))
+        if not left.done:
+            stopped = (tr("Nothing was sent"), tr("The sending was stopped.")) if left.sent else (
+                tr("Nothing was written"), tr("The saving was stopped."))
+            self.show(lambda before: before.said("caution", *stopped))
             return
         await note_handed(self.services, self.app)
         await self.look()
-        words = tr("Everything is in it, exact places too. Keep it on another device. In a browser it lies with the "
-                   "downloads.")
+        words = tr(_SENT if left.sent else _WRITTEN)
         if done.photographs:
             words = tr_n("{n} photograph is in it, as the camera wrote it.",
                          "{n} photographs are in it, as the camera wrote them.", done.photographs) + " " + words
@@ -183,6 +196,7 @@ def ThisDevice() -> ft.View:
     if device is not None:
         # The picker is one for the page's life; what it hands over belongs to the screen that shows it.
         device.on_picked = guarded(desk.copied_in)
+    sends = device is not None and device.has_share_sheet
     in_browser = services.home is not None and services.home.in_browser
     here = tr("this phone") if in_browser or page.platform in (ft.PagePlatform.ANDROID, ft.PagePlatform.IOS) else (
         tr("this computer"))
@@ -190,12 +204,23 @@ def ThisDevice() -> ft.View:
     if seen.heading:
         body.append(parts.notice(seen.kind, seen.heading, seen.words, live=True, key="device-said"))
     body += [*_promise(seen.room, desk), _where(services, seen.room, in_browser), _handed(desk, here),
-             *_home_screen(page.platform, in_browser), _back(device, seen.busy)]
+             *_home_screen(page.platform, in_browser), *([_as_file(desk)] if sends else []), _back(device, seen.busy)]
     return parts.page_view(
         ft.use_view_path(), tr("Kept here, sent nowhere"), f"{many(app.lot_count, 'lot')} on {here}", body, back="/",
-        dock=parts.main_button(tr("Write a full copy"), desk.copy_out, "device-copy",
+        dock=parts.main_button(tr("Send a full copy"), desk.send_copy, "device-send", disabled=seen.busy) if sends
+        else parts.main_button(tr("Write a full copy"), desk.save_copy, "device-copy",
                                disabled=device is None or seen.busy),
-        dock_note=tr("Everything in one file, exact places too. Keep it on another device."))
+        dock_note=tr(_INSIDE))
+
+
+def _as_file(desk: _Desk) -> ft.Control:
+    return parts.card([
+        parts.body(tr("A full copy as a file"), bold=True),
+        parts.second(tr("Instead of sending it, it can be saved here, and carried by cable or stick.")),
+        ft.Container(ft.Row([parts.outline_button(
+            tr("Save it as a file"), desk.save_copy, "device-copy", icon=ft.Icons.SAVE_ALT, disabled=desk.seen.busy,
+            expand=True)]), padding=ft.Padding.only(top=2 * theme.GRID)),
+    ])
 
 
 def _promise(room: Room | None, desk: _Desk) -> list[ft.Control]:

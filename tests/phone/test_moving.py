@@ -59,3 +59,42 @@ def test_a_full_copy_moves_everything(
     assert other.python(TEXTS) == desktop_has
     other.reload()
     assert other.python(TEXTS) == desktop_has
+
+#: What stands in for the sheet of a phone, which a browser without windows does not have: it keeps what it is given.
+SHEET = """
+navigator.canShare = what => what.files.every(file => file instanceof File);
+navigator.share = async what => {
+    if (!navigator.userActivation.isActive) throw new DOMException("no tap", "NotAllowedError");
+    window.given = {title: what.title, text: what.text, name: what.files[0].name, type: what.files[0].type,
+                    data: [...new Uint8Array(await what.files[0].arrayBuffer())]};
+    if (window.stops) throw new DOMException("stopped", "AbortError");
+};
+"""
+
+
+def test_a_full_copy_goes_through_the_sheet_of_the_phone(
+    new_handset: Callable[[], Handset], host: Host, tmp_path: Path,
+) -> None:
+    """Where the browser hands files to other apps, the full copy goes to the one that is chosen, whole."""
+    phone = new_handset()
+    phone.page.add_init_script(SHEET)
+    phone.open(host.address)
+    phone.python(BEFORE)
+    phone.reload()
+    phone.visit("/this-device")
+    phone.page.evaluate("() => { window.stops = true; }")
+    phone.tap("Send a full copy")
+    phone.see("Nothing was sent", timeout=30_000)
+    phone.page.evaluate("() => { window.stops = false; }")
+    phone.tap("Send a full copy")
+    phone.see(re.compile("It is with the app you chose"), timeout=30_000)
+    phone.shot("phone-sent")
+    given = phone.page.evaluate("() => window.given")
+    assert (given["type"], given["name"][-4:], given["title"]) == ("application/zip", ".zip", given["name"])
+    assert "exact places" in given["text"]
+    file = tmp_path / given["name"]
+    file.write_bytes(bytes(given["data"]))
+    restore(file, tmp_path / "desktop", new_device="d" * 16, now_ms=NOW_MS)
+    book = desktop(tmp_path / "desktop")
+    assert [hashlib.sha256(text).hexdigest() for text in book.log_book.texts()] == phone.python(TEXTS)
+    book.close()

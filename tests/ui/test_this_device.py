@@ -45,8 +45,8 @@ def bag(tmp_path):
     found.book.close()
 
 
-async def opened(book: FieldBook, kept: Kept, *, home=None, route=HERE, replies=None, **how) -> Driver:
-    d = await Driver.open(screens(Services(book=book, home=home)), route=route,
+async def opened(book: FieldBook, kept: Kept, *, home=None, sheet=None, route=HERE, replies=None, **how) -> Driver:
+    d = await Driver.open(screens(Services(book=book, home=home, sheet=sheet)), route=route,
                           replies=kept.replies(**(replies or {})), **how)
     await d.settle(200)
     return d
@@ -195,3 +195,59 @@ def test_when_it_was_is_told_in_words():
     """The day, the time and the lots since."""
     assert handed_words(Handed(DAY - dt.timedelta(days=1, hours=2), 3), 5, DAY) == "yesterday, 13:00; 2 lots since"
     assert handed_words(None, 2, DAY) == "Never yet"
+
+
+class OneSheet:
+    """A browser's sheet that does as the test says."""
+
+    def __init__(self, answer):
+        self.answer, self.got = answer, []
+
+    async def send(self, name, data, words):
+        self.got.append((name, data, words))
+        if isinstance(self.answer, str):
+            raise RuntimeError(self.answer)
+        return self.answer
+
+
+@pytest.mark.parametrize(("answer", "heading", "words"), [
+    (True, "field-book-2026-10-08-1500.zip", "It is with the app you chose."),
+    (False, "Nothing was sent", "The sending was stopped."),
+    ("NotAllowedError", "field-book-2026-10-08-1500.zip", "In a browser it lies with the downloads."),
+])
+def test_a_browser_with_a_sheet_hands_the_copy_to_another_app(bag, tmp_path, answer, heading, words):
+    """Where the browser hands over files, the full copy goes that way; if it fails after all, it is saved."""
+    async def walk():
+        bag.lot(bag.tree("Mill lane"))
+        kept, sheet = Kept(), OneSheet(answer)
+        d = await opened(bag.book, kept, home=Browser(Room(1, 1, True)), sheet=sheet, web=True, platform="ios")
+        await d.tap("device-send")
+        await until(d, "device-said")
+        ((_, data, said),) = sheet.got
+        assert "exact places" in said
+        assert [text for text in d.texts() if text.startswith(heading)]
+        assert [text for text in d.texts() if words in text]
+        saved = d.calls("save_file")
+        assert len(saved) == (answer == "NotAllowedError")
+        assert ("field-app.handed-over" in kept) == (answer is not False)
+        other = FieldBag(tmp_path / "other")
+        d = await opened(other.book, Kept())
+        await pick(d, data)
+        assert list(other.book.log_book.texts()) == list(bag.book.log_book.texts())
+        other.book.close()
+    play(walk)
+
+
+def test_a_packaged_phone_hands_the_copy_over_and_can_save_it(bag):
+    """A packaged app has the device's own sheet; saving as a file is offered beside it."""
+    async def walk():
+        bag.lot(bag.tree("Mill lane"))
+        d = await opened(bag.book, Kept(), platform="android", web=False,
+                         replies={"share_files": {"status": "success", "raw": ""}})
+        await d.tap("device-send")
+        await until(d, "device-said")
+        assert d.calls("share_files")[0]["files"][0].name == "field-book-2026-10-08-1500.zip"
+        await d.tap("device-copy")
+        await d.settle(300)
+        assert len(d.calls("save_file")) == 1
+    play(walk)

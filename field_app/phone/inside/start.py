@@ -18,6 +18,7 @@ from field_app.core.problems import FolderFault, Problem
 from field_app.phone.inside.compiled import keep_compiled
 from field_app.phone.inside.page_codes import PageCodes
 from field_app.phone.inside.page_home import PageHome
+from field_app.phone.inside.page_sheet import PageSheet
 from field_app.phone.inside.records import open_log
 from field_app.phone.inside.shelf import PageShelf
 from field_app.store import FieldBook
@@ -43,8 +44,10 @@ def run_in_page(*, clock: Callable[[], dt.datetime], new_id: Callable[[], str]) 
 
     async def main(page: ft.Page) -> None:
         tell(step="records")
+        args = flet_js.args
+        sheet = PageSheet(flet_js, to_js) if args and args.sends else None
         try:
-            opened = await flet_js.open_records((flet_js.args.role if flet_js.args else "") or "writer")
+            opened = await flet_js.open_records((args.role if args else "") or "writer")
             records = await open_log(opened, Path(tempfile.mkdtemp()), as_js=to_js,
                                      new_device=new_id().replace("-", "")[-16:])
         except FolderFault as fault:
@@ -55,7 +58,7 @@ def run_in_page(*, clock: Callable[[], dt.datetime], new_id: Callable[[], str]) 
             tell(notice=_notice(problem, final=False))
         shelf = PageShelf(flet_js.photographs, writes=opened.role == "writer", as_js=to_js)
         book = FieldBook(records, clock=clock, new_id=new_id, localise=dt.datetime.astimezone, shelf=shelf)
-        screens(Services(book=book, home=PageHome(flet_js), codes=PageCodes(flet_js, to_js)))(page)
+        screens(Services(book=book, home=PageHome(flet_js), codes=PageCodes(flet_js, to_js), sheet=sheet))(page)
         await asyncio.sleep(0)
         tell(step="shown")
         if opened.role == "writer":

@@ -85,10 +85,31 @@ const fieldBook = (() => {
     ], [["Try again", () => location.reload()]]);
   };
 
+  // Whether this browser hands files like ours to other apps.
+  const sends = (() => {
+    try {
+      return navigator.canShare({ files: [new File(["PK"], "lots.zip", { type: "application/zip" })] });
+    } catch {
+      return false; // it hands over nothing at all
+    }
+  })();
+
+  // The sheet opens in the page alone; what became of it goes back through the port.
+  const send = async ({ name, bytes, words, port }) => {
+    const files = [new File([bytes], name, { type: "application/zip" })];
+    try {
+      await navigator.share(words ? { files, title: name, text: words } : { files, title: name });
+      port.postMessage("sent");
+    } catch (error) {
+      port.postMessage(error.name === "AbortError" ? "stopped" : String(error));
+    }
+  };
+
   const told = (what) => {
     if (what.step) step(what.step);
     if (what.failed) failed(what.failed);
     if (what.keep) keepForGood();
+    if (what.send) send(what.send);
     if (what.role === "reader") onlyLooks();
     if (what.notice) notice("said", what.notice.heading, what.notice.texts, what.notice.final
       ? [["Try again", () => location.reload()]] : [["Go on", () => {}]]);
@@ -161,5 +182,5 @@ const fieldBook = (() => {
   };
   worker.onerror = (event) => failed(event.message || "a file is missing");
   window.addEventListener("DOMContentLoaded", () => step("page"));
-  return { step, told, failed, role, worker };
+  return { step, told, failed, role, sends, worker };
 })();

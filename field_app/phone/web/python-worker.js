@@ -232,6 +232,13 @@ flet_js.read_codes = async (bytes) => {
 
 flet_js.ask_to_keep = () => tell({ keep: true });
 
+// Hands a file to another app, by the page's sheet: "sent", "stopped" by the person, or why it could not be.
+flet_js.send_file = (name, bytes, words) => new Promise((resolve) => {
+  const { port1, port2 } = new MessageChannel();
+  port1.onmessage = (event) => resolve(event.data);
+  self.postMessage({ fieldBook: { send: { name, bytes, words, port: port2 } } }, [port2]);
+});
+
 const RECORDS = "field-book.records";
 const COPY = "field-book.records.copy";
 const PHOTOGRAPHS = "photographs";
