@@ -25,6 +25,7 @@ from field_app.cli_liquor import COMMANDS as LIQUOR
 from field_app.cli_own import COMMANDS as OWN
 from field_app.cli_paper import COMMANDS as PAPER
 from field_app.cli_phone import COMMANDS as PHONE
+from field_app.cli_photograph import COMMANDS as PICTURES
 from field_app.cli_plan import COMMANDS as PLANNED
 from field_app.cli_plan import day_out
 from field_app.cli_round import COMMANDS as ROUND
@@ -396,8 +397,8 @@ def demo(folder: Path, for_programs: bool) -> None:
                SEASON_DAY=SEASON_DAY.isoformat()))
 
 
-for further in (*TABLE, *OWN, *TIMING, *ROUND, *SEASON, *CLOTH, *COLOUR, *SWATCH, *PLANNED, *PAPER, *SHARED, *DATA,
-                *SHOWN, *PHONE):
+for further in (*TABLE, *OWN, *TIMING, *ROUND, *SEASON, *CLOTH, *COLOUR, *SWATCH, *PLANNED, *PAPER, *PICTURES, *SHARED,
+                *DATA, *SHOWN, *PHONE):
     main.add_command(further)
 
 

@@ -38,11 +38,12 @@ MAY = {
     "cli_timing": {"words", "cli_base", "cli_words", "core", "disk", "store", "handover", "main"},
     "cli_round": {"words", "cli_base", "cli_words", "core", "store", "main"},
     "cli_season": {"words", "cli_base", "core", "disk", "paper", "store"},
+    "cli_photograph": {"words", "cli_base", "core", "disk", "store"},
     "cli_paper": {"words", "cli_base", "cli_plan", "core", "disk", "paper"},
     "paper": {"words", "core"},
     "cli": {"words", "cli_base", "cli_data", "cli_sync", "cli_table", "cli_words", "cli_liquor", "cli_own", "cli_cloth",
             "cli_colour", "cli_swatch", "cli_plan", "cli_timing", "cli_round", "cli_season", "cli_paper", "cli_phone",
-            "cli_habits", "core", "disk", "store", "handover", "sync", "ui", "ids", "main"},
+            "cli_photograph", "cli_habits", "core", "disk", "store", "handover", "sync", "ui", "ids", "main"},
     "": {"words"},
 }
 #: Which packages from outside belong to which rooms alone.

@@ -9,24 +9,16 @@ from typing import Any
 
 import flet as ft
 
-from field_app.core.pictures import read_picture
-from field_app.core.problems import FolderFault, Problem, Refused, refuse
+from field_app.core.problems import FolderFault, Problem, Refused
 from field_app.store import Photograph
-from field_app.ui import drafts, parts, theme
+from field_app.ui import parts, theme
+from field_app.ui.chosen import add_button, choose, not_kept_notice, wait_for, waiting
 from field_app.ui.guard import guarded, piece
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.state import AppState
 from field_app.words import tr, tr_n
 
-__all__ = ["Chosen", "PhotographRow", "add_button", "choose", "photograph_said", "take_pictures", "wait_for"]
-
-
-@dataclass(frozen=True, slots=True)
-class Chosen:
-    """A photograph as a person picked it, not kept yet."""
-
-    name: str
-    data: bytes
+__all__ = ["PhotographRow", "photograph_said"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,55 +42,6 @@ def photograph_said(number: int, count: int, of: str) -> str:
     return tr("photograph {n} of {count} of {thing}", n=number, count=count, thing=of)
 
 
-def choose(files: Sequence[Any]) -> tuple[tuple[Chosen, ...], tuple[Problem, ...]]:
-    """Those of the files that a person picked that can be kept, and what is wrong with the others."""
-    good: list[Chosen] = []
-    wrong: list[Problem] = []
-    for file in files:
-        try:
-            if file.bytes is None:
-                raise refuse(file.name, tr("was not given by the device"), tr("Pick it again."))
-            read_picture(file.bytes, file.name)
-            good.append(Chosen(file.name, file.bytes))
-        except Refused as refused:
-            wrong += refused.problems
-    return tuple(good), tuple(wrong)
-
-
-def add_button(services: Services, on_picked: Callable[[Any], Any], key: str, *, more: bool) -> ft.Control:
-    """The button that opens the camera or the pictures; on_picked: gets the event of the picker."""
-    device = services.device
-
-    def listen() -> None:
-        if device is not None:
-            device.on_picked = guarded(on_picked)
-
-    # The picker is one for the page's life. What it hands over belongs to the button that was tapped last; a test and
-    # an old client pick without a tap.
-    listen()
-    words = tr("Add another") if more else tr("Add a photograph")
-    return parts.outline_button(words, listen, key, icon=ft.Icons.ADD_A_PHOTO_OUTLINED, disabled=device is None,
-                                action=take_pictures(services))
-
-
-def take_pictures(services: Services) -> Any:
-    """What a tap does on the device: it offers the pictures there are and, on a phone, the camera."""
-    if services.device is None:
-        return None
-    return ft.PickFiles(services.device.picker, with_data=True, file_type=ft.FilePickerFileType.IMAGE,
-                        allow_multiple=True)
-
-
-def _waiting(thing: str) -> str:
-    return f"photographs of {thing}"
-
-
-def wait_for(app: AppState, thing: str, chosen: Sequence[Chosen]) -> None:
-    """Let these be kept as soon as the photographs of this thing are drawn."""
-    if chosen:
-        drafts.keep(app, _waiting(thing), (*(drafts.kept(app, _waiting(thing)) or ()), *chosen))
-
-
 @dataclass(frozen=True)
 class _Desk:
     """The verbs of one row, for one drawing of it."""
@@ -108,11 +51,6 @@ class _Desk:
     app: AppState
     seen: _Seen
     show: Callable[[Any], None]
-
-    @property
-    def waiting(self) -> tuple[Chosen, ...]:
-        """Those that are picked and not kept yet."""
-        return drafts.kept(self.app, _waiting(self.thing)) or ()
 
     async def read(self) -> None:
         """Fetch the bytes of those that are shown."""
@@ -134,7 +72,7 @@ class _Desk:
 
     async def keep_waiting(self) -> None:
         """Keep those that are picked; what can't be kept for want of room waits on."""
-        chosen = self.waiting
+        chosen = waiting(self.app, self.thing)
         if not chosen or self.seen.busy:
             return
         self.show(lambda before: replace(before, busy=len(chosen)))
@@ -147,7 +85,7 @@ class _Desk:
             except FolderFault as fault:
                 refused.append(fault.problem)
                 break  # nor can the others be kept; they wait, and can be tried again
-            drafts.keep(self.app, _waiting(self.thing), tuple(other for other in self.waiting if other is not one))
+            wait_for(self.app, self.thing, (), done=one)
         self.show(lambda before: replace(before, busy=0, refused=(*before.refused, *refused)))
         self.app.refresh()
 
@@ -193,22 +131,12 @@ def PhotographRow(thing: str, called: str, route: str, key: str, *, can_add: boo
             for number, one in enumerate(shown, 1)]))
     if seen.busy:
         rows.append(parts.second(tr_n("Keeping {n} photograph …", "Keeping {n} photographs …", seen.busy)))
-    rows += _refused(seen.refused, bool(desk.waiting) and not seen.busy, desk.again, key)
+    rows += not_kept_notice(seen.refused, key, [ft.Row([parts.outline_button(
+        tr("Try again"), desk.again, f"{key}-again")])] if waiting(app, thing) and not seen.busy else ())
     rows += _gone(gone, desk, key)
     if can_add:
         rows.append(ft.Row([add_button(services, desk.picked, f"{key}-add", more=bool(shown))], wrap=True))
     return ft.Column(rows, spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
-
-
-def _refused(problems: Sequence[Problem], can_try: bool, again: Callable[..., Any], key: str) -> list[ft.Control]:
-    if not problems:
-        return []
-    more: list[ft.Control] = []
-    if can_try:
-        more.append(ft.Row([parts.outline_button(tr("Try again"), again, f"{key}-again")]))
-    title = tr_n("A photograph was not kept", "{n} photographs were not kept", len(problems))
-    return [parts.notice("refused", title, " ".join(str(problem) for problem in problems), live=True,
-                         key=f"{key}-refused", controls=more)]
 
 
 def _gone(gone: Sequence[Photograph], desk: _Desk, key: str) -> list[ft.Control]:

@@ -22,6 +22,7 @@ from field_app.ui.guard import say, screen
 from field_app.ui.leave_fields import LEAVE_CALLED, LeaveFields, form_of, to_keep
 from field_app.ui.lot_rows import lot_row
 from field_app.ui.lot_words import fix_words
+from field_app.ui.photographs import PhotographRow
 from field_app.ui.refusals import NO_PROBLEMS, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import edge_of, leave_short, leave_words, site_route, stands_there, way_words
@@ -98,7 +99,7 @@ def Tree() -> ft.View:
         TreeSeason(site.id),
         _position_card(site, services.decimal),
         *([parts.card([parts.second(tr("Note")), parts.body(site.facts.note)])] if site.facts.note else []),
-        *_looks_card(looks, today),
+        *_looks_card(site, looks, today),
         *_figures(site),
         parts.heading(tr("Lots from here")),
         *([lot_row(lot, today, services.decimal, with_site=False, grave=state.apart.get(lot.id, False))
@@ -139,11 +140,13 @@ def _figures(site: SiteNow) -> list[ft.Control]:
                     for key in known], wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)]
 
 
-def _looks_card(looks: Sequence[LookNow], today: dt.date) -> list[ft.Control]:
+def _looks_card(site: SiteNow, looks: Sequence[LookNow], today: dt.date) -> list[ft.Control]:
     if not looks:
         return []
     rows = [ft.Column([parts.body(look_words(look.facts)), parts.second(tr("looked at {day}",
-                                                                           day=day(look.at.date(), today)))],
+                                                                           day=day(look.at.date(), today))),
+                       PhotographRow(look.id, tr("a look at {tree}", tree=site.name), site_route(site.id),
+                                     f"look-{look.id[-6:]}", can_add=False)],
                       spacing=0) for look in reversed(looks[-_LOOKS:])]
     return [parts.card([parts.second(tr("Last looks")), *rows], key="looks")]
 

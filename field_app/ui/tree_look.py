@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 import flet as ft
 
@@ -11,7 +13,8 @@ from field_app.core.materials import MATERIALS, RIPENESS
 from field_app.core.problems import Problem
 from field_app.core.sites import SiteNow
 from field_app.store import FieldBook, add_look
-from field_app.ui import parts, theme
+from field_app.ui import drafts, parts, theme
+from field_app.ui.chosen import Chosen, ChosenPictures, chosen_words, wait_for
 from field_app.ui.guard import screen
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
@@ -42,6 +45,7 @@ class LookTyped:
     day: str = ""
     time: str = ""
     note: str = ""
+    photographs: tuple[Chosen, ...] = ()
 
     def form(self) -> LookForm:
         """As the book takes it."""
@@ -67,7 +71,11 @@ def TreeLook() -> ft.View:
     sheet = use_sheet(f"look {site.id}", lambda: LookTyped(next(iter(site.facts.materials), "")))
 
     def save() -> None:
-        if sheet.try_to(lambda: keep_look(app, services.book, site, sheet.typed.form()), _fold_of):
+        def keep() -> None:
+            look = keep_look(app, services.book, site, sheet.typed.form())
+            wait_for(app, look.id, sheet.typed.photographs)
+
+        if sheet.try_to(keep, _fold_of):
             ft.context.page.navigate(site_route(site.id))
 
     stuff = MATERIALS.get(sheet.typed.material)
@@ -75,7 +83,7 @@ def TreeLook() -> ft.View:
     return parts.page_view(
         path, tr("{name} · a look, nothing gathered", name=site.name), tr("How it stands"),
         [*elsewhere(sheet.problems, _CALLED), *_what(sheet, site), *_stage(sheet), *([] if plain else _dents(sheet)),
-         *_ground(sheet), parts.fold_card([when_fold(sheet), _note(sheet)])],
+         *_ground(sheet), parts.fold_card([when_fold(sheet), _note(sheet), _photographs(sheet, app)])],
         dock=parts.main_button(tr("Keep this look"), save, "look-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back=site_route(site.id))
 
@@ -135,3 +143,14 @@ def _note(sheet: Sheet[LookTyped]) -> parts.Fold:
                       sheet.toggle("note"),
                       lambda: [parts.field(tr("Note"), sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
                                            hint=tr("the third tree is a week ahead"))], wrong=bool(wrong))
+
+
+def _photographs(sheet: Sheet[LookTyped], app: AppState) -> parts.Fold:
+    chosen = sheet.typed.photographs
+
+    def change(made: Callable[[Any], Any]) -> None:
+        now: LookTyped = drafts.kept(app, sheet.name) or sheet.typed
+        sheet.edit(photographs=made(now.photographs))
+
+    return parts.Fold(tr("photographs"), chosen_words(chosen), "photographs-fold", sheet.is_open("photographs"),
+                      sheet.toggle("photographs"), lambda: [ChosenPictures(chosen, change, "photographs")])

@@ -15,6 +15,7 @@ from field_app.core.sites import SiteNow
 from field_app.core.vessels import VesselNow
 from field_app.store import vessels
 from field_app.ui import drafts
+from field_app.ui.chosen import wait_for
 from field_app.ui.services import Services
 from field_app.ui.state import AppState
 from field_app.ui.windfall_form import Typed, fold_of, from_lot, placed, start, to_form, with_site
@@ -199,6 +200,7 @@ class Desk:
             self.show(lambda before: replace(before, problems=problems, opened=before.opened | folds))
             return
         drafts.drop(self.app, draft_name(self.corrects))
+        wait_for(self.app, lot.id, self.typed.photographs)
         self.show(lambda before: Shown(lot=lot, large_text=before.large_text))
 
     def again(self) -> None:

@@ -22,6 +22,7 @@ from field_app.core.problems import Problem, Refused
 from field_app.core.sites import SiteNow
 from field_app.core.units import Measure
 from field_app.core.vessels import VesselNow
+from field_app.ui.chosen import Chosen
 from field_app.words import tr
 
 __all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "from_lot", "materials_first", "numbers_of", "placed",
@@ -77,6 +78,7 @@ class Typed:
     note: str = ""
     wood: str = ""
     as_told: str = ""
+    photographs: tuple[Chosen, ...] = ()
     touched: frozenset[str] = frozenset()
 
     def by_hand(self, **changes: Any) -> Typed:

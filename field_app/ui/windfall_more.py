@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import Any
+
 import flet as ft
 
 from field_app.core.cautions import cautions_for
 from field_app.core.materials import MATERIALS
 from field_app.core.units import show_number
 from field_app.ui import parts, theme
+from field_app.ui.chosen import ChosenPictures, chosen_words
 from field_app.ui.day_words import clock_time
 from field_app.ui.leave_fields import LeaveFields, form_of
 from field_app.ui.site_words import leave_words
@@ -22,7 +26,8 @@ __all__ = ["more_section"]
 def more_section(desk: Desk) -> list[ft.Control]:
     """One card of folds."""
     position = [] if desk.typed.adding else [_position(desk)]
-    return [parts.fold_card([*fine_fold(desk), _when(desk), *position, _leave(desk), _note(desk), *_cautions(desk)])]
+    return [parts.fold_card([*fine_fold(desk), _when(desk), *position, _leave(desk), _note(desk),
+                             *_photographs(desk), *_cautions(desk)])]
 
 
 def _when(desk: Desk) -> parts.Fold:
@@ -94,6 +99,20 @@ def _note(desk: Desk) -> parts.Fold:
                       inside=lambda: [parts.field(tr("Note"), desk.typed.note, desk.put("note"), "note",
                                                   desk.at("note"),
                                             hint=tr("the third tree, by the gate"), lines=2)])
+
+
+def _photographs(desk: Desk) -> list[parts.Fold]:
+    """Not for a lot that is there already: its own screen has them."""
+    if desk.corrects is not None:
+        return []
+    chosen = desk.typed.photographs
+
+    def change(made: Callable[[Any], Any]) -> None:
+        desk.edit(lambda before: before.by_hand(photographs=made(before.photographs)))
+
+    return [parts.Fold(tr("photographs"), chosen_words(chosen), opened=desk.is_open("photographs"),
+                       on_toggle=desk.toggle("photographs"), key="photographs-fold",
+                       inside=lambda: [ChosenPictures(chosen, change, "photographs")])]
 
 
 def _cautions(desk: Desk) -> list[parts.Fold]:

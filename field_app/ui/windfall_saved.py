@@ -12,6 +12,7 @@ from field_app.core.problems import Refused
 from field_app.ui import parts
 from field_app.ui.day_words import clock_time, day
 from field_app.ui.lot_words import dye_part, keeping_words, title_of_one
+from field_app.ui.photographs import PhotographRow
 from field_app.ui.state import AppState
 from field_app.ui.undo import undo_bar
 from field_app.words import tr
@@ -34,6 +35,7 @@ def saved_view(route: str, lot: LotNow, app: AppState, decimal: str, again: Call
                      live=True),
         *undo_bar(lot.id),
         *_worth(lot, app, decimal),
+        PhotographRow(lot.id, tr("lot {code}", code=lot.code), f"/lots/{lot.code}", "photograph"),
         parts.quiet_button(tr("See this lot"), parts.going(f"/lots/{lot.code}"), "see-lot"),
     ]
     when = lot.gathered

@@ -14,7 +14,7 @@ from field_app.ui.parts.curves import belief_picture
 from field_app.ui.parts.fields import BACK, DECIMAL, field, keypad, pressed
 from field_app.ui.parts.folds import Fold, fold, fold_card
 from field_app.ui.parts.look_back import count_picture, spots_picture, year_bars
-from field_app.ui.parts.pictures import large_picture, picture_button, picture_row
+from field_app.ui.parts.pictures import large_picture, picture_button, picture_row, small_picture
 from field_app.ui.parts.ranges import range_bar, range_card, range_row, range_words, share_row
 from field_app.ui.parts.season import Mark, Span, Strip, curve_picture, season_line, season_strip
 from field_app.ui.parts.shell import PLACES, Place, page_view
@@ -70,6 +70,7 @@ __all__ = [
     "second",
     "share_row",
     "small",
+    "small_picture",
     "spots_picture",
     "title",
     "year_bars",

@@ -12,7 +12,7 @@ from field_app.ui.guard import guarded
 from field_app.ui.parts import text
 from field_app.words import tr
 
-__all__ = ["large_picture", "picture_button", "picture_row"]
+__all__ = ["large_picture", "picture_button", "picture_row", "small_picture"]
 
 #: The side of a small picture [px]; three of them fit beside each other on a narrow phone.
 _SMALL = 96
@@ -39,13 +39,22 @@ def picture_button(data: bytes | None, said: str, on_click: Callable[..., Any], 
         face = ft.Container(width=_SMALL, height=_SMALL, bgcolor=theme.SAND, alignment=ft.Alignment.CENTER,
                             content=ft.Icon(ft.Icons.PHOTO_OUTLINED, color=theme.BARK, size=28, semantics_label=said))
     else:
-        face = ft.Image(src=data, width=_SMALL, height=_SMALL, fit=ft.BoxFit.COVER, cache_width=_DECODED,
-                        semantics_label=said, gapless_playback=True,
-                        error_content=_lost(tr("can't be shown"), said))
+        face = _picture(data, said)
     style = ft.ButtonStyle(padding=0, bgcolor=theme.SAND, side=ft.BorderSide(1, theme.EDGE),
                            shape=ft.RoundedRectangleBorder(radius=12))
     return ft.Button(face, key=key, style=style, elevation=0, on_click=guarded(on_click),
                      clip_behavior=ft.ClipBehavior.ANTI_ALIAS)
+
+
+def small_picture(data: bytes, said: str) -> ft.Control:
+    """A small picture that is only looked at; said: what a screen reader says of it."""
+    return ft.Container(_picture(data, said), border=ft.Border.all(1, theme.EDGE), border_radius=12,
+                        clip_behavior=ft.ClipBehavior.ANTI_ALIAS)
+
+
+def _picture(data: bytes, said: str) -> ft.Control:
+    return ft.Image(src=data, width=_SMALL, height=_SMALL, fit=ft.BoxFit.COVER, cache_width=_DECODED,
+                    semantics_label=said, gapless_playback=True, error_content=_lost(tr("can't be shown"), said))
 
 
 def _lost(wrong: str, said: str) -> ft.Control:
