@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from field_app.core.problems import Problem, Refused
+from field_app.paper.label_layout import INSIDE, code_side, rows_of
 from field_app.paper.lot_label import LotLabel
 from field_app.paper.page import PAPERS, Page, Paper
 from field_app.paper.qr import draw_code
@@ -18,7 +19,6 @@ __all__ = ["LEAST", "SINGLE", "Grid", "labels_pdf"]
 SINGLE = (100.0, 60.0)
 #: The smallest label on which the code is still read and the words are [mm].
 LEAST = (62.0, 32.0)
-_INSIDE = 2.5  # between the edge of a label and what is on it [mm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,25 +105,7 @@ def labels_pdf(labels: Sequence[LotLabel], *, made: dt.datetime, grid: Grid | No
 
 
 def _draw(page: Page, label: LotLabel, x: float, y: float, width: float, height: float) -> None:
-    """One label: the code on the left, words on the right, and cautions below where there is room."""
-    inside, bottom = width - 2 * _INSIDE, y + height - _INSIDE
-    side = min(height - 2 * _INSIDE, 0.36 * width, 34.0)
-    draw_code(page, label.urn, x + _INSIDE - 1, y + _INSIDE - 1, side)
-    left = x + _INSIDE + side + 1
-    room = x + width - _INSIDE - left
-    at = y + _INSIDE
-    at += page.line(left, at, label.code, min(34.0, 0.62 * height), width=room, bold=True, least=18)
-    tall = height > 45
-    at += page.lines(left, at, label.what, 15 if tall else 11, width=room, most=2, bold=True)
-    for text, size, bold in ((f"{label.mass}, {label.state}", 13.0, True), (label.gathered, 12.0, False)):
-        if at + 4 < bottom:
-            at += page.line(left, at, text, size if tall else 10, width=room, bold=bold, least=8)
-    below = max(at, y + _INSIDE + side - 2) + 0.5
-    if below + 4 > bottom:
-        return
-    below += page.lines(x + _INSIDE, below, label.use_by, 13 if tall else 10, width=inside, most=2, bold=True)
-    for caution in label.cautions:
-        rows = page.wrapped(caution, 10.5, inside)
-        if below + 4.4 * len(rows) > bottom:
-            break
-        below += page.lines(x + _INSIDE, below, caution, 10.5, width=inside)
+    """One label: the code on the left, words beside and below it."""
+    draw_code(page, label.urn, x + INSIDE - 1, y + INSIDE - 1, code_side(width, height))
+    for row in rows_of(page, label, width, height):
+        page.line(x + row.x, y + row.y, row.text, row.size, width=row.width + 0.01, bold=row.bold, least=row.size)

@@ -2,6 +2,8 @@
 
 import datetime as dt
 import io
+import itertools
+from dataclasses import replace
 
 import pypdfium2
 import pytest
@@ -12,8 +14,9 @@ from PIL import ImageDraw
 
 from field_app.core.problems import Refused
 from field_app.paper import Grid, LotLabel, labels_pdf, lot_label
+from field_app.paper.label_layout import SMALLEST, rows_of
 from field_app.paper.labels import SINGLE
-from field_app.paper.page import POINT, printable
+from field_app.paper.page import POINT, Page, printable
 from tests.handover.scene import lots
 
 MADE = dt.datetime.fromisoformat("2026-10-09T18:00:00-02:00")
@@ -102,6 +105,41 @@ def test_the_longest_words_stay_inside_their_label(grid):
     for box in first:
         assert left <= box[0] <= box[2] <= left + width, box
         assert top <= box[1] <= box[3] <= top + height, box
+
+
+def words_on(data):
+    """All words of the first page, in the order in which they were written."""
+    return " ".join(pypdfium2.PdfDocument(io.BytesIO(data))[0].get_textpage().get_text_range().split())
+
+
+@pytest.mark.parametrize("grid", [Grid(), Grid("Letter"), None])
+def test_nothing_is_left_out_of_a_usual_label(grid):
+    """On the sheets and on a label of its own each lot has its state in full, its day, and all of its cautions."""
+    for lot in lots():
+        label = lot_label(lot)
+        words = words_on(labels_pdf([label], made=MADE, grid=grid))
+        for text in (label.code, label.what, f"{label.mass}, {label.state}", label.gathered, label.use_by,
+                     *label.cautions):
+            assert " ".join(text.split()) in words
+        assert "…" not in words
+
+
+@pytest.mark.parametrize("grid", [Grid(), Grid("Letter"), Grid(columns=3, rows=8, side=2, top=4), None])
+def test_of_the_longest_words_until_when_stays_to_the_last(grid):
+    """Where not all has room, the short code and until when are there; no letter is too small to be read."""
+    label = replace(LONG, state="wieder gewogen am 30. September 2026", gathered="Gesammelt am 30. September 2026",
+                    use_by="Verbrauchen bis 30. September 2026, spätestens 30. November 2026")
+    data = labels_pdf([label], made=MADE, grid=grid)
+    assert label.code in words_on(data)
+    assert label.use_by in words_on(data)
+    size = grid.size if grid else SINGLE
+    page = Page(*size, "label", MADE)
+    rows = rows_of(page, label, *size)
+    assert min(row.size for row in rows) >= SMALLEST
+    assert all(page.width_of(row.text, row.size, bold=row.bold) <= row.width + 1e-6 or row.text.endswith("…")
+               for row in rows)
+    for above, below in itertools.pairwise(rows):
+        assert below.y >= above.bottom - 1e-9
 
 
 def test_places_used_up_are_skipped():
