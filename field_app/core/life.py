@@ -23,7 +23,7 @@ from field_app.core.facts import DrawFacts, LotFacts, StepFacts, gathered_at
 from field_app.core.units import Measure, show_si
 from field_app.words import tr
 
-__all__ = ["Draw", "LotLife", "LotState", "Step", "amount_of", "drawn_between", "live", "most_drawable"]
+__all__ = ["Draw", "LotLife", "LotState", "Step", "amount_of", "drawn_between", "left_after", "live", "most_drawable"]
 
 LotState = Literal["gathered", "weighed", "soaked", "boiled", "strained", "dried", "spent", "spoiled"]
 _ENDS = ("spent", "spoiled")
@@ -131,6 +131,13 @@ def live(facts: LotFacts, net: Range, steps: Iterable[Step] = (), draws: Iterabl
     # Taking all that was weighed in several draws leaves dust of rounding, not an overdraft.
     return LotLife(state, since, left, over if over > 1e-9 * base.high else 0.0, measured, float(nuts),
                    done, taken, misfits)
+
+
+def left_after(facts: LotFacts, net: Range, life: LotLife, draw: Draw) -> Range:
+    """What was left of a lot right after one of its draws [its unit then], as far as is known now."""
+    order = (draw.at, draw.hlc)
+    steps = [step for step in life.steps if step.at <= draw.at]
+    return live(facts, net, steps, [one for one in life.draws if (one.at, one.hlc) <= order]).left
 
 
 def drawn_between(base: Range, draws: Iterable[Draw], since: dt.datetime | None, until: dt.datetime | None) -> Range:

@@ -34,7 +34,7 @@ def ClothLists() -> ft.View:
     services, app = use_services(), use_app()
     lists = ft.use_memo(lambda: cloth_lists(services.book), [services.book.change_mark(), app.done])
     decimal = services.decimal
-    body: list[ft.Control] = [*undo_bar()]
+    body: list[ft.Control] = []
     for one in lists:
         body.append(parts.card(
             [parts.lead(one.name), parts.second(one.words), parts.range_row(tr("together"), one.mass, decimal=decimal)],
@@ -48,7 +48,7 @@ def ClothLists() -> ft.View:
         mass = total((one.mass for one in lists), unit="kg")
         title = tr_n("{n} list, {mass} of cloth", "{n} lists, {mass} of cloth", len(lists),
                      mass=cloth_mass_words(mass, decimal=decimal))
-    return parts.page_view(_HOME, tr("What is to be dyed"), title, body, back="/dye-day",
+    return parts.page_view(_HOME, tr("What is to be dyed"), title, body, undo=undo_bar(), back="/dye-day",
                            dock=parts.main_button(tr("Make a list"), parts.going(f"{_HOME}/new"), "cloth-new",
                                                   icon=ft.Icons.ADD))
 

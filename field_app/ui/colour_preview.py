@@ -103,7 +103,6 @@ def ColourPreview() -> ft.View:
         lambda: _columns(looked, cloth, stuff, palette), [*where, looked.shade, looked.way, cloth, in_force])
     ground, at = looked.cell
     body: list[ft.Control] = [
-        *undo_bar(ABOUT),
         parts.card([
             parts.second(label_of(palette)),
             before(cloth, tone(colour_of(reflectance_of(cloth)).lab)),
@@ -121,7 +120,7 @@ def ColourPreview() -> ft.View:
     kicker = tr("{stuff}, {shade}, on {cloth}", shade=shade_words(looked.shade), cloth=cloth_words(cloth),
                 stuff=tr("Lot {lot}", lot=lot.code) if lot else tr(stuff.name))
     return parts.page_view(
-        f"{home}/colour", kicker, _title(looked, columns), body, back=home,
+        f"{home}/colour", kicker, _title(looked, columns), body, undo=undo_bar(ABOUT), back=home,
         dock=parts.main_button(tr("Note a swatch of your own"), parts.going(
             f"{home}/swatch" if lot else "/dye-day/colour/swatch"), "colour-swatch"))
 

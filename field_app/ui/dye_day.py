@@ -49,7 +49,7 @@ def DyeDay() -> ft.View:
     open_still = [plan for plan in held if not plan.done and plan.facts.day < today]
     done = [plan for plan in reversed(held) if plan.done]
     title = _coming(to_come[0], today) if to_come else tr("No dye day is planned")
-    body: list[ft.Control] = [*undo_bar()]
+    body: list[ft.Control] = []
     if not held:
         body.append(parts.notice(
             "advice", tr("Plan one"),
@@ -60,7 +60,7 @@ def DyeDay() -> ft.View:
     body += _cards(services.book, done, tr("Done"))
     body += [_way(*way) for way in WAYS]
     return parts.page_view(
-        "/dye-day", tr("Liquor, cloth and colour"), title, body,
+        "/dye-day", tr("Liquor, cloth and colour"), title, body, undo=undo_bar(),
         dock=parts.main_button(tr("Plan a dye day"), parts.going("/dye-day/plan/new"), "plan-new", icon=ft.Icons.ADD),
         place="dye-day")
 

@@ -53,7 +53,7 @@ def OneFigure() -> ft.View:
     shown = shown_range(now)
     title = f"{begun(words)}: {parts.range_words(shown, decimal=services.decimal)}"
     places = places_for(default.key, app.sites, lookup.records)
-    body: list[ft.Control] = [*undo_bar(figure_about(default.key, name))]
+    body: list[ft.Control] = []
     if len(places) > 1:
         body += [parts.second(tr("As it holds")), parts.chips(places, site, set_site, "place")]
     body += [*_apart(one), _picture(words, row, one, services.decimal), _source(row, one)]
@@ -69,7 +69,8 @@ def OneFigure() -> ft.View:
                                          expand=True))
     dock.append(parts.main_button(tr("Set your own"), parts.going(f"{here}/{name}/set{where}"), "figure-set"))
     kicker = f"{tr(default.name)} · {site_words(services.book, site)}"
-    return parts.page_view(path, kicker, title, body, back=f"/materials/{default.key}", dock=dock)
+    return parts.page_view(path, kicker, title, body, undo=undo_bar(figure_about(default.key, name)),
+                           back=f"/materials/{default.key}", dock=dock)
 
 
 def _apart(one: Learnt | None) -> list[ft.Control]:

@@ -21,6 +21,7 @@ from field_app.ui.history_words import apart_notice
 from field_app.ui.life_words import gone, keeping_now, title_now, touched
 from field_app.ui.lot_colour import LotColour
 from field_app.ui.lot_life import TakeBack, draws_card, life_card, life_notices, take_button
+from field_app.ui.lot_steps import steps_card
 from field_app.ui.lot_words import dye_part, edge_of, fix_words, keeping_words, typed_rows
 from field_app.ui.photographs import PhotographRow
 from field_app.ui.printing import PrintButton
@@ -40,8 +41,8 @@ def Lot() -> ft.View:
     params, path = ft.use_route_params(), ft.use_view_path()
     lot = ft.use_memo(lambda: services.book.lot(params.get("id", "")), [params.get("id", ""), state.lots])
     today, decimal = state.today(), services.decimal
-    body = [*undo_bar(lot.id), *apart_notice(lot, state.apart), *life_notices(lot, decimal),
-            *life_card(lot, today, decimal)]
+    body = [*apart_notice(lot, state.apart), *life_notices(lot, decimal),
+            *life_card(lot, today, decimal), *steps_card(lot)]
     try:
         body += _worth(lot, state.estimate(lot), today, decimal)
     except Refused as refused:
@@ -59,7 +60,8 @@ def Lot() -> ft.View:
     return parts.page_view(
         path, tr("Lot {lot} · {tree} · {day}", lot=lot.code, tree=lot.site_name,
                  day=day(lot.gathered.date(), today)),
-        title_now(lot, decimal=decimal), body, back="/lots", dock=_dock(lot))
+        title_now(lot, decimal=decimal), body, back="/lots", dock=_dock(lot),
+        undo=undo_bar(lot.id))
 
 
 def _dock(lot: LotNow) -> list[ft.Control]:

@@ -39,12 +39,12 @@ def LotHistory() -> ft.View:
     told, open_ones = ft.use_memo(lambda: (history(book, found.id)[::-1], apart(book.log_book, of=found.id)),
                                   [found.id, state.lots, state.apart])
     names = ft.use_memo(lambda: names_of(book), [state.lots])
-    body: list[ft.Control] = [*undo_bar(found.id), *settle_cards(open_ones, found.id, names),
+    body: list[ft.Control] = [*settle_cards(open_ones, found.id, names),
                               *(_entry(one, names, book, state.today()) for one in told[:shown])]
     if len(told) > shown:
         body.append(parts.outline_button(tr("Show more"), lambda: set_shown(shown + _PAGE), "history-more"))
     return parts.page_view(path, tr("Lot {lot} · newest first", lot=found.name), _title(told, len(open_ones)), body,
-                           back=f"/lots/{key}")
+                           undo=undo_bar(found.id), back=f"/lots/{key}")
 
 
 def _title(told: Sequence[Told], open_ones: int) -> str:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 
 import flet as ft
 
-from field_app.core.life import Draw
+from field_app.core.life import Draw, left_after
 from field_app.core.lots import LotNow
 from field_app.core.units import show_si
 from field_app.ui import parts, theme
@@ -94,7 +94,10 @@ def _draw(lot: LotNow, draw: Draw, today: dt.date, decimal: str) -> ft.Control:
     def take_back() -> None:
         app.withdraw(lot.id, draw.id, tr("{amount} put back to {lot}", amount=amount, lot=lot.code))
 
-    words: Sequence[ft.Control] = [parts.body(amount, bold=True), parts.second(drawn_words(draw, today))]
+    after = left_after(lot.facts, lot.net, lot.life, draw)
+    words: Sequence[ft.Control] = [
+        parts.body(amount, bold=True), parts.second(drawn_words(draw, today)),
+        parts.second(tr("left then: {amount}", amount=parts.range_words(after)))]
     return ft.Row(
         [ft.Column(list(words), spacing=0, expand=True),
          parts.quiet_button(tr("Put back"), take_back, f"draw-back-{draw.id[-8:]}")], spacing=theme.GRID)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 from dataclasses import dataclass
 from typing import get_args
+from urllib.parse import parse_qs, urlsplit
 
 import flet as ft
 
@@ -79,7 +80,8 @@ def LotStep() -> ft.View:
     services, app = use_services(), use_app()
     key, path = ft.use_route_params().get("id", ""), ft.use_view_path()
     lot = ft.use_memo(lambda: services.book.lot(key), [key, app.lots])
-    sheet = use_sheet(f"step {lot.id}", lambda: _begin(lot))
+    asked = ft.use_memo(lambda: _asked_step(ft.context.page.route or ""), [])
+    sheet = use_sheet(f"step {lot.id} {asked}", lambda: _begin(lot, asked))
     typed = sheet.typed
 
     def save() -> None:
@@ -96,8 +98,18 @@ def LotStep() -> ft.View:
         back=f"/lots/{lot.code}")
 
 
-def _begin(lot: LotNow) -> StepTyped:
-    step = _likely(lot.life)
+def _asked_step(route: str) -> str:
+    """The step that an address asks for, or empty.
+
+    >>> _asked_step("/lots/904D/step?did=soaked"), _asked_step("/lots/904D/step?did=eaten")
+    ('soaked', '')
+    """
+    asked = parse_qs(urlsplit(route).query).get("did", [""])[0]
+    return asked if asked in get_args(StepKind) else ""
+
+
+def _begin(lot: LotNow, asked: str) -> StepTyped:
+    step = asked or _likely(lot.life)
     return StepTyped(step=step, unit=_unit_for(step, "kg"))
 
 

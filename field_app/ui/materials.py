@@ -58,14 +58,14 @@ def MaterialFigures() -> ft.View:
     title = (tr("{name}: {figures} figures, {own} of them your own", name=name, figures=figures, own=count) if count
              else tr("{name}: {figures} figures, none of them your own yet", name=name, figures=figures))
     places = places_for(default.key, app.sites, lookup.records)
-    body: list[ft.Control] = [*undo_bar()]
+    body: list[ft.Control] = []
     if len(places) > 1:
         body += [parts.second(tr("As it holds")), parts.chips(places, site, set_site, "place")]
     body += [_Section(default.key, site, heading, names, services.decimal) for heading, names in sections_of(stuff)]
     if any(part.shows_ripeness for part in stuff.parts):
         body.append(_Ripeness())
     return parts.page_view(
-        path, stuff.botanical, title, body, back="/materials",
+        path, stuff.botanical, title, body, undo=undo_bar(), back="/materials",
         dock=parts.main_button(tr("Note a test"), parts.going(f"/materials/{default.key}/test?site={site}"),
                                "note-test"))
 

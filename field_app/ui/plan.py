@@ -73,7 +73,6 @@ def Plan() -> ft.View:
 
     title = tr("{name} is done", name=held.name) if held.done else plan_title(facts, work, decimal)
     body: list[ft.Control] = [
-        *undo_bar(held.id),
         *(parts.notice("refused", headline(problem), problem.fix, live=True) for problem in refused),
         *(parts.notice("caution", begun(problem.what), problem.fix) for problem in work.problems if not held.done),
         *(_bath(bath, liquor, decimal) for liquor in work.liquors for bath in liquor.baths),
@@ -98,6 +97,7 @@ def Plan() -> ft.View:
     if held.done:
         dock = [parts.main_button(tr("Plan another day"), parts.going("/dye-day/plan/new"), "plan-another")]
     return parts.page_view(path, f"{held.name} · {full_day(facts.day, app.today())}", title, body, dock=dock,
+                           undo=undo_bar(held.id),
                            dock_note="" if held.done else tr("Done takes what was planned from its lots."),
                            back="/dye-day")
 

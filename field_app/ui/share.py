@@ -193,7 +193,6 @@ def Share() -> ft.View:
     can = device is not None and not seen.busy
     sends = device is not None and device.has_share_sheet
     body: list[ft.Control] = [
-        *undo_bar(),
         *sections.came_in(seen.busy, seen.share, seen.kind, seen.heading, seen.lines, _elsewhere(seen.problems), names,
                  fault=seen.fault),
         *_ask(seen.asking, desk.agreed, lambda: set_seen(_NOTHING)),
@@ -207,7 +206,8 @@ def Share() -> ft.View:
         *sections.aside_section(found.aside, names, services.book.now()),
     ]
     return parts.page_view(
-        path, tr("With the others who gather"), _title(len(found.apart), len(found.devices)), body, back="/dye-day",
+        path, tr("With the others who gather"), _title(len(found.apart), len(found.devices)), body, undo=undo_bar(),
+        back="/dye-day",
         dock=parts.main_button(tr("Send my group file"), desk.send, "share-send", disabled=not can) if sends
         else parts.main_button(tr("Write my group file"), desk.file, "share-write", disabled=not can),
         dock_note=tr("Exact places are inside: only for people who may know the trees."))

@@ -94,7 +94,6 @@ def Tree() -> ft.View:
             dock_note=not_kept(problems, LEAVE_CALLED), back="/trees")
     looks = looks_at(services.book, site.id)
     body: list[ft.Control] = [
-        *undo_bar(site.id),
         _leave_card(site, today, lambda: set_changing(True)),
         TreeSeason(site.id),
         _position_card(site, services.decimal),
@@ -109,7 +108,7 @@ def Tree() -> ft.View:
     if len(lots) > shown:
         body.append(parts.outline_button(tr("Show more"), lambda: set_shown(shown + _LOTS), "tree-more"))
     return parts.page_view(
-        path, kicker, title, body, back="/trees",
+        path, kicker, title, body, undo=undo_bar(site.id), back="/trees",
         dock=[parts.outline_button(tr("Note a look"), parts.going(f"{site_route(site.id)}/look"), "tree-look",
                                    main=True,
                                    expand=True),

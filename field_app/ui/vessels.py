@@ -52,7 +52,7 @@ def Vessels() -> ft.View:
     pots = sum(one.facts.vessel == "pot" for one in owned)
     pails = len(owned) - pots
     title = f"{_many(pots, 'pot')} and {_many(pails, 'pail')}" if owned else tr("Your pots and pails")
-    body: list[ft.Control] = [*undo_bar("vessels")]
+    body: list[ft.Control] = []
     if not owned:
         body.append(parts.notice(
             "advice", tr("Measure them once"),
@@ -64,7 +64,8 @@ def Vessels() -> ft.View:
         if caution := MADE_OF[one.facts.made_of].caution:
             lines.append(parts.second(caution))
         body.append(parts.card(lines, on_click=parts.going(f"/pots/{one.id}"), key=f"vessel-{one.name}"))
-    return parts.page_view("/pots", tr("What you gather in and dye in"), title, body, back="/",
+    return parts.page_view("/pots", tr("What you gather in and dye in"), title, body,
+                           undo=undo_bar("vessels"), back="/",
                            dock=parts.main_button(tr("Add a pot or pail"), parts.going("/pots/new"), "vessel-add",
                                                   icon=ft.Icons.ADD))
 

@@ -33,7 +33,6 @@ def saved_view(route: str, lot: LotNow, app: AppState, decimal: str, again: Call
     body: list[ft.Control] = [
         parts.notice("good", tr("Saved as {code}", code=lot.code), tr("Write the code on the pail."), key="saved",
                      live=True),
-        *undo_bar(lot.id),
         *_worth(lot, app, decimal),
         PhotographRow(lot.id, tr("lot {code}", code=lot.code), f"/lots/{lot.code}", "photograph"),
         parts.quiet_button(tr("See this lot"), parts.going(f"/lots/{lot.code}"), "see-lot"),
@@ -42,7 +41,7 @@ def saved_view(route: str, lot: LotNow, app: AppState, decimal: str, again: Call
     return parts.page_view(
         route, tr("Lot {code} · {site_name} · {day}, {clock_time}", code=lot.code, site_name=lot.site_name,
                   day=day(when.date(), today), clock_time=clock_time(when)),
-        title_of_one(lot, decimal=decimal), body, back="/",
+        title_of_one(lot, decimal=decimal), body, undo=undo_bar(lot.id), back="/",
         dock=[parts.outline_button(tr("Another load"), again, "another", main=True, expand=True),
               parts.main_button(tr("Done"), parts.going("/"), "done")])
 

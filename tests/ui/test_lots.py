@@ -4,9 +4,11 @@ import datetime as dt
 
 import pytest
 
+from field_app.core.deeds import DrawForm, StepForm
 from field_app.core.facts import LotFacts
 from field_app.core.records import Draft
 from field_app.ui.lot_words import keeping, keeping_words, stuff_words, wants_using
+from field_app.ui.lots_order import HURRY_WORDS, by_hurry, hurry_of
 from tests.ui.fieldwork import DAY, FieldBag, on_screen, play
 
 
@@ -58,8 +60,8 @@ def test_the_title_counts_mass_lots_and_what_wants_using(bag):
     play(walk)
 
 
-def test_120_lots_come_in_pages_newest_first(bag):
-    """50 at a time; the title speaks of all of them; each is there once, in the order of days."""
+def test_120_lots_come_in_pages_by_how_soon_they_spoil(bag):
+    """50 at a time; the title speaks of all of them; what spoils first comes first, what has turned after it."""
     async def walk():
         site = bag.tree("Mill lane")
         lots = [bag.lot(site, days_ago=day, gross="2", tare="") for day in range(120)]
@@ -69,7 +71,12 @@ def test_120_lots_come_in_pages_newest_first(bag):
         def shown():
             return [key.removeprefix("lot-") for key in on_screen(d) if key.startswith("lot-")]
 
+        soon = next(at for at, lot in enumerate(lots) if hurry_of(lot, DAY.date()) == "past")
+        assert 5 < soon < 15
+        lots[:soon] = lots[:soon][::-1]
         assert shown() == [lot.code for lot in lots[:50]]
+        heads = [text for text in d.texts() if text in HURRY_WORDS.values()]
+        assert heads == ["Use first", "Past its best"]
         assert "Show 50 more of 70" in d.texts()
         await d.tap("lots-more")
         assert shown() == [lot.code for lot in lots[:100]]
@@ -232,3 +239,17 @@ def test_many_that_were_taken_back_come_a_page_at_a_time(bag, monkeypatch):
         assert (len(rows), "lots-back-more" in rows) == (3, False)
         d.check_alive()
     play(walk)
+
+
+def test_the_order_is_that_of_the_hurry(bag):
+    """What wants using first, then what is past its best, good for longer, what keeps, and what is used up."""
+    site = bag.tree("Mill lane")
+    used, dry, wet, old, soon, sooner = (
+        bag.lot(site), bag.lot(site, condition="air-dry", part="hull", gross="4", tare=""), bag.lot(site, days_ago=9),
+        bag.lot(site, days_ago=40), bag.lot(site, days_ago=1), bag.lot(site, days_ago=6))
+    bag.book.draw(used.id, DrawForm("13.1 kg"))
+    bag.book.step(wet.id, StepForm("soaked"))
+    found = by_hurry(bag.book.lots(limit=-1), DAY.date())
+    assert [(hurry, [lot.id for lot in lots]) for hurry, lots in found] == [
+        ("soon", [sooner.id, soon.id]), ("past", [old.id]), ("good", [wet.id]), ("keeps", [dry.id]),
+        ("gone", [used.id])]

@@ -29,6 +29,7 @@ _COLUMNS: dict[str | ft.ResponsiveRowBreakpoint, ft.Number] = {"xs": 12, "md": 1
 
 def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *,
               dock: Sequence[ft.Control] | ft.Control | None = None, dock_note: str | ft.Control = "",
+              undo: Sequence[ft.Control] = (),
               place: Place | None = None, back: str | None = None,
               kicker_end: Sequence[ft.Control] = (),
               scroller: ft.Ref[ft.Column] | None = None) -> ft.View:
@@ -37,6 +38,7 @@ def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *
     kicker: where, when and how sure, in one small line above the title; title: the screen's answer;
     body: what scrolls, twelve pixels apart; dock: the main action, or an outline and the main action;
     dock_note: a short line under it, such as a caution;
+    undo: the way back from what was done last, above the dock where the thumb is;
     place: the place this is the root of, which shows the bottom bar;
     back: for any other screen, the route its back arrow goes to (the level above, if not given);
     kicker_end: small controls at the end of the kicker's line; scroller: gets the column that scrolls.
@@ -58,6 +60,9 @@ def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *
     middle = ft.Column([_narrow(inside)], scroll=ft.ScrollMode.AUTO, expand=True, ref=scroller,
                        horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
     foot: list[ft.Control] = []
+    if undo:
+        foot.append(_narrow(ft.Container(ft.Column(list(undo), tight=True, spacing=0), padding=ft.Padding(
+            left=theme.MARGIN, right=theme.MARGIN, top=10, bottom=0 if dock is not None else 12))))
     if dock is not None:
         foot.append(_dock(dock if isinstance(dock, Sequence) else [dock], dock_note))
     if root:
