@@ -153,8 +153,7 @@ def site_add(call: Call, /, name: str, position: str, materials: tuple[str, ...]
     if for_programs:
         as_json(site_json(added, book.now().date()))
     else:
-        click.echo(tr("{name} is added. {leave_words}", name=added.name,
-                      leave_words=leave_words(added, book.now().date())))
+        click.echo(tr("{name} is added. {leave}", name=added.name, leave=leave_words(added, book.now().date())))
 
 
 @site.command("list")
@@ -229,10 +228,10 @@ def log(call: Call, /, site_name: str, new_site: str, position: str, material: s
     if for_programs:
         as_json(lot_json(lot, book.now().date()))
     else:
-        click.echo(tr("Saved as lot {code}: {lot_words} from {site_name}.", code=lot.code, lot_words=lot_words(lot),
-                      site_name=lot.site_name))
+        click.echo(tr("Saved as lot {code}: {stuff} from {place}.", code=lot.code, stuff=lot_words(lot),
+                      place=lot.site_name))
         for caution in cautions_for(lot.facts.material, lot.facts.part, moment="gather")[:3]:
-            say(caution.short)
+            say(tr(caution.short))
 
 
 @main.command()
@@ -300,10 +299,11 @@ def handover(call: Call, file: Path, codes: tuple[str, ...], named: tuple[str, .
     if for_programs:
         as_json({"file": str(file), "bytes": len(data), "lots": count})
     else:
-        where = tr("exact places") if places == 6 else tr("places rounded to {value:g}°", value=10 ** (-places))
-        many = f"{count} lot{'' if count == 1 else 's'}"
-        click.echo(tr("{file}: {it}, {where}, with their names.", file=file, it=many, where=where) if names
-                    else tr("{file}: {it}, {where}, without their names.", file=file, it=many, where=where))
+        rounded = (tr("exact places") if places == 6
+                   else tr("places rounded to {degrees:g}°", degrees=10 ** (-places)))
+        said = {"file": file, "lots": tr_n("{n} lot", "{n} lots", count), "places": rounded}
+        click.echo(tr("{file}: {lots}, {places}, with their names.", **said) if names
+                   else tr("{file}: {lots}, {places}, without their names.", **said))
 
 
 @main.command()
@@ -393,8 +393,8 @@ def demo(folder: Path, for_programs: bool) -> None:
     else:
         click.echo(tr("{folder} holds {sites} places and {count} lots of an island that does not exist.",
                       folder=folder, sites=sites, count=count))
-        say(tr("Open it in its season: field-app --data {folder} --as-of {SEASON_DAY}", folder=folder,
-               SEASON_DAY=SEASON_DAY.isoformat()))
+        say(tr("Open it in its season: field-app --data {folder} --as-of {time}", folder=folder,
+               time=SEASON_DAY.isoformat()))
 
 
 for further in (*TABLE, *OWN, *TIMING, *ROUND, *SEASON, *CLOTH, *COLOUR, *SWATCH, *PLANNED, *PAPER, *PICTURES, *SHARED,

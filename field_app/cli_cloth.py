@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_words import row
 from field_app.core.bath import ASSUMED_WORDS
 from field_app.core.cloth_lists import ClothForm, ClothNow
 from field_app.core.cloth_text import read_cloths
@@ -25,12 +26,12 @@ from field_app.core.showing import show_range
 from field_app.core.stock import in_store
 from field_app.core.units import read_measure, whose_gallons
 from field_app.store import FieldBook, add_cloth, change_cloth, cloth_list, cloth_lists
-from field_app.words import later, tr
+from field_app.words import basis_words, mid, shade_words, tr
 
 __all__ = ["COMMANDS"]
 
-_CLOTH_HELP = later("Such as \"wool 3 kg\", \"cotton 3 m2 120 g/m2\", \"silk 2 yd 45 in 8 momme\" or \"2 shirts "
-                    "linen\"; repeat it.")
+_CLOTH_HELP = ('Such as "wool 3 kg", "cotton 3 m2 120 g/m2", "silk 2 yd 45 in 8 momme" or "2 shirts linen"; '
+               "repeat it.")
 
 
 def _items(book: FieldBook, cloth: tuple[str, ...], names: tuple[str, ...]) -> tuple[ClothItem, ...]:
@@ -38,8 +39,8 @@ def _items(book: FieldBook, cloth: tuple[str, ...], names: tuple[str, ...]) -> t
     items = read_cloths(cloth, where="--cloth") if cloth else ()
     listed = tuple(item for name in names for item in cloth_list(book, name).items)
     if not items and not listed:
-        raise refuse("--cloth", tr("no cloth was given"), tr("Type it as in --cloth \"wool 3 kg\", or name a list with "
-                                                         "--list."))
+        raise refuse("--cloth", tr("no cloth was given"),
+                     tr("Type it as in --cloth \"wool 3 kg\", or name a list with --list."))
     return (*items, *listed)
 
 
@@ -71,41 +72,47 @@ def need(call: Call, cloth: tuple[str, ...], names: tuple[str, ...], shade: str,
     if for_programs:
         as_json({**found.as_json(), "items": [item.as_json() for item in items]})
         return
-    for line in _need_lines(found, items, stuff.name.lower(), stuff.parts[-1].name):
+    for line in _need_lines(found, items, mid(tr(stuff.name)), mid(tr(stuff.parts[-1].name))):
         click.echo(line)
 
 
 def _need_lines(found: Need, items: tuple[ClothItem, ...], name: str, part: str) -> Iterator[str]:
     fruit = found.whole_fruit is not None
-    yield tr("{cloth_line}, to dye {shade} with {name}:", cloth_line=_cloth_line(items), shade=found.shade, name=name)
+    yield tr("{cloth}, to dye {shade} with {stuff}:", cloth=_cloth_line(items), shade=shade_words(found.shade),
+             stuff=name)
     if found.whole_fruit is not None:
-        yield f"  {'whole fruit':<18}{show_range(found.whole_fruit)}"
-    yield f"  {f'or fresh {part}':<18}{show_range(found.hull_fresh)}" if fruit else (
-        f"  {f'fresh {part}':<18}{show_range(found.hull_fresh)}")
-    yield f"  {'or air-dry':<18}{show_range(found.air_dry)}"
-    yield f"  {'in store':<18}{show_range(found.in_store)} as air-dry"
+        yield row(tr("whole fruit"), show_range(found.whole_fruit), 18)
+    yield row(tr("or fresh {part}", part=part) if fruit else tr("fresh {part}", part=part),
+              show_range(found.hull_fresh), 18)
+    yield row(tr("or air-dry"), show_range(found.air_dry), 18)
+    yield row(tr("in store"), _air_dry(found.in_store), 18)
     if found.in_store.high > 0:
-        fresh = found.still_fruit or found.still_hull
-        yield f"  {'still to gather':<18}{show_range(found.still_to_gather)} as air-dry"
-        yield f"  {'':<18}{show_range(fresh)} as {'whole fruit' if fruit else f'fresh {part}'}"
-    yield f"  {'by the bath':<18}{show_range(found.by_bath)} as air-dry"
-    yield from (f"  {words}" for words in (*found.words, *_plant_words(items), ASSUMED_WORDS))
+        fresh = show_range(found.still_fruit or found.still_hull)
+        yield row(tr("still to gather"), _air_dry(found.still_to_gather), 18)
+        yield row("", tr("{mass} as whole fruit", mass=fresh) if fruit
+                  else tr("{mass} as fresh {part}", mass=fresh, part=part), 18)
+    yield row(tr("by the bath"), _air_dry(found.by_bath), 18)
+    yield from (f"  {words}" for words in (*found.words, *_plant_words(items), tr(ASSUMED_WORDS)))
     yield tr("Why:")
     yield from _reason_lines(found)
+
+
+def _air_dry(mass: Range) -> str:
+    return tr("{mass} as air-dry", mass=show_range(mass))
 
 
 def _reason_lines(found: Need) -> Iterator[str]:
     for reason in found.reasons():
         source = f" ({reason.source})" if reason.source else ""
-        yield f"  {reason.name}: {reason.value}, {reason.basis}{source}"
+        yield f"  {reason.name}: {reason.value}, {basis_words(reason.basis)}{source}"
 
 
 def _plant_words(items: tuple[ClothItem, ...]) -> tuple[str, ...]:
-    return (CELLULOSE_WORDS,) if any(FIBRES[item.fibre].kind == "cellulose" for item in items) else ()
+    return (tr(CELLULOSE_WORDS),) if any(FIBRES[item.fibre].kind == "cellulose" for item in items) else ()
 
 
 def _cloth_line(items: tuple[ClothItem, ...]) -> str:
-    return ", ".join(f"{fibre} {show_range(mass)}" for fibre, mass in by_fibre(items).items())
+    return ", ".join(f"{tr(fibre)} {show_range(mass)}" for fibre, mass in by_fibre(items).items())
 
 
 @click.group()
@@ -122,7 +129,7 @@ def _list_json(one: ClothNow) -> dict[str, Any]:
 def _list_lines(one: ClothNow) -> Iterator[str]:
     yield f"{one.name}: {one.words}"
     yield from (f"  {item.text} · {item.words}" for item in one.items)
-    yield from (f"  {fibre:<10}{show_range(mass)}" for fibre, mass in by_fibre(one.items).items())
+    yield from (row(tr(fibre), show_range(mass), 10) for fibre, mass in by_fibre(one.items).items())
     if one.facts.note:
         yield f"  {one.facts.note}"
 
@@ -266,9 +273,8 @@ def _amount(dose: HelperDose) -> str:
     one = dose.helper
     if dose.grams is not None and one.wof is not None:
         share = Range(one.wof.low * 100, one.wof.central * 100, one.wof.high * 100, "%")
-        return tr("{show_range}, {show_range2} of the cloth's weight", show_range=show_range(dose.grams),
-                  show_range2=show_range(share))
-    return f"{show_range(one.bath)}" if one.bath is not None else tr("as its label says")
+        return tr("{mass}, {share} of the cloth's weight", mass=show_range(dose.grams), share=show_range(share))
+    return show_range(one.bath) if one.bath is not None else tr("as its label says")
 
 
 def _helper_lines(items: tuple[ClothItem, ...], doses: tuple[HelperDose, ...], rinse: Rinsing) -> Iterator[str]:
@@ -276,17 +282,17 @@ def _helper_lines(items: tuple[ClothItem, ...], doses: tuple[HelperDose, ...], r
     for dose in doses:
         one = dose.helper
         heat = f", {one.celsius[0]}–{one.celsius[1]} °C" if one.celsius else ""
-        yield f"  {dose.fibre}: {one.name} {one.does}: {_amount(dose)}{heat} ({one.source})"
-        yield f"    {dose.words}"
+        yield f"  {tr(dose.fibre)}: {tr(one.name)} {tr(one.does)}: {_amount(dose)}{heat} ({tr(one.source)})"
+        yield f"    {tr(dose.words)}"
     if not doses:
         yield tr("  None of it is for this cloth.")
-    yield tr("  rinse {show_range} times, {show_range2} of water in all", show_range=show_range(rinse.changes),
-             show_range2=show_range(rinse.litres))
-    yield f"  {rinse.words}"
+    yield tr("  rinse {count} times, {volume} of water in all", count=show_range(rinse.changes),
+             volume=show_range(rinse.litres))
+    yield f"  {tr(rinse.words)}"
     yield from (f"  {words}" for words in _plant_words(items))
     for caution in dict.fromkeys(caution for dose in doses for caution in dose.helper.told()):
-        yield f"  {caution.title}. {caution.text} {caution.advice}"
-    yield f"  {LABEL}"
+        yield f"  {tr(caution.title)}. {tr(caution.text)} {tr(caution.advice)}"
+    yield f"  {tr(LABEL)}"
 
 
 @click.command("old-recipe")
@@ -335,26 +341,24 @@ def old_recipe(call: Call, cloth: tuple[str, ...], taken: tuple[str, ...], gallo
 
 def _old_lines(recipe: OldRecipe, lines: tuple[Converted, ...], own: tuple[ClothItem, ...],
                reaches: Reach | None) -> Iterator[str]:
-    yield tr("On {cloth_line}:", cloth_line=_cloth_line(recipe.cloth))
+    yield tr("On {cloth}:", cloth=_cloth_line(recipe.cloth))
     for line in lines:
         share = line.share
-        parts = [f"{show_amount(line.old)} then"]
+        parts = [tr("{amount} then", amount=show_amount(line.old))]
         if share.unit == "1":
-            parts.append(tr("{show_range} of the cloth's weight",
-                            show_range=show_range(Range(share.low * 100, share.central * 100, share.high * 100, "%"))))
+            percent = show_range(Range(share.low * 100, share.central * 100, share.high * 100, "%"))
+            parts.append(tr("{share} of the cloth's weight", share=percent))
         else:
-            parts.append(tr("{show_range} of cloth", show_range=show_range(share)))
+            parts.append(tr("{share} of cloth", share=show_range(share)))
         if line.strength is not None:
-            parts.append(tr("{show_range} of its water", show_range=show_range(line.strength)))
-        yield f"  {line.taking.text} ({line.taking.name}): {', '.join(parts)}"
+            parts.append(tr("{share} of its water", share=show_range(line.strength)))
+        yield f"  {line.taking.text} ({tr(line.taking.name)}): {', '.join(parts)}"
         if line.band is not None and line.air_dry is not None:
             air = line.air_dry
-            yield (tr("    as air-dry {show_range}, by custom {words}",
-                      show_range=show_range(Range(air.low * 100, air.central * 100, air.high * 100, "%")),
-                      words=line.band.words))
+            percent = show_range(Range(air.low * 100, air.central * 100, air.high * 100, "%"))
+            yield tr("    as air-dry {share}, by custom {shade}", share=percent, shade=line.band.words)
         if line.today is not None:
-            yield tr("    for {cloth_line}: {show_amount}", cloth_line=_cloth_line(own),
-                     show_amount=show_amount(line.today))
+            yield tr("    for {cloth}: {amount}", cloth=_cloth_line(own), amount=show_amount(line.today))
         if line.words:
             yield f"    {line.words}"
     yield from (f"  {words}" for words in recipe.stated)

@@ -64,10 +64,10 @@ def _lines(columns: Sequence[Column], grounds: Sequence[Ground], palette: Palett
     yield tr("The cloth before: {hex}, L* {light}, a* {a}, b* {b}; {tone}", hex=base.hex, light=light, a=a, b=b,
              tone=tone(base.lab))
     for column in columns:
-        yield tr("{words}: depth {depth_words}, {words2}", words=column.words, depth_words=_depth_words(column),
-                 words2=column.dyed.band.words)
+        yield tr("{bath}: depth {depth}, {shade}", bath=column.words, depth=_depth_words(column),
+                 shade=column.dyed.band.words)
         for ground in grounds:
-            yield _colour_line(GROUND_WORDS[ground], column.colours[ground])
+            yield _colour_line(tr(GROUND_WORDS[ground]), column.colours[ground])
     yield tr("Each colour: lightest, expected, darkest; ΔE (CIEDE2000) is from the cloth before.")
     yield label_of(palette)
 
@@ -131,7 +131,7 @@ def preview(call: Call, /, key: str, lot: str, base: str, mordant: Ground | None
         each = hours[0] if hours else _EACH
         made = load_after_load if baths else dip_after_dip
         columns = made(cloth, pot, palette, each, baths or dips or 1)
-        head = tr("{show_hours} in the bath each time", show_hours=show_hours(each))
+        head = tr("{time} in the bath each time", time=show_hours(each))
     else:
         columns = after_times(cloth, pot, palette, hours or TIMES)
         head = tr("one bath")
@@ -144,12 +144,12 @@ def preview(call: Call, /, key: str, lot: str, base: str, mordant: Ground | None
         as_json({"material": stuff.key, "base": before.as_json(), "columns": cells, "label": label_of(palette),
                  "own_swatches": palette.own, "reasons": _reasons(columns, grounds)})
         return
-    click.echo(tr("{name}, {head}, 30 L to the kilogram of cloth:", name=stuff.name, head=head))
+    click.echo(tr("{stuff}, {bath}, 30 L to the kilogram of cloth:", stuff=tr(stuff.name), bath=head))
     for line in _lines(columns, grounds, palette, before):
         click.echo(line)
     if mordant == "iron":
         for caution in HELPERS["iron"].told()[:2]:
-            say(caution.short)
+            say(tr(caution.short))
 
 
 COMMANDS: tuple[click.Command, ...] = (preview,)

@@ -22,9 +22,8 @@ __all__ = ["COMMANDS"]
 def _book(call: Call) -> FieldBook:
     # A mistyped folder must not end as a backup of nothing, nor as a folder that is found sound.
     if not holds_data(call.folder):
-        raise refuse(tr("data folder {folder}", folder=call.folder), tr("holds nothing"),
-                     tr("Name another one with --data before the "
-                        "command."))
+        raise refuse(f"data folder {call.folder}", tr("holds nothing"),
+                     tr("Name another one with --data before the command."))
     return call.book()
 
 
@@ -56,8 +55,8 @@ def backup(call: Call, file: Path, for_programs: bool) -> None:
         as_json({"file": str(done.path), "versions": done.versions, "bytes": done.size, "sha256": done.sha256,
                  "photographs": done.photographs, "left_out": [problem.as_json() for problem in done.left_out]})
     else:
-        click.echo(tr("{path}: {count}, {size:,} bytes, written and read back.", path=done.path,
-                      count=_held(done.versions, done.photographs), size=done.size))
+        click.echo(tr("{path}: {records}, {size:,} bytes, written and read back.", path=done.path,
+                      records=_records(done.versions, done.photographs), size=done.size))
         for problem in done.left_out:
             say(tr("Not in it: {problem}", problem=problem))
         say(tr("Copy it to another disk. To put it back: field-app restore FILE"))
@@ -85,24 +84,20 @@ def put_back(call: Call, file: Path, for_programs: bool) -> None:
                  "kept": None if done.kept is None else str(done.kept),
                  "notes": [note.as_json() for note in done.flagged]})
         return
-    click.echo(tr("{folder} holds {count} of {name} now.", folder=done.folder,
-                  count=_held(done.versions, done.photographs), name=file.name))
+    click.echo(tr("{folder} holds {records} of {file} now.", folder=done.folder,
+                  records=_records(done.versions, done.photographs), file=file.name))
     if done.kept is not None:
         say(tr("What was there before is kept in {kept}", kept=done.kept))
     for note in done.flagged:
         say(tr("Note: {note}", note=note))
 
 
-def _held(versions: int, photographs: int) -> str:
-    records = _count(versions, "record")
+def _records(count: int, photographs: int) -> str:
+    records = tr_n("{n:,} record", "{n:,} records", count)
     if not photographs:
         return records
     return tr("{records} and {photographs}", records=records,
               photographs=tr_n("{n} photograph", "{n} photographs", photographs))
-
-
-def _count(number: int, what: str) -> str:
-    return f"{number:,} {what}{'' if number == 1 else 's'}"
 
 
 @click.command("inspect")
@@ -125,8 +120,9 @@ def look_over(call: Call, mend: bool, for_programs: bool) -> None:
                  "notes": [note.as_json() for note in notes]})
     else:
         if not problems:
-            click.echo(tr("{folder}: {count}, {count2}. Nothing is wrong with it.", folder=call.folder,
-                          count=_count(result["sites"], "place"), count2=_count(result["lots"], "lot")))
+            click.echo(tr("{folder}: {places}, {lots}. Nothing is wrong with it.", folder=call.folder,
+                          places=tr_n("{n:,} place", "{n:,} places", result["sites"]),
+                          lots=tr_n("{n:,} lot", "{n:,} lots", result["lots"])))
         for note in notes:
             say(tr("Note: {note}", note=note))
         for problem in problems:

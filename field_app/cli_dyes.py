@@ -19,7 +19,7 @@ from field_app.core.need import read_shade
 from field_app.core.problems import Refused, refuse
 from field_app.core.units import show_range
 from field_app.store import FieldBook, cloth_list
-from field_app.words import tr
+from field_app.words import shade_words, tr
 
 __all__ = ["ClothAsked", "dye_options", "read_cloth_asked"]
 
@@ -76,31 +76,33 @@ class ClothAsked:
         """The answer line by line."""
         found = self.dyed(result)
         volume = show_range(found.pot.volume)
-        yield tr("On the cloth, one after another in {volume}, {show_hours} each:", volume=volume,
-                 show_hours=show_hours(self.hours))
+        yield tr("On the cloth, one after another in {volume}, {time} each:", volume=volume,
+                 time=show_hours(self.hours))
         for turn in found.turns:
-            times = tr(", {dips} dips", dips=turn.load.dips) if turn.load.dips > 1 else ""
-            yield tr("  {place}. {text}{times}: {words}, depth {show_range}", place=turn.place, text=turn.load.text,
-                     times=times, words=turn.band.words, show_range=show_range(turn.depth))
+            said = {"place": turn.place, "cloth": turn.load.text, "shade": turn.band.words,
+                    "depth": show_range(turn.depth)}
+            yield (tr("  {place}. {cloth}, {dips} dips: {shade}, depth {depth}", **said, dips=turn.load.dips)
+                   if turn.load.dips > 1 else tr("  {place}. {cloth}: {shade}, depth {depth}", **said))
             if turn.band.dark_words:
                 yield f"     {turn.band.dark_words}"
         for shade in result.load.shades:
             for text, area in cloth_areas(shade, self.items):
-                yield tr("  enough for {show_range} of {text} at {name}", show_range=show_range(area), text=text,
-                         name=shade.name)
+                yield tr("  enough for {area} of {cloth} at {shade}", area=show_range(area), cloth=text,
+                         shade=shade_words(shade.name))
         first = found.first
-        yield tr("  By custom the first is {words}, at {percent} of its weight. {words2}", words=first.custom.words,
-                 percent=_percent(first.wof), words2=first.words)
-        yield tr("  All of it together by custom: {words}, at {percent} of its weight.", words=found.together.words,
-                 percent=_percent(found.wof))
-        yield tr("  The first is {casefold} after {words}.", casefold=self.shade.strip().casefold(),
-                 words=found.wait.words) if found.wait.early else (
-            tr("  One dip never gives {casefold}.", casefold=self.shade.strip().casefold()))
+        custom = tr("By custom the first is {shade}, at {share} of its weight.", shade=first.custom.words,
+                    share=_percent(first.wof))
+        yield f"  {custom} {first.words}"
+        yield tr("  All of it together by custom: {shade}, at {share} of its weight.", shade=found.together.words,
+                 share=_percent(found.wof))
+        wanted = shade_words(self.shade.strip().casefold())
+        yield (tr("  The first is {shade} after {time}.", shade=wanted, time=found.wait.words) if found.wait.early
+               else tr("  One dip never gives {shade}.", shade=wanted))
         yield f"  {found.enough}"
         if found.top is not None:
             yield f"  {found.top.words}"
         yield f"  {found.dark.words}"
-        yield tr("  The first gains little after {hours}.", hours=_hours(found.turns[0].no_more))
+        yield tr("  The first gains little after {time}.", time=_hours(found.turns[0].no_more))
         yield from (f"  {words}" for words in found.words)
 
 

@@ -10,7 +10,7 @@ import click
 
 from field_app.cli_base import Call, as_json, gallons_option, json_option, told
 from field_app.cli_dyes import ClothAsked, dye_options, read_cloth_asked
-from field_app.cli_words import lot_heading, lot_keeps, reason_lines
+from field_app.cli_words import lot_heading, lot_keeps, reason_lines, row
 from field_app.core.brew import Brew
 from field_app.core.brew_text import BrewForm, read_brew
 from field_app.core.estimate import exact
@@ -26,7 +26,7 @@ from field_app.core.topping import read_strength, topping
 from field_app.core.units import read_measure, show_number, show_range, whose_gallons
 from field_app.core.units_told import units_told
 from field_app.store import own_pots
-from field_app.words import tr
+from field_app.words import mid, shade_words, state_words, tr, tr_n
 
 __all__ = ["COMMANDS", "brew_options", "load_options", "read_load"]
 
@@ -185,8 +185,8 @@ def _lot_lines(lot: LotNow, result: Estimated, day: Any) -> Iterator[str]:
 
 def _load_lines(result: Estimated) -> Iterator[str]:
     part = result.stuff.part(result.facts.part).name
-    yield tr("{show_range} of {name}, {part}, {condition}", show_range=show_range(result.load.net),
-             name=result.stuff.name.lower(), part=part, condition=result.facts.condition)
+    yield tr("{mass} of {stuff}, {part}, {condition}", mass=show_range(result.load.net),
+             stuff=mid(tr(result.stuff.name)), part=mid(tr(part)), condition=state_words(result.facts.condition))
     yield from _worth_lines(result)
     yield from _why_lines(result)
 
@@ -194,13 +194,14 @@ def _load_lines(result: Estimated) -> Iterator[str]:
 def _worth_lines(result: Estimated) -> Iterator[str]:
     load = result.load
     if load.fresh_hull != load.net:
-        yield f"  {'hull in it':<16}{show_range(load.fresh_hull)}"
+        yield row(tr("hull in it"), show_range(load.fresh_hull))
     if load.nuts is not None:
-        yield f"  {'nuts left over':<16}{show_range(load.nuts)}"
-    yield f"  {'dry matter':<16}{show_range(load.dry_matter)}"
-    yield f"  {'air-dry':<16}{show_range(load.air_dry)}"
+        yield row(tr("nuts left over"), show_range(load.nuts))
+    yield row(tr("dry matter"), show_range(load.dry_matter))
+    yield row(tr("air-dry"), show_range(load.air_dry))
     for shade in load.shades:
-        yield tr("  {value:<16}{show_range} of cloth", value=f"dyes {shade.name}", show_range=show_range(shade.cloth))
+        yield row(tr("dyes {shade}", shade=shade_words(shade.name)),
+                  tr("{mass} of cloth", mass=show_range(shade.cloth)))
     yield from (f"  {shade.words}" for shade in load.shades if shade.words)
     yield from _liquor_lines(result)
 
@@ -210,24 +211,23 @@ def _liquor_lines(result: Estimated) -> Iterator[str]:
     if liquor is None:
         return
     if brew.strained is None:
-        yield f"  {'water to put in':<16}{show_range(liquor.water)}"
+        yield row(tr("water to put in"), show_range(liquor.water))
         if brew.strainings > 1:
-            yield f"  {'each further':<16}{show_number(liquor.further)} L of fresh water"
+            yield row(tr("each further"), tr("{litres} L of fresh water", litres=show_number(liquor.further)))
         if liquor.boiled_off.high > 0:
-            yield f"  {'boils off':<16}{show_range(liquor.boiled_off)}"
-        yield f"  {'stays in it':<16}{show_range(liquor.kept_back)}"
-    yield f"  {'liquor':<16}{show_range(liquor.volume)}"
-    yield f"  {'extract in it':<16}{show_range(liquor.extract)}"
-    yield f"  {'strength':<16}{show_range(liquor.strength)}"
+            yield row(tr("boils off"), show_range(liquor.boiled_off))
+        yield row(tr("stays in it"), show_range(liquor.kept_back))
+    yield row(tr("liquor"), show_range(liquor.volume))
+    yield row(tr("extract in it"), show_range(liquor.extract))
+    yield row(tr("strength"), show_range(liquor.strength))
     cool = result.liquor_keeps["cool"]
-    yield f"  {'keeps, cool':<16}from {cool.earliest} it may turn, by {cool.latest} it has"
+    yield row(tr("keeps, cool"), tr("from {day} it may turn, by {latest} it has", day=cool.earliest,
+                                    latest=cool.latest))
     if liquor.kettles:
-        times = "once" if liquor.kettles.times == 1 else f"{liquor.kettles.times} times"
-        yield tr("  Fill the pots {times}, each time:", times=times)
+        yield tr_n("  Fill the pots once, each time:", "  Fill the pots {n} times, each time:", liquor.kettles.times)
         for filling in liquor.kettles.fillings:
-            yield (tr("    {show_number} L pot: {show_number2} kg and {show_number3} L of water",
-                      show_number=show_number(filling.pot.volume), show_number2=show_number(filling.stuff),
-                      show_number3=show_number(filling.water)))
+            yield tr("    {pot} L pot: {mass} kg and {water} L of water", pot=show_number(filling.pot.volume),
+                     mass=show_number(filling.stuff), water=show_number(filling.water))
 
 
 def _why_lines(result: Estimated) -> Iterator[str]:
@@ -240,8 +240,8 @@ def _why_lines(result: Estimated) -> Iterator[str]:
         yield tr("What the strength hangs on:")
         for part in result.liquor.surer["strength"]:
             if part.share >= 0.01:
-                deed = f". {part.deed}" if part.deed else ""
-                yield f"  {100 * part.share:.0f} % {part.words}{deed}"
+                deed = f". {tr(part.deed)}" if part.deed else ""
+                yield f"  {100 * part.share:.0f} % {tr(part.words)}{deed}"
 
 
 @click.command("top-up")

@@ -9,7 +9,7 @@ import click
 
 from field_app.cli_base import Call, as_json, json_option, told
 from field_app.core.figures import figure_words
-from field_app.core.materials import material
+from field_app.core.materials import Material, material
 from field_app.core.own import OwnTest, OwnValue, default_of, in_force
 from field_app.core.own_deeds import OwnTestForm, ValueForm, parameter_named
 from field_app.core.own_facts import STATES
@@ -26,13 +26,14 @@ from field_app.store import (
     vessel,
     vessels,
 )
-from field_app.words import later, tr, tr_n
+from field_app.words import later, mid, state_words, tr, tr_n
 
 __all__ = ["COMMANDS"]
 
 _CODE = 4
 _Option = Callable[[Callable[..., Any]], Callable[..., Any]]
-_KINDS = {"dry": later("dry test"), "spent": later("spent test"), "reading": "reading"}
+_VESSELS = {"pot": later("pot"), "pail": later("pail")}
+_KINDS = {"dry": later("dry test"), "spent": later("spent test"), "reading": later("reading")}
 
 
 def _site_id(book: FieldBook, site: str) -> str:
@@ -108,8 +109,13 @@ def _tell_figure(book: FieldBook, name: str, parameter: str, site: str, for_prog
     if for_programs:
         as_json({"material": name, "figure": key, "site_id": site or None, **row.model_dump()})
     else:
-        where = f" at {_place(book, site)}" if site else ""
-        click.echo(f"{stuff.name}{where}, {figure_words(key, stuff)}: {row.shown} ({row.source}).")
+        click.echo(f"{_stuff_at(book, stuff, site)}, {figure_words(key, stuff)}: {row.shown} ({tr(row.source)}).")
+
+
+def _stuff_at(book: FieldBook, stuff: Material, site: str) -> str:
+    if not site:
+        return tr(stuff.name)
+    return tr("{stuff} at {place}", stuff=tr(stuff.name), place=_place(book, site))
 
 
 @figure.command("list")
@@ -137,15 +143,14 @@ def figure_list(call: Call, /, name: str, for_programs: bool) -> None:
 
 def _value_line(book: FieldBook, one: OwnValue) -> str:
     facts, stuff = one.facts, material(one.facts.material)
-    ends = [f"{word} {text}" for word, text in (("low", facts.low), ("high", facts.high)) if text]
+    ends = [*([tr("low {value}", value=facts.low)] if facts.low else []),
+            *([tr("high {value}", value=facts.high)] if facts.high else [])]
     spread = f" ({', '.join(ends)})" if ends else ""
-    where = f" at {_place(book, facts.site)}" if facts.site else ""
-    apart = tr("; people say different things of it, set it anew to settle it") if one.disputed else ""
-    by = tr(", by {by}", by=facts.by) if facts.by else ""
-    return (tr("{name}{where}, {figure_words} [{parameter}]: {value} {unit}{spread}, set {at}{by}{apart}",
-               name=stuff.name, where=where, figure_words=figure_words(facts.parameter, stuff),
-               parameter=facts.parameter, value=facts.value, unit=facts.unit, spread=spread, at=facts.at[:10], by=by,
-               apart=apart))
+    day = facts.at[:10]
+    was_set = tr("set {day}, by {who}", day=day, who=facts.by) if facts.by else tr("set {day}", day=day)
+    apart = f"; {tr('people say different things of it, set it anew to settle it')}" if one.disputed else ""
+    return (f"{_stuff_at(book, stuff, facts.site or '')}, {figure_words(facts.parameter, stuff)} [{facts.parameter}]: "
+            f"{facts.value} {facts.unit}{spread}, {was_set}{apart}")
 
 
 # Tests
@@ -186,8 +191,8 @@ def _note(call: Call, test: str, *, lot: str, state: str | None, site: str, for_
                  "learnt": {words: row.model_dump() for words, row in _learnt(book, one)}})
         return
     stuff = material(one.material)
-    click.echo(tr("Noted as {code_of}. {name}, {figure_words}:", code_of=code_of(made, _CODE), name=stuff.name,
-                  figure_words=figure_words(one.parameter, stuff)))
+    click.echo(tr("Noted as {code}. {stuff}, {figure}:", code=code_of(made, _CODE), stuff=tr(stuff.name),
+                  figure=figure_words(one.parameter, stuff)))
     for words, row in _learnt(book, one):
         click.echo(f"  {words}: {row.shown}")
 
@@ -197,7 +202,7 @@ def _learnt(book: FieldBook, test: OwnTest) -> Iterator[tuple[str, Any]]:
     records = book.in_force().records
     asked = [(tr("in the table"), in_force(test.material)), (tr("in general"), in_force(test.material, "", records))]
     if test.site:
-        asked.append((f"at {_place(book, test.site)}", in_force(test.material, test.site, records)))
+        asked.append((tr("at {place}", place=_place(book, test.site)), in_force(test.material, test.site, records)))
     if test.lot:
         asked.append((tr("of lot {code}", code=book.lot(test.lot).code),
                       in_force(test.material, test.site, records, lot=test.lot)))
@@ -274,11 +279,10 @@ def test_list(call: Call, /, for_programs: bool) -> None:
                   "figure": one.parameter, **one.facts.as_json()} for one in found])
         return
     for one in found:
-        lot = tr(", lot {code}", code=book.lot(one.lot).code) if one.lot else ""
-        site = f", {_place(book, one.site)}" if one.site else ""
-        click.echo(tr("{code_of} · {at} · {KINDS} of {name}, {state}{site}{lot}", code_of=code_of(one.id, _CODE),
-                      at=one.facts.at[:10], KINDS=_KINDS[one.facts.test], name=material(one.material).name.lower(),
-                      state=one.state, site=site, lot=lot))
+        what = tr("{test} of {stuff}", test=tr(_KINDS[one.facts.test]), stuff=mid(tr(material(one.material).name)))
+        of = [what, state_words(one.state), *([_place(book, one.site)] if one.site else []),
+              *([tr("lot {code}", code=book.lot(one.lot).code)] if one.lot else [])]
+        click.echo(f"{code_of(one.id, _CODE)} · {one.facts.at[:10]} · {', '.join(of)}")
     if not found:
         click.echo(tr("No test was noted yet."))
 
@@ -297,12 +301,12 @@ def test_back(call: Call, /, code: str) -> None:
     book = call.book()
     found = book.log_book.by_code(code.strip().upper().translate(str.maketrans("OIL", "011")), "test")
     if len(found) != 1:
-        raise refuse("test", (tr_n("{n} test has the code {code!r:.20}", "{n} tests have the code {code!r:.20}",
-                                   len(found), code=code) if found
-                              else tr("no test has the code {code!r:.20}", code=code)),
+        raise refuse("test", tr_n("{n} test has the code {code!r:.20}", "{n} tests have the code {code!r:.20}",
+                                  len(found), code=code) if found
+                     else tr("no test has the code {code!r:.20}", code=code),
                      tr("List the tests to see their codes."))
     book.withdraw(found[0].id)
-    click.echo(tr("Test {code_of} is taken back.", code_of=code_of(found[0].id, _CODE)))
+    click.echo(tr("Test {code} is taken back.", code=code_of(found[0].id, _CODE)))
 
 
 # Pots and pails
@@ -323,10 +327,10 @@ def _vessel_line(one: VesselNow) -> str:
     if one.diameter is not None:
         more.append(tr("{diameter:.0f} cm wide", diameter=one.diameter * 100))
     if facts.tare is not None:
-        more.append(f"{facts.tare} empty")
+        more.append(tr("{mass} empty", mass=facts.tare))
     if facts.made_of != "other":
-        more.append(MADE_OF[facts.made_of].words)
-    return f"{one.name}: {facts.vessel}, {', '.join([str(facts.volume), *more])}"
+        more.append(tr(MADE_OF[facts.made_of].words))
+    return f"{one.name}: {tr(_VESSELS[facts.vessel])}, {', '.join([str(facts.volume), *more])}"
 
 
 def _vessel_options(command: Callable[..., Any]) -> Callable[..., Any]:
@@ -351,7 +355,7 @@ def _tell_vessel(one: VesselNow, deed: str, for_programs: bool) -> None:
         return
     click.echo(f"{deed} {_vessel_line(one)}")
     for words in one.cautions:
-        click.echo(words)
+        click.echo(tr(words))
 
 
 @pots.command("add")

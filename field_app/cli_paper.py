@@ -72,7 +72,7 @@ def sheet(call: Call, name: str, file: Path, paper: str, for_programs: bool) -> 
     if for_programs:
         as_json({"file": str(file), "bytes": len(data)})
     else:
-        click.echo(tr("{file}: the sheet of {name}.", file=file, name=day.plan.name))
+        click.echo(tr("{file}: the sheet of {plan}.", file=file, plan=day.plan.name))
 
 
 COMMANDS: tuple[click.Command, ...] = (labels, sheet)

@@ -34,7 +34,6 @@ from field_app.words import tr
 __all__ = ["COMMANDS", "bath_form", "day_out"]
 
 
-
 @click.group()
 def plan() -> None:
     """Plan a dye day, change it, and tell when it is done."""
@@ -116,7 +115,8 @@ def _told(book: FieldBook, given: dict[str, Any], before: PlanForm) -> PlanForm:
         missing = [name for name in changed["pots"] if name.casefold() not in owned]
         if missing:
             raise refuse("--pot", tr("no pot is named {missing!r}", missing=missing[0]),
-                         f"You own: {', '.join(sorted(owned)) or 'none yet; add one by field-app pots'}.")
+                         tr("You own: {pots}.", pots=", ".join(sorted(owned))) if owned
+                         else tr("You own none yet; add one by field-app pots."))
         changed["pots"] = tuple(owned[name.casefold()] for name in changed["pots"])
     return replace(before, **changed)
 
@@ -180,7 +180,8 @@ def plan_list(call: Call, for_programs: bool) -> None:
                "kg\""))
     for one in found:
         lots = ", ".join(lot.code for lot in lots_of_plan(book, one)) or tr("no lots")
-        click.echo(f"{one.facts.day}  {one.name}: {lots}{', done' if one.done else ''}")
+        click.echo(tr("{day}  {plan}: {lots}, done", day=one.facts.day, plan=one.name, lots=lots) if one.done
+                   else f"{one.facts.day}  {one.name}: {lots}")
 
 
 @plan.command("show")
@@ -218,7 +219,7 @@ def plan_done(call: Call, name: str, for_programs: bool) -> None:
         return
     click.echo(tr("{name} is done.", name=done.name))
     for lot in lots:
-        click.echo(tr("  {code}: {show_range} is left", code=lot.code, show_range=show_range(lot.life.left)))
+        click.echo(tr("  {code}: {mass} is left", code=lot.code, mass=show_range(lot.life.left)))
 
 
 @plan.command("withdraw")
@@ -263,12 +264,12 @@ def _show(book: FieldBook, held: PlanNow, for_programs: bool) -> None:
 
 
 def _lines(held: PlanNow, lots: Sequence[LotNow], work: PlanWork) -> Iterator[str]:
-    done = tr(", done") if held.done else ""
-    yield f"{held.name}, {held.facts.day}{done}: {', '.join(lot.code for lot in lots) or 'no lots'}"
+    said = {"plan": held.name, "day": held.facts.day, "lots": ", ".join(lot.code for lot in lots) or tr("no lots")}
+    yield tr("{plan}, {day}, done: {lots}", **said) if held.done else tr("{plan}, {day}: {lots}", **said)
     for liquor in work.liquors:
         yield from _liquor_lines(liquor)
     for name, grams in work.helpers().items():
-        yield f"  {name}: {show_range(grams)}"
+        yield f"  {tr(name)}: {show_range(grams)}"
     if work.clock:
         yield tr("The day:")
     for row in work.clock:
@@ -277,29 +278,26 @@ def _lines(held: PlanNow, lots: Sequence[LotNow], work: PlanWork) -> Iterator[st
     if work.cautions:
         yield tr("Take care:")
     for caution in work.cautions:
-        yield f"  {caution.short}"
+        yield f"  {tr(caution.short)}"
 
 
 def _liquor_lines(liquor: LiquorWork) -> Iterator[str]:
     amounts = ", ".join(one.words for one in liquor.takings)
-    yield (tr("{name} ({amounts}): {show_range} of liquor with {show_range2} of extract", name=liquor.stuff.name,
-              amounts=amounts, show_range=show_range(liquor.volume), show_range2=show_range(liquor.extract)))
+    yield tr("{stuff} ({amounts}): {volume} of liquor with {extract} of extract", stuff=tr(liquor.stuff.name),
+             amounts=amounts, volume=show_range(liquor.volume), extract=show_range(liquor.extract))
     if liquor.made is not None:
-        yield tr("  put in {show_range} of water; {show_range2} boils off", show_range=show_range(liquor.made.water),
-                 show_range2=show_range(liquor.made.boiled_off))
+        yield tr("  put in {water} of water; {boiled_off} boils off", water=show_range(liquor.made.water),
+                 boiled_off=show_range(liquor.made.boiled_off))
     for bath in liquor.baths:
-        mix = tr("{show_si} of the liquor and {show_si2} of water", show_si=show_si(bath.liquor, "L"),
-                 show_si2=show_si(bath.water, "L"))
-        if not bath.liquor:
-            mix = tr("the same bath again")
+        mix = (tr("{liquor} of the liquor and {water} of water", liquor=show_si(bath.liquor, "L"),
+                  water=show_si(bath.water, "L")) if bath.liquor else tr("the same bath again"))
         yield f"  {bath.place}. {bath.cloth}: {mix}, {bath.dyed.load.hours:g} h"
         yield f"     {bath.verdict}"
         changes = bath.rinses.changes
-        yield (tr("     Rinse {central:.0f} ({low:.0f}–{high:.0f}) times, {show_range} in all.",
-                  central=changes.central, low=changes.low, high=changes.high,
-                  show_range=show_range(bath.rinses.litres)))
+        yield tr("     Rinse {central:.0f} ({low:.0f}–{high:.0f}) times, {volume} in all.", central=changes.central,
+                 low=changes.low, high=changes.high, volume=show_range(bath.rinses.litres))
     if liquor.kept > 0.5:
-        yield tr("  {show_si} of the liquor is kept for another day", show_si=show_si(liquor.kept, "L"))
+        yield tr("  {volume} of the liquor is kept for another day", volume=show_si(liquor.kept, "L"))
     if liquor.routes is not None and not liquor.routes.agree:
         yield f"  {liquor.routes.words}"
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 import click
 
 from field_app.cli_base import Call, as_json, json_option, told
+from field_app.core.day_text import clock_time
 from field_app.core.positions import compass_word, show_distance
 from field_app.core.problems import refuse
 from field_app.core.round_form import RoundForm, read_round
@@ -80,18 +81,17 @@ def _lines(planned: Round, need: str) -> Iterator[str]:
         yield tr("No tree is worth the way today.")
     else:
         count = len(planned.stops)
-        yield (tr_n("{n} tree worth the way: about {show_range}, {show_distance}, done by {ends:%H:%M}.",
-                    "{n} trees worth the way: about {show_range}, {show_distance}, done by {ends:%H:%M}.", count,
-                    show_range=show_range(planned.total), show_distance=show_distance(planned.way_m),
-                    ends=planned.ends))
+        yield tr_n("{n} tree worth the way: about {mass}, {distance}, done by {time}.",
+                   "{n} trees worth the way: about {mass}, {distance}, done by {time}.", count,
+                   mass=show_range(planned.total), distance=show_distance(planned.way_m), time=clock_time(planned.ends))
     for number, stop in enumerate(planned.stops, 1):
         yield from _stop_lines(number, stop)
     if planned.home is not None and planned.stops:
-        yield tr("Then {leg_words} to the end, {ends:%H:%M}.", leg_words=_leg_words(planned.home), ends=planned.ends)
+        yield tr("Then {leg} to the end, {time}.", leg=_leg_words(planned.home), time=clock_time(planned.ends))
     if planned.out_by is not None and planned.light.sunset is not None:
-        yield tr("Out by {out_by:%H:%M}; the sun sets at {sunset:%H:%M}.", out_by=planned.out_by,
-                 sunset=planned.light.sunset)
-    yield from planned.cautions
+        yield tr("Out by {time}; the sun sets at {sunset}.", time=clock_time(planned.out_by),
+                 sunset=clock_time(planned.light.sunset))
+    yield from map(tr, planned.cautions)
     if planned.left_out:
         yield tr("Left out:")
         for one in planned.left_out:
@@ -99,7 +99,8 @@ def _lines(planned: Round, need: str) -> Iterator[str]:
 
 
 def _stop_lines(number: int, stop: Stop) -> Iterator[str]:
-    yield f"{number}. {stop.candidate.name}, {stop.arrive:%H:%M} · {_leg_words(stop.leg)} · {show_range(stop.expected)}"
+    yield (f"{number}. {stop.candidate.name}, {clock_time(stop.arrive)} · {_leg_words(stop.leg)} · "
+           f"{show_range(stop.expected)}")
     if stop.candidate.why:
         yield f"   {stop.candidate.why}"
     for note in stop.notes:
@@ -108,7 +109,7 @@ def _stop_lines(number: int, stop: Stop) -> Iterator[str]:
 
 def _leg_words(leg: Leg) -> str:
     if leg.straight_m < 1:
-        return "here"
+        return tr("here")
     return f"{show_distance(leg.straight_m)} {compass_word(leg.bearing_deg)} ({_minutes(leg.minutes)})"
 
 

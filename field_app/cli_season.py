@@ -31,7 +31,7 @@ from field_app.core.season_review import Review, TreeReview
 from field_app.disk import write_file
 from field_app.paper import PAPERS, Paper, pdf_name, season_report
 from field_app.store import season_review
-from field_app.words import tr, tr_n
+from field_app.words import mid, tr, tr_n
 
 __all__ = ["COMMANDS", "season_lines"]
 
@@ -42,9 +42,8 @@ def season_lines(review: Review) -> Iterator[str]:
         yield from _tree_lines(tree)
     yield tr("What was learnt")
     for one in review.lessons:
-        yield tr("  {lesson_name}: {figure_range} before, {figure_range2} now, {lesson_source}",
-                 lesson_name=lesson_name(one), figure_range=figure_range(one.before),
-                 figure_range2=figure_range(one.after), lesson_source=lesson_source(one))
+        yield tr("  {figure}: {before} before, {after} now, {source}", figure=lesson_name(one),
+                 before=figure_range(one.before), after=figure_range(one.after), source=lesson_source(one))
     if not review.lessons:
         yield tr("  Nothing yet: note a test of your own or a swatch.")
     yield tr("How good the forecasts were")
@@ -57,22 +56,22 @@ def season_lines(review: Review) -> Iterator[str]:
     for kind, name in CHECKED.items():
         of_kind = review.estimates_of(kind)
         if of_kind.n:
-            yield f"  {name}: {tally_words(of_kind)}"
+            yield f"  {tr(name)}: {tally_words(of_kind)}"
     for check in review.checks:
         of = " ".join(part for part in (check.lot, check.site) if part) or stuff_words(check.material)
         yield f"    {check.day} {of}, {tr(CHECKED[check.kind])}: {check_words(check)}"
 
 
 def _tree_lines(tree: TreeReview) -> Iterator[str]:
-    yield f"{tree.site_name}, {stuff_words(tree.material).lower()}"
+    yield f"{tree.site_name}, {mid(stuff_words(tree.material))}"
     for one in tree.yields:
         for name, mass in yield_rows(one, tree.material):
             yield f"  {one.year}  {name:<24}{figure_range(mass)}"
     for year in tree.years:
-        yield f"  {year.year}  ready: {seen_words(year)}"
+        yield tr("  {year}  ready: {seen}", year=year.year, seen=seen_words(year))
         for stood in year.stood:
-            yield tr("        forecast {stood_name}: {stood_words}, {held_words}", stood_name=stood_name(stood),
-                     stood_words=stood_words(stood), held_words=held_words(year, stood))
+            yield tr("        forecast {when}: {days}, {held}", when=stood_name(stood), days=stood_words(stood),
+                     held=held_words(year, stood))
 
 
 def _count_lines(name: str, count: Coverage) -> Iterator[str]:

@@ -72,15 +72,15 @@ def swatch_add(context: click.Context, /, lot: str, key: str, state: str, base: 
     if for_programs:
         as_json(_swatch_json(next(one for one in swatches_of(book.log_book) if one.id == noted)))
         return
-    click.echo(tr("Noted swatch {code_of} of {name}.", code_of=code_of(noted), name=stuff.name))
+    click.echo(tr("Noted swatch {code} of {stuff}.", code=code_of(noted), stuff=tr(stuff.name)))
     before, after = stuff.parameter("wof-medium"), book.in_force()(stuff.key).parameter("wof-medium")
     if before is not None and after is not None and after is not before:
-        click.echo(tr("Medium takes {shown} of it on the weight of cloth now; the table has {shown2}.",
-                      shown=after.shown, shown2=before.shown))
+        click.echo(tr("Medium takes {now} of it on the weight of cloth now; the table has {table}.",
+                      now=after.shown, table=before.shown))
     if form.mordant == "iron":
         for caution in HELPERS["iron"].told()[:2]:
-            say(caution.short)
-    say(tr("See the colours: field-app preview --material ") + stuff.key + " --shade medium")
+            say(tr(caution.short))
+    say(tr("See the colours: field-app preview --material {key} --shade medium", key=stuff.key))
 
 
 @swatch.command("list")
@@ -118,13 +118,12 @@ def swatch_remove(call: Call, code: str) -> None:
     book = call.book()
     found = [one for one in swatches_of(book.log_book) if code.strip() and code_of(one.id, 8).startswith(code.upper())]
     if len(found) != 1:
-        what = tr("{count} codes start with {code!r:.20}", count=len(found),
-                  code=code) if found else tr("no swatch has the code {code!r:.20}",
-                                              code=code)
+        what = (tr("{count} codes start with {code!r:.20}", count=len(found), code=code) if found
+                else tr("no swatch has the code {code!r:.20}", code=code))
         raise refuse("CODE", what, tr("List them: field-app swatch list."))
     book.withdraw(found[0].id)
-    click.echo(tr("Swatch {code_of} is taken back: {swatch_words}. field-app undo brings it back.",
-                  code_of=code_of(found[0].id), swatch_words=swatch_words(found[0])))
+    click.echo(tr("Swatch {code} is taken back: {swatch}. field-app undo brings it back.",
+                  code=code_of(found[0].id), swatch=swatch_words(found[0])))
 
 
 def _swatch_json(one: Swatch) -> dict[str, Any]:

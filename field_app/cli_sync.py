@@ -27,10 +27,15 @@ from field_app.sync import (
     sync_folder,
     take_in,
 )
-from field_app.words import tr
+from field_app.words import later, named, state_words, tr
 
 __all__ = ["COMMANDS"]
 
+#: What a record is called where people disagree about it.
+_KINDS = {"lot": later("lot"), "site": later("place"), "leave": later("leave"), "step": later("step"),
+          "draw": later("draw"), "test": later("test"), "value": later("value"), "vessel": later("vessel"),
+          "look": later("look"), "plan": later("plan"), "cloth": later("cloth"), "swatch": later("swatch"),
+          "weather": later("weather")}
 _TIME = re.compile(r"\b(\d{4}-\d{2}-\d{2})T(\d{2}:\d{2})(:\d{2})(Z|[+-]\d{2}:\d{2})")
 
 
@@ -93,11 +98,11 @@ def merge(call: Call, files: tuple[Path, ...], for_programs: bool) -> None:
         results.append({**result, "problems": [problem.as_json() for problem in found]})
         problems.extend(found)
         if not for_programs:
-            aside = tr(", {result} set aside", result=result["set_aside"]) if result["set_aside"] else ""
-            click.echo(tr("{name}: {result} new, {result2} known already{aside}.", name=path.name,
-                          result=result["new"], result2=result["known"], aside=aside))
+            count = {"file": path.name, "new": result["new"], "known": result["known"], "aside": result["set_aside"]}
+            click.echo(tr("{file}: {new} new, {known} known already, {aside} set aside.", **count) if count["aside"]
+                       else tr("{file}: {new} new, {known} known already.", **count))
             for note in result.get("notes", ()):
-                say(f"{note['where']}: {note['what']}. {note['fix']}")
+                say(f"{named(note['where'])}: {note['what']}. {note['fix']}")
     if for_programs:
         as_json(results)
     _tell_problems(tuple(problems))
@@ -136,11 +141,13 @@ def _show_life(lot: LotNow, book: FieldBook, done: str, for_programs: bool) -> N
         as_json(_life_json(lot, book))
         return
     life = lot.life
-    nuts = tr(" {show_si} of nuts are kept.", show_si=show_si(life.nuts_kg, "kg")) if life.nuts_kg else ""
-    click.echo(tr("{done} Lot {code} is {state}; {show_range} left.{nuts}", done=done, code=lot.code,
-                  state=life.state, show_range=show_range(life.left), nuts=nuts))
+    told_now = [done, tr("Lot {code} is {state}; {mass} left.", code=lot.code, state=state_words(life.state),
+                         mass=show_range(life.left))]
+    if life.nuts_kg:
+        told_now.append(tr("{mass} of nuts are kept.", mass=show_si(life.nuts_kg, "kg")))
+    click.echo(" ".join(told_now))
     if life.overdraft:
-        say(tr("{show_si} more was drawn than there was.", show_si=show_si(life.overdraft, life.left.unit)))
+        say(tr("{mass} more was drawn than there was.", mass=show_si(life.overdraft, life.left.unit)))
 
 
 @click.command()
@@ -235,8 +242,8 @@ def bring_lot_back(call: Call, lot: str, for_programs: bool) -> None:
     for one in gone:
         about = tr("written by another version of this program") if one.lot is None else (
             f"{lot_words(one.lot)}, {one.lot.site_name}, {one.lot.gathered:%Y-%m-%d}")
-        click.echo(tr("{code} · {about} · withdrawn {astimezone:%Y-%m-%d %H:%M}, {device}", code=one.code,
-                      about=about, astimezone=one.at.astimezone(local), device=_device(one.device, book)))
+        click.echo(tr("{code} · {about} · withdrawn {time}, {device}", code=one.code, about=about,
+                      time=f"{one.at.astimezone(local):%Y-%m-%d %H:%M}", device=_device(one.device, book)))
     say(tr("To bring one back: field-app bring-back CODE") if gone else tr("No lot is withdrawn."))
 
 
@@ -256,11 +263,15 @@ def undo(call: Call, for_programs: bool) -> None:
     if for_programs:
         as_json({"id": last.thing, "kind": last.kind, "deed": last.deed})
     else:
-        click.echo(tr("Undone: {words}.", words=last.words))
+        click.echo(tr("Undone: {what}.", what=last.words))
+
+
+def _kind(choice: Choice) -> str:
+    return tr(_KINDS.get(choice.kind, choice.kind))
 
 
 def _device(device: str, book: FieldBook) -> str:
-    return tr("this device") if device == book.log_book.device else f"device {device}"
+    return tr("this device") if device == book.log_book.device else tr("device {name}", name=device)
 
 
 def _plain_times(words: str) -> str:
@@ -303,13 +314,12 @@ def show_history(call: Call, lot: str, for_programs: bool) -> None:
     if open_choices:
         click.echo(tr("People disagree:"))
         for choice in open_choices:
-            holds = tr(" (holds now)") if choice.holds else ""
-            click.echo(f"  {choice.number}  {choice.kind}, {_plain_times(choice.words)} · "
-                       f"{_device(choice.device, book)}{holds}")
+            says = f"{_kind(choice)}, {_plain_times(choice.words)} · {_device(choice.device, book)}"
+            click.echo(f"  {choice.number}  {tr('{saying} (holds now)', saying=says) if choice.holds else says}")
         say(tr("To settle it: field-app settle \"{name}\" --choose 1", name=found.name))
     local = book.now().tzinfo
     for one in told_so_far:
-        mark = {"holds": tr(" · holds"), "disagrees": tr(" · disagrees"), "replaced": ""}[one.standing]
+        mark = {"holds": f" · {tr('holds')}", "disagrees": f" · {tr('disagrees')}", "replaced": ""}[one.standing]
         words = _plain_times(one.words.removeprefix("draw ") if one.deed == "drawn" else one.words)
         click.echo(f"{one.at.astimezone(local):%Y-%m-%d %H:%M} · {_device(one.device, book)} · {words}{mark}")
 
@@ -334,8 +344,8 @@ def settle_lot(call: Call, lot: str, number: int, for_programs: bool) -> None:
     if for_programs:
         as_json({"id": found.id, "settled": _choice_json(chosen), "choices": [_choice_json(one) for one in left]})
     else:
-        click.echo(tr("Settled for {name}: {kind}, {plain_times}.", name=found.name, kind=chosen.kind,
-                      plain_times=_plain_times(chosen.words)))
+        click.echo(tr("Settled for {name}: {kind}, {saying}.", name=found.name, kind=_kind(chosen),
+                      saying=_plain_times(chosen.words)))
         if left:
             say(tr("People disagree about more: field-app history \"{name}\"", name=found.name))
 

@@ -12,7 +12,7 @@ from field_app.core.figures import DISAGREE, figure_words, sections_of, sourced
 from field_app.core.materials import MATERIALS, RIPENESS, Material, material
 from field_app.core.own import InForce
 from field_app.store import holds_data
-from field_app.words import tr
+from field_app.words import tr, tr_as
 
 __all__ = ["COMMANDS"]
 
@@ -30,12 +30,13 @@ def _as_json(stuff: Material, default: Material) -> dict[str, Any]:
 
 
 def _lines(stuff: Material, default: Material) -> Iterator[str]:
-    yield f"{stuff.key}: {stuff.name}, {stuff.botanical}"
+    yield f"{stuff.key}: {tr(stuff.name)}, {stuff.botanical}"
     for part in stuff.parts:
-        ways = ["weigh", *(["count"] if part.countable else []), *([tr("pour into pails")] if part.pourable else [])]
+        ways = [tr("weigh"), *([tr_as("what to do", "count")] if part.countable else []),
+                *([tr("pour into pails")] if part.pourable else [])]
         yield f"  {part.key}: {', '.join(ways)}"
     for heading, names in sections_of(stuff):
-        yield f"{heading}:"
+        yield f"{tr(heading)}:"
         for name in names:
             row = stuff.parameters[name]
             own = " *" if row is not default.parameters.get(name) else ""
@@ -43,10 +44,10 @@ def _lines(stuff: Material, default: Material) -> Iterator[str]:
     if any(part.shows_ripeness for part in stuff.parts):
         yield tr("How ripe, the test at the tree, the general BBCH code, and what it may be worth beside firm green:")
         for ripe in RIPENESS.values():
-            code = tr(", BBCH {bbch}", bbch=ripe.bbch) if ripe.bbch is not None else ""
-            yield (f"  {ripe.words} [{ripe.key}]{code}: {ripe.strength_low:g}–{ripe.strength_high:g}. {ripe.test} "
-                   f"({ripe.source})")
-        yield f"  {DISAGREE}"
+            code = f", BBCH {ripe.bbch}" if ripe.bbch is not None else ""
+            yield (f"  {tr(ripe.words)} [{ripe.key}]{code}: {ripe.strength_low:g}–{ripe.strength_high:g}. "
+                   f"{tr(ripe.test)} ({tr(ripe.source)})")
+        yield f"  {tr(DISAGREE)}"
     if stuff is not default:
         yield tr("* is your own; `field-app figure back` brings a value of the table back.")
 
@@ -80,7 +81,7 @@ def materials(call: Call, /, name: str, site: str, for_programs: bool) -> None:
         return
     for stuff, default in chosen:
         own = " *" if stuff is not default else ""
-        for line in _lines(stuff, default) if name else [f"{stuff.key}: {stuff.name}, {stuff.botanical}{own}"]:
+        for line in _lines(stuff, default) if name else [f"{stuff.key}: {tr(stuff.name)}, {stuff.botanical}{own}"]:
             click.echo(line)
 
 

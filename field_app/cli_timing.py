@@ -11,6 +11,7 @@ import click
 
 from field_app import __version__
 from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_words import row
 from field_app.core.fall import Visit
 from field_app.core.look_words import look_words
 from field_app.core.looks import LookForm, LookNow
@@ -23,7 +24,7 @@ from field_app.core.weather import WeatherForm
 from field_app.disk import write_file
 from field_app.handover.calendar import calendar_file
 from field_app.store import FieldBook, Timing, add_look, calendar_days, due_days, left_out, take_weather, timings
-from field_app.words import tr
+from field_app.words import basis_words, mid, tr, tr_n
 
 __all__ = ["COMMANDS", "when_json", "when_lines"]
 
@@ -58,9 +59,9 @@ def look_at(call: Call, /, site: str, for_programs: bool, **given: str) -> None:
     if for_programs:
         as_json(_look_json(look, book))
     else:
-        name = material(look.facts.material).name.lower()
-        click.echo(tr("Noted at {name}, {day}: {name2}, {look_words}.", name=book.site(look.facts.site).name,
-                      day=_day(look.at), name2=name, look_words=look_words(look.facts)))
+        click.echo(tr("Noted at {place}, {day}: {stuff}, {look}.", place=book.site(look.facts.site).name,
+                      day=_day(look.at), stuff=mid(tr(material(look.facts.material).name)),
+                      look=look_words(look.facts)))
 
 
 def _day(moment: dt.datetime) -> str:
@@ -88,28 +89,29 @@ def when_lines(one: Timing) -> Iterator[str]:
     """When a tree is ready, line by line, with its reasons."""
     told = one.forecast
     ready = tr("ready to gather") if told.kind == "ripe" else tr("the sap up")
-    yield f"{one.site.name}, {one.stuff.name.lower()}"
-    yield tr("  {now:<16}{standing}", now=tr("now"), standing=standing_words(told, one.today, dt.date.isoformat))
+    yield f"{one.site.name}, {mid(tr(one.stuff.name))}"
+    yield row(tr("now"), standing_words(told, one.today, dt.date.isoformat))
     late = standing(told, one.today) == "late"
+    days = {"day": told.p50, "first": told.p10, "last": told.p90}
     if late:
-        yield f"  {ready:<16}{told.p50} ({told.p10} to {told.p90})"
-        yield f"  {'past its best':<16}since about {told.sound_until}"
+        yield row(ready, tr("{day} ({first} to {last})", **days))
+        yield row(tr("past its best"), tr("since about {day}", day=told.sound_until))
     else:
-        yield tr("  {ready:<16}{p50} ({p10} to {p90}); {ready_today:.0%} that it is today", ready=ready, p50=told.p50,
-                 p10=told.p10, p90=told.p90, ready_today=told.ready_today)
-        yield f"  {'good until':<16}about {told.sound_until}"
+        yield row(ready, tr("{day} ({first} to {last}); {share:.0%} that it is today", **days, share=told.ready_today))
+        yield row(tr("good until"), tr("about {day}", day=told.sound_until))
     here = one.ground(one.today)
     if here is not None:
-        yield f"  {'on the ground':<16}{show_range(here.kg)} today, dyes {show_range(here.worth)} of cloth at medium"
+        yield row(tr("on the ground"), tr("{mass} today, dyes {cloth} of cloth at medium", mass=show_range(here.kg),
+                                          cloth=show_range(here.worth)))
     if one.visits:
-        days = ", ".join(tr("{date} (saves {saves:.0%})", date=visit.date, saves=visit.saves) for visit in one.visits)
-        yield f"  {'best visits':<16}{days}"
+        visits = ", ".join(tr("{day} (saves {share:.0%})", day=visit.date, share=visit.saves) for visit in one.visits)
+        yield row(tr("best visits"), visits)
     if told.kind == "sap":
         yield tr("  Take bark from felled, pruned or wind-thrown wood only.")
     yield tr("  Why:")
     for reason in told.reasons:
         source = f" ({reason.source})" if reason.source else ""
-        yield f"    {reason.name}: {reason.value}, {reason.basis}{source}"
+        yield f"    {reason.name}: {reason.value}, {basis_words(reason.basis)}{source}"
 
 
 @click.command("when")
@@ -169,12 +171,11 @@ def weather(call: Call, /, file: Path, unit: str, name: str, position: str, for_
         as_json({"file": str(file), "days": len(table.days), "first": first.isoformat(), "last": last.isoformat(),
                  "unit": table.unit, "gaps": [{"first": a.isoformat(), "last": b.isoformat()} for a, b in table.gaps]})
         return
-    click.echo(tr("{file}: {count} days from {first} to {last}, in °C.", file=file, count=len(table.days),
-                   first=first, last=last) if table.unit == "degC"
-                else tr("{file}: {count} days from {first} to {last}, in °F.", file=file, count=len(table.days),
-                   first=first, last=last))
+    click.echo(tr_n("{file}: {n} day from {first} to {last}, in {unit}.",
+                    "{file}: {n} days from {first} to {last}, in {unit}.", len(table.days), file=file, first=first,
+                    last=last, unit="°C" if table.unit == "degC" else "°F"))
     for begin, end in table.gaps:
-        say(tr("Gap: {begin}", begin=begin) if begin == end else tr("Gap: {begin} to {end}", begin=begin, end=end))
+        say(tr("Gap: {day}", day=begin) if begin == end else tr("Gap: {day} to {last}", day=begin, last=end))
 
 
 @click.command("calendar")
@@ -199,8 +200,8 @@ def calendar(call: Call, /, file: Path, names: tuple[str, ...], places: bool, re
     known = timings(book, sites=tuple(book.site(name) for name in names) if names else None)
     days = due_days(known)
     if not days:
-        raise refuse("calendar", tr("there is no day to write"), tr("Add a tree with what stands there, and leave to "
-                                                                "gather."))
+        raise refuse("calendar", tr("there is no day to write"),
+                     tr("Add a tree with what stands there, and leave to gather."))
     data = calendar_file(calendar_days(days, exact=places), made=book.now(), version=__version__,
                          remind=dt.timedelta(hours=remind))
     write_file(file, data)
@@ -208,8 +209,10 @@ def calendar(call: Call, /, file: Path, names: tuple[str, ...], places: bool, re
     if for_programs:
         as_json({"file": str(file), "bytes": len(data), "days": len(days), "left_out": [one.name for one in refused]})
         return
-    click.echo(tr("{file}: {count} days, with exact positions.", file=file, count=len(days)) if places
-                else tr("{file}: {count} days, without exact positions.", file=file, count=len(days)))
+    click.echo(tr_n("{file}: {n} day, with exact positions.", "{file}: {n} days, with exact positions.", len(days),
+                    file=file) if places
+               else tr_n("{file}: {n} day, without exact positions.", "{file}: {n} days, without exact positions.",
+                         len(days), file=file))
     for one in refused:
         say(tr("{name} is left out: leave was refused.", name=one.name))
 

@@ -14,10 +14,10 @@ from field_app.core.materials import RIPENESS, material
 from field_app.core.positions import Position, bearing_deg, compass_word, distance_m, show_distance
 from field_app.core.sites import SiteNow
 from field_app.core.units import show_range
-from field_app.words import tr, tr_n
+from field_app.words import basis_words, mid, state_words, tr, tr_n
 
 __all__ = ["leave_words", "lot_heading", "lot_json", "lot_keeps", "lot_line", "lot_words", "reason_lines",
-           "report_lines", "site_json", "site_line"]
+           "report_lines", "row", "site_json", "site_line"]
 
 
 def leave_words(site: SiteNow, day: dt.date) -> str:
@@ -25,14 +25,25 @@ def leave_words(site: SiteNow, day: dt.date) -> str:
     leave, state = site.leave, site.leave_on(day)
     if leave is None or state == "not-asked":
         return tr("Leave was not asked yet.")
-    who = f" by {leave.by}" if leave.by else ""
+    who, until = leave.by, leave.until
     if state == "refused":
-        return tr("Leave was refused{who}.", who=who)
+        return tr("Leave was refused by {who}.", who=who) if who else tr("Leave was refused.")
     if state == "expired":
-        return tr("Leave given{who} ended on {until}; ask again.", who=who, until=leave.until)
-    until = f" until {leave.until}" if leave.until else ""
-    most = tr(", {value} {unit} at most", value=leave.limit.value, unit=leave.limit.unit) if leave.limit else ""
-    return tr("Leave given{who}{until}{most}.", who=who, until=until, most=most)
+        return (tr("Leave given by {who} ended on {day}; ask again.", who=who, day=until) if who
+                else tr("Leave given ended on {day}; ask again.", day=until))
+    if until:
+        given = (tr("Leave given by {who} until {day}", who=who, day=until) if who
+                 else tr("Leave given until {day}", day=until))
+    else:
+        given = tr("Leave given by {who}", who=who) if who else tr("Leave given")
+    if leave.limit is None:
+        return f"{given}."
+    return tr("{leave}, {mass} at most.", leave=given, mass=f"{leave.limit.value} {leave.limit.unit}")
+
+
+def row(label: str, figure: str, width: int = 16) -> str:
+    """A name and its figure, set in, the figures below each other: width [1] is from one to the other."""
+    return f"  {label:<{width - 1}} {figure}"
 
 
 def _point(position: Position | None) -> dict[str, float] | None:
@@ -59,18 +70,19 @@ def site_line(site: SiteNow, day: dt.date, here: Position | None = None) -> str:
     if here is not None and site.position is not None:
         way = (f"{show_distance(distance_m(here, site.position))} "
                f"{compass_word(bearing_deg(here, site.position))} · ")
-    what = ", ".join(material(key).name for key in site.facts.materials) or tr("nothing noted")
+    what = ", ".join(tr(material(key).name) for key in site.facts.materials) or tr("nothing noted")
     return f"{site.name} · {way}{what} · {leave_words(site, day)}"
 
 
 def lot_words(lot: LotNow) -> str:
     """What a lot is: mass and stuff."""
     stuff = material(lot.facts.material)
-    part = stuff.part(lot.facts.part).name
-    name = stuff.name.lower() if part.lower() in stuff.name.lower() else f"{stuff.name.lower()}, {part.lower()}"
-    stage = RIPENESS.get(lot.facts.ripeness or "")
-    ripe = f", {stage.words}" if stage else ""
-    return f"{show_range(lot.net)} of {name}{ripe}"
+    part, words = stuff.part(lot.facts.part).name, [mid(tr(stuff.name))]
+    if part.lower() not in stuff.name.lower():
+        words.append(mid(tr(part)))
+    if stage := RIPENESS.get(lot.facts.ripeness or ""):
+        words.append(tr(stage.words))
+    return tr("{mass} of {stuff}", mass=show_range(lot.net), stuff=", ".join(words))
 
 
 def lot_keeps(lot: LotNow, day: dt.date) -> str:
@@ -78,7 +90,7 @@ def lot_keeps(lot: LotNow, day: dt.date) -> str:
     by = use_by_now(lot.facts, lot.life, lot.stuff)
     if by is not None:
         return by.words_on(day)
-    return tr("It is {state}.", state=lot.life.state) if lot.life.ended else tr("Nothing is left of it.")
+    return tr("It is {state}.", state=state_words(lot.life.state)) if lot.life.ended else tr("Nothing is left of it.")
 
 
 def lot_line(lot: LotNow, day: dt.date) -> str:
@@ -98,25 +110,26 @@ def lot_json(lot: LotNow, day: dt.date) -> dict[str, Any]:
 
 def lot_heading(lot: LotNow) -> str:
     """What a lot is, where it comes from and since when, over what is said of it."""
-    return tr("Lot {code}: {lot_words}, {site_name}, {gathered:%Y-%m-%d}", code=lot.code, lot_words=lot_words(lot),
-              site_name=lot.site_name, gathered=lot.gathered)
+    return tr("Lot {code}: {stuff}, {place}, {day}", code=lot.code, stuff=lot_words(lot), place=lot.site_name,
+              day=f"{lot.gathered:%Y-%m-%d}")
 
 
 def reason_lines(reasons: Iterable[Reason]) -> Iterator[str]:
     """Why, line by line: each input, how it came to be known, and its source."""
     for reason in reasons:
         told = [reason.source] if reason.source else []
-        if reason.mark == "weak" and "rule of thumb" not in reason.source:
-            told.insert(0, tr("rule of thumb"))
+        if reason.mark == "weak" and (weak := tr("rule of thumb")) not in reason.source:
+            told.insert(0, weak)
         source = f" ({'; '.join(told)})" if told else ""
         # What is of one's own says so in its source.
-        known = f"{reason.basis}{source}" if reason.basis != "own" else reason.source
+        known = f"{basis_words(reason.basis)}{source}" if reason.basis != "own" else reason.source
         yield f"{reason.name}: {reason.value}, {known}"
 
 
 def report_lines(file: Path, profile: str, made: dt.datetime | None, counts: Mapping[str, int]) -> Iterator[str]:
     """What a lot file holds."""
     what = {"planner": tr("a planner's file"), "group": tr("a group file")}.get(profile, tr("a lot file"))
-    yield f"{file}: {what}{f' of {made:%Y-%m-%d %H:%M}' if made else ''}"
+    yield (tr("{file}: {what} of {time}", file=file, what=what, time=f"{made:%Y-%m-%d %H:%M}") if made
+           else f"{file}: {what}")
     for table, rows in counts.items():
         yield tr_n("  {table}: {n} row", "  {table}: {n} rows", rows, table=table)

@@ -73,7 +73,7 @@ def clock_from(text: str) -> Clock:
         moment = dt.datetime.fromisoformat(f"{day}T{time}{seconds or ':00'}{offset.upper()}")
     except ValueError:
         raise refuse(
-            tr("as of"), tr("{body!r} is not a date and time with its offset from UTC", body=body),
+            "as of", tr("{body!r} is not a date and time with its offset from UTC", body=body),
             tr("Write it like 2026-10-08T15:00:00-02:00 (in --as-of or in FIELD_APP_NOW).")) from None
     return lambda: moment
 

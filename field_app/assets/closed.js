@@ -29,9 +29,9 @@
         #closed > * { max-width: 34em; margin: 0 auto 16px; }
         @media (prefers-color-scheme: dark) { #closed { color: #f5ebdd; background: #17120e; } }
       </style>
-      <h1>The field book was closed</h1>
-      <p>What was saved is safe.</p>
-      <p>Start field-app again, and open the address it prints. This page can be shut.</p>`;
+      <h1>${fieldBookWords.say("The field book was closed")}</h1>
+      <p>${fieldBookWords.say("What was saved is safe.")}</p>
+      <p>${fieldBookWords.say("Start field-app again, and open the address it prints. This page can be shut.")}</p>`;
     document.body.append(notice);
   };
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from field_app.core.day_text import clock_time
 from field_app.core.plan_clock import day_words
 from field_app.core.plan_work import BathWork, LiquorWork, PlanWork
 from field_app.core.plans import MORDANTS, PlanNow
@@ -15,12 +16,13 @@ from field_app.core.units import show_range, show_si
 from field_app.paper.flow import SIDE, SMALL, Flow
 from field_app.paper.lot_label import day_text, what_text
 from field_app.paper.page import PAPERS, Page, Paper
-from field_app.words import tr
+from field_app.words import mid, tr
 
 if TYPE_CHECKING:
     import datetime as dt
 
 __all__ = ["day_sheet"]
+
 
 def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper = "A4", decimal: str = "") -> bytes:
     """The sheet as PDF; decimal: the sign that this person writes."""
@@ -30,8 +32,9 @@ def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper 
     sheet.begin()
     sheet.y += page.lines(SIDE, sheet.y, facts.name, 18, width=sheet.width, most=2, bold=True)
     ends = max((row.end for row in work.clock), default=None)
-    until = tr(", last rinse at {ends:%H:%M}", ends=ends) if ends and work.baths else ""
-    sheet.text(tr("{day_text}, fire at {fire}{until}", day_text=day_text(facts.day), fire=facts.fire, until=until))
+    when = {"day": day_text(facts.day), "fire": facts.fire}
+    sheet.text(tr("{day}, fire at {fire}, last rinse at {ends}", **when, ends=clock_time(ends)) if ends and work.baths
+               else tr("{day}, fire at {fire}", **when))
     for problem in work.problems:
         sheet.text(tr("To settle: {problem}", problem=problem), bold=True)
     for liquor in work.liquors:
@@ -48,7 +51,7 @@ def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper 
     _rinsing(sheet, work.baths, decimal)
     if work.cautions:
         sheet.head(tr("Take care"))
-        sheet.text("  ".join(caution.short for caution in work.cautions), SMALL)
+        sheet.text("  ".join(tr(caution.short) for caution in work.cautions), SMALL)
     if facts.note:
         sheet.head(tr("Note"))
         sheet.text(facts.note)
@@ -57,38 +60,39 @@ def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper 
 
 
 def _liquor(sheet: Flow, liquor: LiquorWork, decimal: str) -> None:
-    sheet.head(tr("Liquor of {name}: {show_range}", name=liquor.stuff.name.lower(),
-                  show_range=show_range(liquor.volume, decimal=decimal)))
+    sheet.head(tr("Liquor of {stuff}: {volume}", stuff=mid(tr(liquor.stuff.name)),
+                  volume=show_range(liquor.volume, decimal=decimal)))
     for one in liquor.takings:
         amount = show_si(one.amount.central, one.amount.unit, decimal=decimal)
-        sheet.pair(one.lot.code, f"{amount} of {what_text(one.lot)}", 18.0)
+        sheet.pair(one.lot.code, tr("{amount} of {stuff}", amount=amount, stuff=what_text(one.lot)), 18.0)
     made = liquor.made
     if made is not None:
-        pots = tr(" Fill the pots {times} times.",
-                  times=made.kettles.times) if made.kettles and made.kettles.times > 1 else ""
-        sheet.text(tr("Put in {show_range} of water; {show_range2} boils off.{pots}",
-                      show_range=show_range(made.water, decimal=decimal),
-                      show_range2=show_range(made.boiled_off, decimal=decimal), pots=pots))
-    sheet.text(tr("In it: {show_range} of extract.", show_range=show_range(liquor.extract, decimal=decimal)))
+        put_in = tr("Put in {water} of water; {boiled_off} boils off.", water=show_range(made.water, decimal=decimal),
+                    boiled_off=show_range(made.boiled_off, decimal=decimal))
+        times = made.kettles.times if made.kettles else 1
+        sheet.text(f"{put_in} {tr('Fill the pots {times} times.', times=times)}" if times > 1 else put_in)
+    sheet.text(tr("In it: {mass} of extract.", mass=show_range(liquor.extract, decimal=decimal)))
     if liquor.kept > 0.5:
-        sheet.text(tr("Keep {show_si} of it for another day, cool or frozen.",
-                      show_si=show_si(liquor.kept, "L", decimal=decimal)))
+        sheet.text(tr("Keep {volume} of it for another day, cool or frozen.",
+                      volume=show_si(liquor.kept, "L", decimal=decimal)))
 
 
 def _bath(sheet: Flow, bath: BathWork, liquor: LiquorWork, decimal: str) -> None:
-    sheet.head(tr("Bath {place} of {name}: {cloth}", place=bath.place, name=liquor.stuff.name.lower(),
+    sheet.head(tr("Bath {place} of {stuff}: {cloth}", place=bath.place, stuff=mid(tr(liquor.stuff.name)),
                   cloth=bath.cloth), 14.0)
-    mix = (tr("{show_si} of the liquor and {show_si2} of water", show_si=show_si(bath.liquor, "L", decimal=decimal),
-              show_si2=show_si(bath.water, "L", decimal=decimal)) if bath.liquor else tr("the same bath again"))
-    mordant = next(words for key, words in MORDANTS.items() if key == bath.bath.mordant)
-    sheet.text(tr("{show_range} of cloth in {mix}, {hours:g} h; {mordant}.",
-                  show_range=show_range(bath.mass, decimal=decimal), mix=mix, hours=bath.dyed.load.hours,
-                  mordant=mordant))
+    told = {"mass": show_range(bath.mass, decimal=decimal), "hours": f"{bath.dyed.load.hours:g}",
+            "mordant": next(tr(words) for key, words in MORDANTS.items() if key == bath.bath.mordant)}
+    if bath.liquor:
+        sheet.text(tr("{mass} of cloth in {liquor} of the liquor and {water} of water, {hours} h; {mordant}.", **told,
+                      liquor=show_si(bath.liquor, "L", decimal=decimal),
+                      water=show_si(bath.water, "L", decimal=decimal)))
+    else:
+        sheet.text(tr("{mass} of cloth in the same bath again, {hours} h; {mordant}.", **told))
     sheet.text(bath.verdict)
     for dose in bath.doses:
         grams = show_range(dose.grams, decimal=decimal) if dose.grams else tr("as its label says")
-        sheet.text(tr("{name} for {fibre}: {grams}. {words}", name=dose.helper.name, fibre=dose.fibre, grams=grams,
-                      words=dose.helper.words), SMALL, x=4.0)
+        sheet.text(tr("{helper} for {fibre}: {grams}. {words}", helper=tr(dose.helper.name), fibre=tr(dose.fibre),
+                      grams=grams, words=tr(dose.helper.words)), SMALL, x=4.0)
 
 
 def _helpers(sheet: Flow, work: PlanWork, decimal: str) -> None:
@@ -99,8 +103,8 @@ def _helpers(sheet: Flow, work: PlanWork, decimal: str) -> None:
 
     sheet.head(tr("To weigh out"))
     for name, amount in grams.items():
-        sheet.pair(show_range(amount, decimal=decimal), name, 44.0)
-    sheet.text(LABEL, SMALL)
+        sheet.pair(show_range(amount, decimal=decimal), tr(name), 44.0)
+    sheet.text(tr(LABEL), SMALL)
 
 
 def _rinsing(sheet: Flow, baths: Sequence[BathWork], decimal: str) -> None:
@@ -110,8 +114,8 @@ def _rinsing(sheet: Flow, baths: Sequence[BathWork], decimal: str) -> None:
 
     litres = total((bath.rinses.litres for bath in baths), unit="L")
     sheet.head(tr("Rinsing"))
-    sheet.text(tr("{show_range} of water in all, until it runs clear. {words}",
-                  show_range=show_range(litres, decimal=decimal), words=baths[0].rinses.words))
+    sheet.text(tr("{volume} of water in all, until it runs clear. {words}",
+                  volume=show_range(litres, decimal=decimal), words=tr(baths[0].rinses.words)))
 
 
 def _came_out(sheet: Flow, baths: Sequence[BathWork]) -> None:

@@ -11,7 +11,7 @@ from field_app.paper.label_layout import INSIDE, code_side, rows_of
 from field_app.paper.lot_label import LotLabel
 from field_app.paper.page import PAPERS, Page, Paper
 from field_app.paper.qr import draw_code
-from field_app.words import tr
+from field_app.words import either, tr
 
 __all__ = ["LEAST", "SINGLE", "Grid", "labels_pdf"]
 
@@ -41,8 +41,8 @@ class Grid:
     def __post_init__(self) -> None:
         found = []
         if self.paper not in PAPERS:
-            found.append(Problem("paper", tr("{paper!r:.20} is not known", paper=self.paper), tr("Choose {PAPERS}.",
-                                                                                 PAPERS=" or ".join(PAPERS))))
+            found.append(Problem("paper", tr("{paper!r:.20} is not known", paper=self.paper),
+                                 tr("Choose {papers}.", papers=either(list(PAPERS)))))
         if not (1 <= self.columns <= 6 and 1 <= self.rows <= 12):
             found.append(Problem("labels", tr("{columns} x {rows} don't go on a sheet", columns=self.columns,
                                               rows=self.rows),
@@ -56,8 +56,8 @@ class Grid:
         if width < LEAST[0] or height < LEAST[1]:
             raise Refused([Problem("labels", tr("of {width:.0f} x {height:.0f} mm are too small to be read wet",
                                                 width=width, height=height),
-                                   tr("Take fewer on a sheet: {LEAST:.0f} x {LEAST2:.0f} mm at least.",
-                                      LEAST=LEAST[0], LEAST2=LEAST[1]))])
+                                   tr("Take fewer on a sheet: {width:.0f} x {height:.0f} mm at least.",
+                                      width=LEAST[0], height=LEAST[1]))])
 
     @property
     def size(self) -> tuple[float, float]:
@@ -80,7 +80,7 @@ def labels_pdf(labels: Sequence[LotLabel], *, made: dt.datetime, grid: Grid | No
     """
     if not labels:
         raise Refused([Problem("lots", tr("none is named"), tr("Name the lots that need a label."))])
-    title = tr("Labels: ") + ", ".join(label.code for label in labels)
+    title = tr("Labels: {codes}", codes=", ".join(label.code for label in labels))
     if grid is None:
         page = Page(*SINGLE, title, made)
         for label in labels:

@@ -19,8 +19,8 @@ __all__ = ["LotLabel", "day_text", "lot_label", "what_text"]
 _MONTHS = (later("Jan"), later("Feb"), later("Mar"), later("Apr"), later("May"), later("Jun"), later("Jul"),
            later("Aug"), later("Sep"), later("Oct"), later("Nov"), later("Dec"))
 _STATES = {"gathered": later("as gathered"), "weighed": later("weighed again"), "soaked": later("under water"),
-           "boiled": "boiled",
-           "strained": "liquor", "dried": "dried", "spent": "spent", "spoiled": "spoiled"}
+           "boiled": later("boiled"), "strained": later("liquor"), "dried": later("dried"), "spent": later("spent"),
+           "spoiled": later("spoiled")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,19 +53,20 @@ def what_text(lot: LotNow) -> str:
     """Material, part and ripeness: "Black walnut, whole fruit, fallen, firm"."""
     facts = lot.facts
     stuff = MATERIALS.get(facts.material)
-    name = stuff.name if stuff else facts.material
-    part = next((one.name for one in stuff.parts if one.key == facts.part), facts.part) if stuff else facts.part
+    name = tr(stuff.name) if stuff else facts.material
+    part = next((tr(one.name) for one in stuff.parts if one.key == facts.part), facts.part) if stuff else facts.part
     words = [name] if stuff and len(stuff.parts) == 1 else [name, part]
     if facts.ripeness and facts.ripeness in RIPENESS:
-        words.append(RIPENESS[facts.ripeness].words)
+        words.append(tr(RIPENESS[facts.ripeness].words))
     return ", ".join(words)
 
 
 def _state(lot: LotNow) -> str:
-    state = _STATES[lot.life.state]
+    state = tr(_STATES[lot.life.state])
     if lot.life.state == "gathered" and lot.facts.condition != "fresh":
-        return {"soaked": tr("under water"), "air-dry": "air-dry"}[lot.facts.condition]
-    return state if lot.life.state == "gathered" else f"{state} {day_text(lot.life.since.date())}"
+        return {"soaked": tr("under water"), "air-dry": tr("air-dry")}[lot.facts.condition]
+    return state if lot.life.state == "gathered" else tr("{state} {day}", state=state,
+                                                               day=day_text(lot.life.since.date()))
 
 
 def _use_by(found: UseBy | None) -> str:
@@ -73,8 +74,7 @@ def _use_by(found: UseBy | None) -> str:
         return tr("Nothing is left.")
     if found.earliest is None or found.latest is None:
         return found.words
-    return tr("Use by {day_text}, {day_text2} at the latest", day_text=day_text(found.earliest),
-              day_text2=day_text(found.latest))
+    return tr("Use by {day}, {latest} at the latest", day=day_text(found.earliest), latest=day_text(found.latest))
 
 
 def _left(life: LotLife, decimal: str) -> str:
@@ -85,9 +85,8 @@ def lot_label(lot: LotNow, *, decimal: str = "") -> LotLabel:
     """The label of a lot as it stands; decimal: the sign that this person writes."""
     try:
         keeps = _use_by(use_by_now(lot.facts, lot.life, lot.stuff))
-        cautions = tuple(one.short for one in cautions_for(lot.facts.material, lot.facts.part, "keep"))
+        cautions = tuple(tr(one.short) for one in cautions_for(lot.facts.material, lot.facts.part, "keep"))
     except Refused:
         keeps, cautions = tr("Nothing is known of how long it keeps."), ()
-    return LotLabel(lot.id, lot.code, what_text(lot), tr("Gathered {day_text}",
-                                                         day_text=day_text(lot.gathered.date())), _state(lot),
-                    _left(lot.life, decimal), keeps, cautions)
+    return LotLabel(lot.id, lot.code, what_text(lot), tr("Gathered {day}", day=day_text(lot.gathered.date())),
+                    _state(lot), _left(lot.life, decimal), keeps, cautions)

@@ -28,7 +28,7 @@ POINT = 25.4 / 72
 #: How far the handles of a quarter of a circle reach, drawn as a Bézier curve: 4 (sqrt 2 - 1) / 3 [of its radius].
 _ARM = 0.5523
 _LEAST = 7.0  # points: smaller is not read with wet glasses
-_INSTEAD = {"≤": later("at most "), "≥": later("at least "), "−": "-", "→": "to", "\u2009": " ", "\u202f": " ",
+_INSTEAD = {"≤": later("at most "), "≥": later("at least "), "−": "-", "→": later("to"), "\u2009": " ", "\u202f": " ",
             "ₑ": "e", "⁰": "0"}
 
 
@@ -48,7 +48,7 @@ def printable(text: str) -> str:
     """
     found = []
     for sign in text:
-        for one in _INSTEAD.get(sign, sign):
+        for one in tr(_INSTEAD[sign]) if sign in _INSTEAD else sign:
             found.append(_known(one))
     return "".join(found)
 
@@ -192,7 +192,7 @@ class Page:
         pdf.info["CreationDate"] = pydyf.String(f"D:{self.made.astimezone(dt.UTC):%Y%m%d%H%M%S}Z")
         fonts = pydyf.Dictionary({name: pydyf.Dictionary({
             "Type": "/Font", "Subtype": "/Type1", "BaseFont": f"/{base}", "Encoding": "/WinAnsiEncoding"})
-            for name, base in (("R", tr("Helvetica")), ("B", "Helvetica-Bold"))})
+            for name, base in (("R", "Helvetica"), ("B", "Helvetica-Bold"))})
         for operators in self._pages:
             stream = pydyf.Stream([line.encode("ascii") for line in operators], compress=True)
             pdf.add_object(stream)

@@ -25,13 +25,13 @@ from field_app.phone.icons import FONT, NAMES, OTHER_NAMES, icons_named, lean_fo
 from field_app.phone.pack import app_archive, app_files, lean_library, wheel_files
 from field_app.phone.page import page_files, service_worker
 from field_app.phone.wheels import fetch
-from field_app.words import later, tr
+from field_app.words import tr
 
 __all__ = ["MARK", "Built", "base_path", "build", "folder_files", "write_folder"]
 
 #: The file by which a folder is known as one that was made here.
 MARK = "build.json"
-_MADE_BY = later("field-app phone")
+_MADE_BY = "field-app phone"
 _LIBRARY = "pyodide/python_stdlib.zip"
 
 
@@ -59,7 +59,7 @@ def base_path(text: str) -> str:
     return text
 
 
-_IN_PATH = frozenset(later("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._~/"))
+_IN_PATH = frozenset("abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-._~/")
 
 
 def folder_files(wheels: list[Path], base: str, package: Path | None = None) -> tuple[str, dict[str, bytes]]:

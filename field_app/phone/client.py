@@ -92,7 +92,9 @@ def _python_js(text: str) -> str:
         { type: "module" });
 """: "    app.worker = fieldBook.worker;\n",
         # Whether this tab may write is known in the page alone.
-        "        args: args,\n": "        args: { ...args, role: await fieldBook.role, sends: fieldBook.sends },\n",
+        "        args: args,\n":
+            "        args: { ...args, role: await fieldBook.role, sends: fieldBook.sends, "
+            "language: fieldBook.language },\n",
         "        } else {\n            app.dartOnMessage(event.data);":
             "        } else if (event.data.fieldBook) {\n            fieldBook.told(event.data.fieldBook);\n"
             "        } else {\n            app.dartOnMessage(event.data);",

@@ -59,7 +59,6 @@ def page_files(assets: Path, base: str) -> dict[str, bytes]:
         '<base href="/">': f'<base href="{base}">',
         "<!-- fletAppConfig -->": _CONFIG.format(base=base),
         '<script src="closed.js"></script>': '<script src="page.js"></script>',
-        "    Opening the field book\n": '    <span id="loading-step">Opening the field book</span>\n',
         "</head>": f"{_LOOK.format()}\n</head>",
         ' crossorigin="use-credentials"': "",
     })
@@ -71,7 +70,7 @@ def page_files(assets: Path, base: str) -> dict[str, bytes]:
     files = {"index.html": page.encode(), "manifest.json": json.dumps(manifest, indent=1).encode()}
     for name in ("page.js", "python-worker.js"):
         files[name] = (_WEB / name).read_bytes()
-    for path in (assets / "favicon.png", assets / "mark.svg", *(assets / "icons").glob("*.png")):
+    for path in (assets / "words.js", assets / "favicon.png", assets / "mark.svg", *(assets / "icons").glob("*.png")):
         files[path.relative_to(assets).as_posix()] = path.read_bytes()
     return files
 

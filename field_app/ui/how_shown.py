@@ -47,10 +47,13 @@ def HowShown() -> ft.View:
     now, chosen = services.book.now(), app.habits
 
     def choose(name: str) -> Callable[[str], Any]:
-        def pick(value: str) -> None:
+        async def pick(value: str) -> None:
             app.used_to(**{name: value})
             if name == "light":
                 theme.wear(ft.context.page, habits().light)
+            if name == "language" and services.device is not None:
+                # The page speaks before the program can: it reads this by itself.
+                await services.device.remember("language", value)
         return pick
 
     return parts.page_view(

@@ -22,7 +22,7 @@ from flet_geolocator import (
 from field_app.core.problems import Refused, refuse
 from field_app.words import tr
 
-__all__ = ["Locator"]
+__all__ = ["Locator", "by_hand"]
 
 log = logging.getLogger(__name__)
 
@@ -57,14 +57,14 @@ class Locator:
         except RuntimeError as error:
             raise _why_not(str(error), asks_again=self._web and await self._would_ask()) from None
         if found.latitude is None or found.longitude is None:
-            raise refuse("position", tr("the device gave no position"), _by_hand())
+            raise refuse("position", tr("the device gave no position"), by_hand())
         return found
 
     async def _in_package(self) -> GeolocatorPosition:
         async with asyncio.timeout(self._ask_time):
             if not await self._geolocator.is_location_service_enabled():
                 raise refuse("position", tr("the device's position is switched off"),
-                             tr("Switch it on in the device's settings. {by_hand}", by_hand=_by_hand()))
+                             tr("Switch it on in the device's settings. {by_hand}", by_hand=by_hand()))
             allowed = await self._geolocator.request_permission()
         if allowed is _Status.DENIED_FOREVER:
             raise refuse("position", tr("this app may not ask for the position"), _in_settings())
@@ -106,32 +106,33 @@ def _duration(seconds: float) -> ft.Duration:
     return ft.Duration(milliseconds=round(1000 * seconds))
 
 
-def _by_hand() -> str:
+def by_hand() -> str:
+    """The way on where there is a field for a position, as the end of what to do."""
     return tr("Type or paste the position, or leave it out.")
 
 
 def _in_settings() -> str:
-    return tr("Allow it in the settings of the device or browser. {by_hand}", by_hand=_by_hand())
+    return tr("Allow it in the settings of the device or browser. {by_hand}", by_hand=by_hand())
 
 
 def _not_allowed() -> Refused:
     return refuse("position", tr("the position was not allowed"),
-                  tr("Tap again to allow it. {by_hand}", by_hand=_by_hand()))
+                  tr("Tap again to allow it. {by_hand}", by_hand=by_hand()))
 
 
 def _too_long() -> Refused:
     return refuse("position", tr("no fix within the time"), tr(
-        "Step into the open, away from walls and wet leaves, and tap again. {by_hand}", by_hand=_by_hand()))
+        "Step into the open, away from walls and wet leaves, and tap again. {by_hand}", by_hand=by_hand()))
 
 
 def _why_not(message: str, *, asks_again: bool) -> Refused:
     words = message.casefold()
     if "secure" in words:
-        return refuse("position", tr("the browser gives the position only over a secure address"), _by_hand())
+        return refuse("position", tr("the browser gives the position only over a secure address"), by_hand())
     if "timeout" in words or "timed out" in words or "time limit" in words or "did not return a position" in words:
         return _too_long()
     if "denied" in words or "permission" in words:
         return _not_allowed() if asks_again else refuse("position", tr("the position was not allowed"), _in_settings())
     log.warning("no position: %s", message)
     return refuse("position", tr("the device could not tell where it is"),
-                  tr("Step into the open and tap again. {by_hand}", by_hand=_by_hand()))
+                  tr("Step into the open and tap again. {by_hand}", by_hand=by_hand()))

@@ -104,7 +104,7 @@ def _behind_gate(build: Build, port: int, token: str, assets: Path | None) -> Ga
     from flet_web.fastapi import app  # a command without screens must not wait for it
 
     return Gate(
-        app(build, no_cdn=True, app_name=TITLE, app_short_name=TITLE, app_description=ABOUT,
+        app(build, no_cdn=True, app_name=tr(TITLE), app_short_name=tr(TITLE), app_description=tr(ABOUT),
             assets_dir=str(assets) if assets else None),
         port=port, token=token)
 

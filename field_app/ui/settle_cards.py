@@ -15,27 +15,34 @@ from field_app.ui import parts, theme
 from field_app.ui.guard import piece
 from field_app.ui.history_words import Names, people, sayings
 from field_app.ui.services import use_app, use_services
-from field_app.words import later, tr, tr_n
+from field_app.words import later, listed, mid, tr
 
 __all__ = ["SettleCard", "settle_cards"]
 
-#: What a record is called in a sentence about it.
-_OF = {"lot": "", "site": later(" of this place"), "leave": later(": leave"), "step": later(", in a step"),
-       "draw": later(", in what was taken"),
-       "test": later(", in a test")}
+_TITLE = later("{people} about {matters}")
+#: What stands over what people say, by the kind of the record; people: how many say different things.
+_TITLES = {"site": later("{people} about {matters} of this place"), "leave": later("{people} about {matters}: leave"),
+           "step": later("{people} about {matters}, in a step"),
+           "draw": later("{people} about {matters}, in what was taken"),
+           "test": later("{people} about {matters}, in a test")}
 
 
-def _of(one: Apart, book: FieldBook) -> str:
-    """What the record is about, to end a title with."""
-    facts = one.thing.facts
+def _title(one: Apart, book: FieldBook) -> str:
+    """Who says different things, about what, of which record."""
+    facts, who = one.thing.facts, people(one)
+    matters = listed([tr(difference.about) for difference in one.differences])
     if one.thing.kind == "value" and facts.get("material") in MATERIALS:
         stuff = MATERIALS[str(facts["material"])]
-        where = f" at {_name(book, str(facts['site']))}" if facts.get("site") else ""
-        return tr(" of {name}, {figure_words}{where}", name=stuff.name.lower(),
-                  figure_words=figure_words(str(facts.get("parameter")), stuff), where=where)
+        name, figure = mid(tr(stuff.name)), figure_words(str(facts.get("parameter")), stuff)
+        if not facts.get("site"):
+            return tr("{people} about {matters} of {stuff}, {figure}", people=who, matters=matters, stuff=name,
+                      figure=figure)
+        return tr("{people} about {matters} of {stuff}, {figure} at {place}", people=who, matters=matters, stuff=name,
+                  figure=figure, place=_name(book, str(facts["site"])))
     if one.thing.kind == "vessel":
-        return f" of {facts.get('name', 'a pot')}"
-    return _OF.get(one.thing.kind, "")
+        return tr("{people} about {matters} of {pot}", people=who, matters=matters,
+                  pot=facts.get("name") or tr("a pot"))
+    return tr(_TITLES.get(one.thing.kind, _TITLE), people=who, matters=matters)
 
 
 def settle_cards(apart: Sequence[Apart], about: str, names: Names) -> list[ft.Control]:
@@ -57,22 +64,21 @@ def SettleCard(one: Apart, about: str, names: Names) -> ft.Control:
     """What each says, with the one that holds now marked."""
     services, app = use_services(), use_app()
     today = app.today()
-    matters = " and ".join(difference.about for difference in one.differences)
     told = sayings(one, today, lambda words: _name(services.book, words))
     rows: list[ft.Control] = []
 
     def settling(version: str, words: str) -> Callable[[], None]:
-        return lambda: app.settle(about, one.thing.id, version, f"settled: {words}")
+        return lambda: app.settle(about, one.thing.id, version, tr("settled: {words}", words=words))
 
     for number, (version, device, words) in enumerate(told, 1):
         key = f"settle-{number}-{one.thing.id[-4:]}"
-        holds = tr_n("counts for now", "does not count for now", number)
+        holds = tr("counts for now") if number == 1 else tr("does not count for now")
         rows += [ft.Container(height=1, bgcolor=theme.LINE),
                  parts.body(words, bold=True),
-                 parts.second(tr("says {called}; {holds}", called=names.called(device), holds=holds)),
+                 parts.second(tr("says {device}; {holds}", device=names.called(device), holds=holds)),
                  ft.Row([parts.outline_button(tr("This is right"), settling(version, words), key)])]
     grave = any(difference.grave for difference in one.differences)
     edge: parts.Edge = "madder" if grave else "amber"
-    title = f"{people(one)} about {matters}{_of(one, services.book)}"
     what = tr("Say which is right; it then holds on all devices. The others stay in the history.")
-    return parts.card([parts.lead(title), parts.second(what), *rows], edge, key=f"apart-{one.thing.id[-4:]}")
+    return parts.card([parts.lead(_title(one, services.book)), parts.second(what), *rows], edge,
+                      key=f"apart-{one.thing.id[-4:]}")

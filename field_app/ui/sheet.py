@@ -198,15 +198,16 @@ def when_fold(sheet: Sheet[Any]) -> parts.Fold:
     def inside() -> list[ft.Control]:
         chosen = "earlier" if typed.earlier else "now"
         controls: list[ft.Control] = [
-            parts.chips([("now", "now"), ("earlier", "earlier")], chosen, choose, "when"),
+            parts.chips([("now", tr("now")), ("earlier", tr("earlier"))], chosen, choose, "when"),
             *parts.problem_text(wrong)]
         if typed.earlier:
             controls.append(sheet.side_by_side(
-                parts.field(tr("Day"), typed.day, sheet.put("day", "at"), "day", helper="year-month-day",
+                parts.field(tr("Day"), typed.day, sheet.put("day", "at"), "day", helper=tr("year-month-day"),
                             keyboard=ft.KeyboardType.DATETIME, expand=3),
                 parts.field(tr("Time"), typed.time, sheet.put("time", "at"), "time", helper=tr("as 09:30"),
                             keyboard=ft.KeyboardType.DATETIME, expand=2)))
         return controls
 
-    summary = f"{typed.day} {typed.time}".strip() if typed.earlier else f"now, {clock_time(sheet.now)}"
-    return parts.Fold("when", summary, "when", sheet.is_open("when"), sheet.toggle("when"), inside, wrong=bool(wrong))
+    summary = f"{typed.day} {typed.time}".strip() if typed.earlier else tr("now, {time}", time=clock_time(sheet.now))
+    return parts.Fold(tr("when"), summary, "when", sheet.is_open("when"), sheet.toggle("when"), inside,
+                      wrong=bool(wrong))

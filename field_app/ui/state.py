@@ -122,14 +122,14 @@ class AppState:
     def log(self, form: WindfallForm) -> LotNow:
         """Log a load."""
         lot = self._book.log(form)
-        self.did(lot.id, f"{lot.code} logged")
+        self.did(lot.id, tr("{what} logged", what=lot.code))
         self.saved = lot.code
         return lot
 
     def correct(self, lot: LotNow, form: WindfallForm) -> LotNow:
         """Tell a lot anew."""
         changed = self._book.correct(lot.id, form)
-        self.did(lot.id, f"{lot.code} corrected")
+        self.did(lot.id, tr("{what} corrected", what=lot.code))
         return changed
 
     def step(self, lot: LotNow, form: StepForm, words: str) -> LotNow:

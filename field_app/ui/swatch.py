@@ -31,20 +31,20 @@ from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
 from field_app.ui.state import AppState, Done
-from field_app.words import later, tr
+from field_app.words import later, mid, shade_words, state_words, tr
 
 __all__ = ["ABOUT", "NAME", "NewSwatch", "SwatchTyped", "take_back_swatch"]
 
-_CALLED = {"stuff": later("dye stuff"), "cloth": "cloth", "time": later("how long"), "result": later("what came out"),
-           "base": later("the cloth"),
-           "condition": later("its condition"), "material": later("dye stuff"), "at": "when", "note": "note"}
-_TIMES = ((later("15 min"), later("15 min")), ("1 h", "1 h"), ("6 h", "6 h"))
-_WAYS = (("eye", later("by eye")), ("shade", later("a shade")), ("measured", "measured"))
+_CALLED = {"stuff": later("dye stuff"), "cloth": later("cloth"), "time": later("how long"),
+           "result": later("what came out"), "base": later("the cloth"), "condition": later("its condition"),
+           "material": later("dye stuff"), "at": later("when"), "note": later("note")}
+_TIMES = (("15 min", "15 min"), ("1 h", "1 h"), ("6 h", "6 h"))
+_WAYS = (("eye", later("by eye")), ("shade", later("a shade")), ("measured", later("measured")))
 _STATE_WORDS = {"browned": later("browned, soft"), "soaked": later("soaked, drained")}
 #: How many lots are offered to choose from, the newest first [1].
 _LOTS = 6
 #: Under which name is kept what was looked at last, of a lot with its id behind it.
-NAME = later("colour preview")
+NAME = "colour preview"
 #: About what the bar that undoes it is.
 ABOUT = "swatches"
 _NOT_KEPT = "urn:uuid:00000000-0000-0000-0000-000000000000"
@@ -90,13 +90,13 @@ class SwatchTyped:
 
 def _keep(app: AppState, book: FieldBook, typed: SwatchTyped) -> None:
     note_swatch(book, typed.form())
-    _did(app, book, tr("swatch of {name} noted", name=MATERIALS[typed.material].name.lower()))
+    _did(app, book, tr("swatch of {stuff} noted", stuff=mid(tr(MATERIALS[typed.material].name))))
 
 
 def take_back_swatch(app: AppState, book: FieldBook, swatch: str, words: str) -> None:
     """Take back a swatch, so that it can be undone on this page. Raises Refused."""
     book.withdraw(swatch)
-    _did(app, book, tr("{words} taken back", words=words))
+    _did(app, book, tr("{what} taken back", what=words))
 
 
 def _did(app: AppState, book: FieldBook, words: str) -> None:
@@ -124,7 +124,8 @@ def NewSwatch() -> ft.View:
 
     return parts.page_view(
         f"/lots/{lot.code}/swatch" if lot else f"{home}/swatch",
-        tr("A swatch of {value}", value=f"lot {lot.code}" if lot else MATERIALS[typed.material].name.lower()),
+        tr("A swatch of lot {code}", code=lot.code) if lot
+        else tr("A swatch of {stuff}", stuff=mid(tr(MATERIALS[typed.material].name))),
         tr("What came out?"),
         [*elsewhere(sheet.problems, _CALLED), *_amounts(sheet), sheet.keypad("stuff", "stuff", "cloth"),
          *_bath(sheet), *_result(sheet, services.book),
@@ -153,7 +154,7 @@ def _bath(sheet: Sheet[SwatchTyped]) -> list[ft.Control]:
             parts.field(tr("Or another time"), "" if typed.lasted in dict(_TIMES) else typed.lasted,
                         sheet.put("lasted", "time"), "lasted-other", at(sheet.problems, "time"), hint=tr("45 min")),
             parts.second(tr("Mordant")),
-            parts.chips([(ground, GROUND_WORDS[ground]) for ground in GROUNDS], typed.mordant,
+            parts.chips([(ground, tr(GROUND_WORDS[ground])) for ground in GROUNDS], typed.mordant,
                         sheet.put("mordant", "result"), "mordant"),
             *ground_notes(typed.mordant)]
 
@@ -161,14 +162,16 @@ def _bath(sheet: Sheet[SwatchTyped]) -> list[ft.Control]:
 def _result(sheet: Sheet[SwatchTyped], book: FieldBook) -> list[ft.Control]:
     typed, wrong = sheet.typed, at(sheet.problems, "result")
     rows: list[ft.Control] = [parts.heading(tr("What came out")),
-                              parts.chips(_WAYS, typed.way, sheet.put("way", "result"), "told")]
+                              parts.chips([(key, tr(words)) for key, words in _WAYS], typed.way,
+                                          sheet.put("way", "result"), "told")]
     if typed.way == "eye":
         rows += [parts.second(tr("Hold it beside these, dry and in daylight, and tap the nearest.")),
                  eye_card(_patches(typed, book), typed.eye, sheet.put("eye", "result")),
                  parts.field(tr("Or its colour"), typed.eye, sheet.put("eye", "result"), "eye-hex", wrong,
                              hint="#7f5a38")]
     elif typed.way == "shade":
-        rows += [parts.chips([(shade, shade) for shade in SHADES], typed.shade, sheet.put("shade", "result"), "came"),
+        rows += [parts.chips([(shade, shade_words(shade)) for shade in SHADES], typed.shade,
+                             sheet.put("shade", "result"), "came"),
                  *parts.problem_text(wrong)]
     else:
         rows.append(parts.field(tr("Lightness L*, 0 black to 100 white"), typed.measured,
@@ -211,31 +214,36 @@ def _cloth(sheet: Sheet[SwatchTyped]) -> parts.Fold:
                       sheet.is_open("base"), sheet.toggle("base"), inside, wrong=bool(wrong))
 
 
+def _state(state: str) -> str:
+    return tr(_STATE_WORDS[state]) if state in _STATE_WORDS else state_words(state)
+
+
 def _stuff(sheet: Sheet[SwatchTyped]) -> parts.Fold:
     lots = [lot for lot in sheet.app.lots if lot.facts.material == sheet.typed.material][:_LOTS]
 
     def inside() -> list[ft.Control]:
         rows: list[ft.Control] = [
             parts.second(tr("Dye stuff")),
-            parts.chips([(key, stuff.name) for key, stuff in MATERIALS.items()], sheet.typed.material,
+            parts.chips([(key, tr(stuff.name)) for key, stuff in MATERIALS.items()], sheet.typed.material,
                         lambda key: sheet.edit(material=key, lot=""), "stuff-of")]
         if lots:
             rows += [parts.second(tr("From which lot; it teaches most about that one")),
                      parts.chips([("", tr("not told")), *((lot.id, f"{lot.code} · {lot.site_name}") for lot in lots)],
                                  sheet.typed.lot, sheet.put("lot"), "lot")]
         return [*rows, parts.second(tr("In what condition it went in")),
-                parts.chips([(state, _STATE_WORDS.get(state, state)) for state in STATES], sheet.typed.state,
+                parts.chips([(state, _state(state)) for state in STATES], sheet.typed.state,
                             sheet.put("state", "condition"), "state-of")]
 
     typed = sheet.typed
-    of = next((f"lot {lot.code}" for lot in lots if lot.id == typed.lot), MATERIALS[typed.material].name)
-    return parts.Fold(tr("dyed with"), f"{of}, {_STATE_WORDS.get(typed.state, typed.state)}",
-                      "state", sheet.is_open("state"), sheet.toggle("state"), inside)
+    of = next((tr("lot {code}", code=lot.code) for lot in lots if lot.id == typed.lot),
+              tr(MATERIALS[typed.material].name))
+    return parts.Fold(tr("dyed with"), f"{of}, {_state(typed.state)}", "state",
+                       sheet.is_open("state"), sheet.toggle("state"), inside)
 
 
 def _note(sheet: Sheet[SwatchTyped]) -> parts.Fold:
     wrong = at(sheet.problems, "note")
-    return parts.Fold("note", sheet.typed.note.strip() or "none", "note-fold", sheet.is_open("note"),
+    return parts.Fold(tr("note"), sheet.typed.note.strip() or tr("none"), "note-fold", sheet.is_open("note"),
                       sheet.toggle("note"), lambda: [parts.field(
                           tr("Note"), sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
                           hint=tr("rain water, second strain"))], wrong=bool(wrong))

@@ -28,7 +28,6 @@ from field_app.ui.handed import (
 from field_app.ui.home import FolderHome, Room
 from field_app.ui.outward import hand_out
 from field_app.ui.services import Services, use_app, use_services
-from field_app.ui.share_words import many
 from field_app.ui.sharing import away
 from field_app.ui.state import AppState
 from field_app.words import later, tr, tr_n
@@ -156,7 +155,7 @@ class _Desk:
         before_it = (self.app.lot_count, len(self.app.sites))
         try:
             if files[0].bytes is None:
-                raise RuntimeError("the device did not give the file")
+                raise RuntimeError(tr("the device did not give the file"))
             taken = await away(lambda: _put_back(book, files[0].name, files[0].bytes))
             pictures = await add_photographs(book.album, files[0].bytes, files[0].name)
         except (Refused, FolderFault, RuntimeError, OSError) as fault:
@@ -168,11 +167,11 @@ class _Desk:
         lots, trees = self.app.lot_count - before_it[0], len(self.app.sites) - before_it[1]
         await self.look()
         self.show(lambda before: before.said(
-            "good", tr("{it} put back", it=many(taken, "record")) if taken or pictures else tr(
-                "All of it was here already"),
-            tr("{it} and {it2} more than before. Nothing that was here was taken away.", it=many(lots, "lot"),
-               it2=many(trees, "tree"))
-            + (" " + tr_n("{n} photograph came along.", "{n} photographs came along.", pictures) if pictures else "")))
+            "good", (tr_n("{n} record put back", "{n} records put back", taken) if taken or pictures
+                     else tr("All of it was here already")),
+            tr("{lots} and {trees} more than before. Nothing that was here was taken away.",
+               lots=tr_n("{n} lot", "{n} lots", lots), trees=tr_n("{n} tree", "{n} trees", trees))
+            + (f" {tr_n('{n} photograph came along.', '{n} photographs came along.', pictures)}" if pictures else "")))
 
 
 async def _pictures(book: FieldBook) -> dict[str, bytes]:
@@ -205,8 +204,10 @@ def ThisDevice() -> ft.View:
         body.append(parts.notice(seen.kind, seen.heading, seen.words, live=True, key="device-said"))
     body += [*_promise(seen.room, desk), _where(services, seen.room, in_browser), _handed(desk, here),
              *_home_screen(page.platform, in_browser), *([_as_file(desk)] if sends else []), _back(device, seen.busy)]
+    lots = tr_n("{n} lot", "{n} lots", app.lot_count)
     return parts.page_view(
-        ft.use_view_path(), tr("Kept here, sent nowhere"), f"{many(app.lot_count, 'lot')} on {here}", body, back="/",
+        ft.use_view_path(), tr("Kept here, sent nowhere"), tr("{lots} on {device}", lots=lots, device=here), body,
+        back="/",
         dock=parts.main_button(tr("Send a full copy"), desk.send_copy, "device-send", disabled=seen.busy) if sends
         else parts.main_button(tr("Write a full copy"), desk.save_copy, "device-copy",
                                disabled=device is None or seen.busy),
@@ -240,8 +241,8 @@ def _promise(room: Room | None, desk: _Desk) -> list[ft.Control]:
 
 
 def _where(services: Services, room: Room | None, in_browser: bool) -> ft.Control:
-    place = tr("In the browser of this phone, and nowhere else.") if in_browser else tr("In {folder}",
-                                                                                    folder=services.book.folder)
+    place = (tr("In the browser of this phone, and nowhere else.") if in_browser
+             else tr("In {folder}", folder=services.book.folder))
     rows: list[ft.Control] = [parts.body(tr("Where your records are"), bold=True), parts.second(place)]
     if room is not None:
         rows += [parts.figure_row(label, room_words(size), key=key) for label, size, key in (
@@ -264,7 +265,7 @@ def room_words(size: int | None) -> str:
 
 
 def _size(size: int) -> str:
-    return f"{round(size / 1000)} kB" if size >= 1000 else f"{size} bytes"
+    return f"{round(size / 1000)} kB" if size >= 1000 else tr_n("{n} byte", "{n} bytes", size)
 
 
 def _handed(desk: _Desk, here: str) -> ft.Control:
@@ -279,8 +280,8 @@ def _handed(desk: _Desk, here: str) -> ft.Control:
         parts.body(tr("Last handed over"), bold=True),
         ft.Text(handed_words(desk.seen.handed, desk.app.lot_count, desk.services.book.now()), key="device-handed",
                 size=theme.BODY, color=theme.HULL),
-        parts.second(tr("A lot file, a group file or a full copy counts. What lies on {here} alone is gone with it.",
-                        here=here)),
+        parts.second(tr("A lot file, a group file or a full copy counts. What lies on {device} alone is gone with it.",
+                        device=here)),
         ft.Container(height=theme.GRID),
         box(tr("Remind me after so many lots"), limits.lots, "lots"),
         box(tr("or after so many days"), limits.days, "days"),

@@ -75,7 +75,7 @@ def answer(pressing: Sequence[LotNow], asking: Sequence[SiteNow], lot_count: int
             return tr("Go to {places}", places=places)
         return tr("{count} trees are worth the way today", count=len(names))
     if pressing:
-        return (tr_n("1 lot wants using this week", "{n} lots want using this week", len(pressing)))
+        return tr_n("1 lot wants using this week", "{n} lots want using this week", len(pressing))
     if asking:
         return tr_n("See about leave at {name}", "See about leave at {n} places", len(asking), name=asking[0].name)
     return tr("Nothing spoils this week") if lot_count else tr("Nothing gathered yet")
@@ -141,8 +141,8 @@ def _rest_day(app: AppState, looked: Looked, due: Sequence[Timing]) -> list[ft.C
     if soonest is None:
         words = tr("Say what stands where, note a look now and then, and here it says when to go.")
     else:
-        words = tr("Next comes {name}, {stuff}, around {day}.", name=soonest.site.name, stuff=mid(soonest.stuff.name),
-                   day=day(soonest.forecast.p50, today))
+        words = tr("Next comes {name}, {stuff}, around {day}.", name=soonest.site.name,
+                   stuff=mid(tr(soonest.stuff.name)), day=day(soonest.forecast.p50, today))
     return [parts.notice("advice", tr("No tree is worth the way today"), words, key="rest-day")]
 
 
@@ -238,11 +238,10 @@ def _leave(sites: Sequence[SiteNow], looked: Looked, today: dt.date) -> list[ft.
 
 
 def _alone(lots: int) -> ft.Control:
-    words = tr_n("1 lot was logged", "{n} lots were logged", lots)
+    words = tr_n("1 lot was logged since you last did. What is on one device alone is gone with it.",
+                 "{n} lots were logged since you last did. What is on one device alone is gone with it.", lots)
     return parts.notice(
-        "caution", tr("Hand over, or write a full copy"),
-        tr("{words} since you last did. What is on one device alone is "
-           "gone with it.", words=words), key="alone",
+        "caution", tr("Hand over, or write a full copy"), words, key="alone",
         controls=[ft.Row([parts.outline_button(tr("Hand over"), parts.going("/dye-day"), "alone-hand"),
                           parts.outline_button(tr("Full copy"), parts.going("/this-device"), "alone-copy")],
                          wrap=True, spacing=theme.GAP, run_spacing=theme.GAP)])

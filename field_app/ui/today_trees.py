@@ -58,7 +58,7 @@ def due_card(due: Sequence[Timing], here: Position | None, *, opened: bool,
 
 def _row(one: Timing, here: Position | None, most: float) -> ft.Control:
     ground = one.ground(one.today)
-    way, stuff = way_words(one.site, here), one.stuff.name
+    way, stuff = way_words(one.site, here), tr(one.stuff.name)
     lines: list[ft.Control] = [ft.Row(
         [parts.lead(one.site.name), *([parts.body(parts.range_words(ground.kg), bold=True)] if ground else [])],
         wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN)]

@@ -28,7 +28,7 @@ from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import edge_of, leave_short, leave_words, site_route, stands_there, way_words
 from field_app.ui.tree_season import TreeSeason
 from field_app.ui.undo import undo_bar
-from field_app.words import tr
+from field_app.words import mid, tr
 
 __all__ = ["Tree", "copy_button", "find_site"]
 
@@ -134,7 +134,7 @@ def _figures(site: SiteNow) -> list[ft.Control]:
     known = [key for key in site.facts.materials if key in MATERIALS]
     if not known:
         return []
-    return [ft.Row([parts.outline_button(tr("Figures of {name}", name=MATERIALS[key].name.lower()),
+    return [ft.Row([parts.outline_button(tr("Figures of {stuff}", stuff=mid(tr(MATERIALS[key].name))),
                                          parts.going(f"/materials/{key}?site={site.id}"), f"figures-{key}")
                     for key in known], wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)]
 
@@ -142,11 +142,11 @@ def _figures(site: SiteNow) -> list[ft.Control]:
 def _looks_card(site: SiteNow, looks: Sequence[LookNow], today: dt.date) -> list[ft.Control]:
     if not looks:
         return []
-    rows = [ft.Column([parts.body(look_words(look.facts)), parts.second(tr("looked at {day}",
-                                                                           day=day(look.at.date(), today))),
+    rows = [ft.Column([parts.body(look_words(look.facts)),
+                       parts.second(tr("looked at {day}", day=day(look.at.date(), today))),
                        PhotographRow(look.id, tr("a look at {tree}", tree=site.name), site_route(site.id),
-                                     f"look-{look.id[-6:]}", can_add=False)],
-                      spacing=0) for look in reversed(looks[-_LOOKS:])]
+                                     f"look-{look.id[-6:]}", can_add=False)], spacing=0)
+            for look in reversed(looks[-_LOOKS:])]
     return [parts.card([parts.second(tr("Last looks")), *rows], key="looks")]
 
 

@@ -22,13 +22,12 @@ from field_app.ui.sheet import Sheet, use_sheet, when_fold
 from field_app.ui.site_words import site_route
 from field_app.ui.state import AppState, Done
 from field_app.ui.tree import find_site
-from field_app.words import later, tr
+from field_app.words import later, tr, tr_as
 
 __all__ = ["LookTyped", "TreeLook", "keep_look"]
 
 _CALLED = {"material": later("what you looked at"), "stage": later("how ripe"), "dents": later("the thumb test"),
-           "ground": later("on the ground"),
-           "at": "when", "note": "note"}
+           "ground": later("on the ground"), "at": later("when"), "note": later("note")}
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +95,7 @@ def _what(sheet: Sheet[LookTyped], site: SiteNow) -> list[ft.Control]:
     keys = [key for key in site.facts.materials if key in MATERIALS] or list(MATERIALS)[:6]
     if len(keys) < 2 and sheet.typed.material:
         return [*parts.problem_text(at(sheet.problems, "material"))]
-    return [parts.chips([(key, MATERIALS[key].name) for key in keys], sheet.typed.material,
+    return [parts.chips([(key, tr(MATERIALS[key].name)) for key in keys], sheet.typed.material,
                         lambda key: sheet.edit("material", material=key, stage=""), "look-material"),
             *parts.problem_text(at(sheet.problems, "material"))]
 
@@ -107,20 +106,23 @@ def _stage(sheet: Sheet[LookTyped]) -> list[ft.Control]:
     ripe = RIPENESS.get(chosen)
     # A second tap takes it back: not knowing is an answer too.
     return [parts.second(tr("How ripe most of it is")),
-            parts.chips(list(stages.items()), chosen,
+            parts.chips([(key, tr(words)) for key, words in stages.items()], chosen,
                         lambda key: sheet.edit("stage", stage="" if key == chosen else key), "stage"),
-            parts.small(ripe.test if ripe else tr("Leave it open if you can't tell.")),
+            parts.small(tr(ripe.test) if ripe else tr("Leave it open if you can't tell.")),
             *parts.problem_text(at(sheet.problems, "stage"))]
 
 
 def _dents(sheet: Sheet[LookTyped]) -> list[ft.Control]:
     typed, wrong = sheet.typed, bool(at(sheet.problems, "dents"))
-    summary = f"{typed.dented} of {typed.pressed}" if typed.dented.strip() else tr("not tried")
+    summary = (tr("{dented} of {pressed}", dented=typed.dented, pressed=typed.pressed) if typed.dented.strip()
+               else tr("not tried"))
 
     def inside() -> list[ft.Control]:
         return [parts.small(tr("Press with the thumb, on boughs all round; ten at least, thirty is better.")),
-                sheet.side_by_side(sheet.number(tr("Kept the dent"), "dented", where=("dents",), first=True, expand=1),
-                                   sheet.number(tr("Of"), "pressed", where=("dents",), expand=1), where=("dents",)),
+                sheet.side_by_side(
+                    sheet.number(tr("Kept the dent"), "dented", where=("dents",), first=True, expand=1),
+                    sheet.number(tr_as("so many of so many", "Of"), "pressed", where=("dents",), expand=1),
+                    where=("dents",)),
                 sheet.keypad("dented", "dents")]
 
     return [parts.fold_card([parts.Fold(tr("thumb test"), summary, "dents-fold", sheet.is_open("dents") or wrong,
@@ -130,7 +132,8 @@ def _dents(sheet: Sheet[LookTyped]) -> list[ft.Control]:
 def _ground(sheet: Sheet[LookTyped]) -> list[ft.Control]:
     typed = sheet.typed
     return [parts.second(tr("On the ground")),
-            parts.chips([(key, row.words) for key, row in GROUND.items()], "" if typed.count.strip() else typed.words,
+            parts.chips([(key, tr(row.words)) for key, row in GROUND.items()],
+                        "" if typed.count.strip() else typed.words,
                         lambda key: sheet.edit("ground", words="" if key == typed.words else key, count=""), "ground"),
             parts.field(tr("or the number"), typed.count, sheet.put("count", "ground"), "ground-count",
                         at(sheet.problems, "ground"), keyboard=ft.KeyboardType.NUMBER),
@@ -139,7 +142,7 @@ def _ground(sheet: Sheet[LookTyped]) -> list[ft.Control]:
 
 def _note(sheet: Sheet[LookTyped]) -> parts.Fold:
     wrong = at(sheet.problems, "note")
-    return parts.Fold("note", sheet.typed.note.strip() or "none", "note-fold", sheet.is_open("note"),
+    return parts.Fold(tr("note"), sheet.typed.note.strip() or tr("none"), "note-fold", sheet.is_open("note"),
                       sheet.toggle("note"),
                       lambda: [parts.field(tr("Note"), sheet.typed.note, sheet.put("note"), "note", wrong, lines=2,
                                            hint=tr("the third tree is a week ahead"))], wrong=bool(wrong))

@@ -24,10 +24,10 @@ from field_app.words import later, tr
 
 __all__ = ["NewTree", "TreeDraft"]
 
-_DRAFT = later("new tree")
+_DRAFT = "new tree"
 #: The fields of this screen: as problems name them, and as they are called here.
-_CALLED = {"name": "name", "material": later("what stands there"), "position": later("where it is"), "note": "note",
-           **LEAVE_CALLED}
+_CALLED = {"name": later("name"), "material": later("what stands there"), "position": later("where it is"),
+           "note": later("note"), **LEAVE_CALLED}
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,7 @@ from field_app.ui.season_words import (
     strip_of,
 )
 from field_app.ui.services import use_services
-from field_app.words import later, tr
+from field_app.words import later, tr, tr_n
 
 __all__ = ["TreeSeason"]
 
@@ -57,25 +57,23 @@ def _cards(one: Timing, decimal: str, opened: frozenset[str], toggle: Callable[[
     sap, late = told.kind == "sap", standing(told, today) == "late"
     strip: ft.Control = parts.season_strip(strip_of(one))
     rows: list[ft.Control] = [
-        parts.second(one.stuff.name), parts.lead(ready_words(told, today)), strip,
+        parts.second(tr(one.stuff.name)), parts.lead(ready_words(told, today)), strip,
         parts.figure_row(tr("the sap is up") if sap else tr("ready"), range_of_days(told, today), key=f"ready-{key}"),
         *([] if late else [parts.figure_row(tr("that it is so today"), hundredths(told.ready_today))]),
         parts.figure_row(tr("past its best since") if late else tr("good until"),
                          tr("about {day}", day=day(told.sound_until, today))),
     ]
     rows += [parts.figure_row(tr("go {number}: {day}", number=number, day=day(visit.date, today)),
-                              tr("saves {hundredths} of the dye",
-                                 hundredths=hundredths(visit.saves)))
+                              tr("saves {share} of the dye", share=hundredths(visit.saves)))
              for number, visit in enumerate(one.visits, 1)]
     if sap:
         rows.append(parts.notice("caution", tr("From felled, pruned or wind-thrown wood only"),
                                  tr("A ring of bark off a standing tree kills it.")))
     edge: parts.Edge | None = "leaf" if standing(told, today) == "ready" else None
     folds = [*_ground(one, decimal, opened, toggle),
-             parts.Fold("why", f"{len(told.reasons)} reasons", f"why-{key}", f"why-{key}" in opened,
-                        toggle(f"why-{key}"),
-                        lambda: [parts.reason_list(told.reasons)]),
-             parts.Fold(tr("Hopkins’ law"), _LAW[law], f"law-{key}", f"law-{key}" in opened, toggle(f"law-{key}"),
+             parts.Fold(tr("why"), tr_n("{n} reason", "{n} reasons", len(told.reasons)), f"why-{key}",
+                        f"why-{key}" in opened, toggle(f"why-{key}"), lambda: [parts.reason_list(told.reasons)]),
+             parts.Fold(tr("Hopkins’ law"), tr(_LAW[law]), f"law-{key}", f"law-{key}" in opened, toggle(f"law-{key}"),
                         lambda: _law(law, set_law, key))]
     return [parts.card(rows, edge, key=f"season-{key}"), parts.fold_card(folds)]
 
@@ -83,7 +81,7 @@ def _cards(one: Timing, decimal: str, opened: frozenset[str], toggle: Callable[[
 def _law(law: Hopkins, set_law: Callable[[str], None], key: str) -> list[ft.Control]:
     return [parts.second(tr("It moves the calendar of the kind by 4 days for each degree towards the pole. In autumn "
                             "leaves turn earlier there, but hulls need warmth: so it is not used unless you say so.")),
-            parts.chips(list(_LAW.items()), law, set_law, f"law-of-{key}")]
+            parts.chips([(name, tr(words)) for name, words in _LAW.items()], law, set_law, f"law-of-{key}")]
 
 
 def _ground(one: Timing, decimal: str, opened: frozenset[str],
@@ -115,8 +113,8 @@ def _curve(one: Timing, decimal: str) -> ft.Control:
     days = [first + dt.timedelta(days=at) for at in range(0, (last - first).days + 1, step)]
     found = [(at, here.kg) for at in days if (here := one.ground(at)) is not None]
     most = max(found, key=lambda pair: pair[1].central)
-    top = tr("up to {range_words}", range_words=parts.range_words(most[1], decimal=decimal))
-    said = tr("What lies there if nobody comes: {top}.", top=top)
+    top = tr("up to {mass}", mass=parts.range_words(most[1], decimal=decimal))
+    said = tr("What lies there if nobody comes: {mass}.", mass=top)
     picture: ft.Control = parts.curve_picture(
         tuple(at for at, _ in found), tuple(kg.low for _, kg in found), tuple(kg.central for _, kg in found),
         tuple(kg.high for _, kg in found), one.today, tuple(visit.date for visit in one.visits), top, said)

@@ -14,6 +14,7 @@ from field_app.core.problems import Problem, Refused
 from field_app.core.sites import SiteNow, nearest_first
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, piece, screen
+from field_app.ui.locating import by_hand
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import (
@@ -27,7 +28,7 @@ from field_app.ui.site_words import (
 )
 from field_app.ui.standpoint import locate_me
 from field_app.ui.state import PAGE
-from field_app.words import tr
+from field_app.words import begun, tr
 
 __all__ = ["Trees", "last_of"]
 
@@ -72,7 +73,7 @@ def Trees() -> ft.View:
                "windfall there is quickly logged.")))
     body += [_row(site, here, lasts.get(site.id), today, services.decimal) for site in sites[:shown]]
     if len(sites) > shown:
-        body.append(parts.outline_button(tr("Show {it} more", it=min(PAGE, len(sites) - shown)),
+        body.append(parts.outline_button(tr("Show {count} more", count=min(PAGE, len(sites) - shown)),
                                          lambda: set_shown(shown + PAGE), "trees-more"))
     return parts.page_view(
         "/trees", _kicker(state.here if sites else None), title_of_all(sites, today), body,
@@ -88,8 +89,9 @@ def last_of(lots: tuple[LotNow, ...]) -> LotNow | None:
 def _kicker(fix: Fix | None) -> str:
     if fix is None:
         return tr("Where you gather, by name")
-    sure = "" if fix.accuracy_m is None else tr(" · fix ± {accuracy_m:.0f} m", accuracy_m=fix.accuracy_m)
-    return tr("Where you gather, nearest first{sure}", sure=sure)
+    if fix.accuracy_m is None:
+        return tr("Where you gather, nearest first")
+    return tr("Where you gather, nearest first · fix ± {metres:.0f} m", metres=fix.accuracy_m)
 
 
 @piece
@@ -98,18 +100,14 @@ def _where(asking: bool, known: bool, problems: tuple[Problem, ...], ask: Callab
              else tr("Nearest first: where am I?"))
     rows: list[ft.Control] = [ft.Row([parts.outline_button(
         words, ask, "trees-here", icon=ft.Icons.MY_LOCATION, disabled=asking, expand=True)])]
-    rows += [parts.notice("refused", _sentence(problem.what), _here(problem.fix), live=True, key="trees-here-problem")
+    rows += [parts.notice("refused", begun(problem.what), _here(problem.fix), live=True, key="trees-here-problem")
              for problem in problems]
     return ft.Column(rows, spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
 def _here(fix: str) -> str:
     """What to do on this screen, on which no position can be typed."""
-    return f"{fix.partition('Type or paste')[0]}Until then the trees stand by name.".strip()
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]
+    return f"{fix.removesuffix(by_hand())}{tr('Until then the trees stand by name.')}"
 
 
 def _row(site: SiteNow, here: Position | None, last: LotNow | None, today: dt.date, decimal: str) -> Any:

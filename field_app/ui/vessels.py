@@ -17,14 +17,14 @@ from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, use_sheet
 from field_app.ui.undo import undo_bar
-from field_app.words import later, tr
+from field_app.words import later, tr, tr_as, tr_n
 
 __all__ = ["OneVessel", "VesselTyped", "Vessels", "vessel_words"]
 
-_CALLED = {"name": "name", "kind": later("pot or pail"), "volume": later("what it holds"),
-           "diameter": later("how wide it is"),
-           "surface": later("its surface"), "tare": later("what it weighs empty"),
-           "made of": later("what it is made of"), "note": "note"}
+_CALLED = {"name": later("name"), "kind": later("pot or pail"), "volume": later("what it holds"),
+           "diameter": later("how wide it is"), "surface": later("its surface"),
+           "tare": later("what it weighs empty"), "made of": later("what it is made of"), "note": later("note")}
+_KINDS = {"pot": later("Pot"), "pail": later("Pail")}
 
 
 def vessel_words(one: VesselNow) -> str:
@@ -33,9 +33,9 @@ def vessel_words(one: VesselNow) -> str:
     if one.diameter is not None:
         words.append(tr("{diameter:.0f} cm wide", diameter=one.diameter * 100))
     if facts.tare is not None:
-        words.append(f"{_text(facts.tare)} empty")
+        words.append(tr("{mass} empty", mass=_text(facts.tare)))
     if facts.made_of != "other":
-        words.append(MADE_OF[facts.made_of].words)
+        words.append(tr(MADE_OF[facts.made_of].words))
     return ", ".join(words)
 
 
@@ -51,7 +51,9 @@ def Vessels() -> ft.View:
     owned = ft.use_memo(lambda: vessels(services.book), [services.book.change_mark()])
     pots = sum(one.facts.vessel == "pot" for one in owned)
     pails = len(owned) - pots
-    title = f"{_many(pots, 'pot')} and {_many(pails, 'pail')}" if owned else tr("Your pots and pails")
+    title = tr("{pots} and {pails}", pots=tr_n("{n} pot", "{n} pots", pots) if pots else tr("no pots"),
+               pails=tr_n("{n} pail", "{n} pails", pails) if pails else tr("no pails")) if owned else (
+        tr("Your pots and pails"))
     body: list[ft.Control] = []
     if not owned:
         body.append(parts.notice(
@@ -59,19 +61,15 @@ def Vessels() -> ft.View:
             tr("What a pot holds and how wide it is tells how much liquor it gives and what boils off. What a "
                "pail weighs empty is then taken off at the scale.")))
     for one in owned:
-        words = f"{one.facts.vessel.capitalize()}: {vessel_words(one)}"
+        words = f"{tr(_KINDS[one.facts.vessel])}: {vessel_words(one)}"
         lines: list[ft.Control] = [parts.lead(one.name), parts.body(words)]
         if caution := MADE_OF[one.facts.made_of].caution:
-            lines.append(parts.second(caution))
+            lines.append(parts.second(tr(caution)))
         body.append(parts.card(lines, on_click=parts.going(f"/pots/{one.id}"), key=f"vessel-{one.name}"))
     return parts.page_view("/pots", tr("What you gather in and dye in"), title, body,
                            undo=undo_bar("vessels"), back="/",
                            dock=parts.main_button(tr("Add a pot or pail"), parts.going("/pots/new"), "vessel-add",
                                                   icon=ft.Icons.ADD))
-
-
-def _many(count: int, name: str) -> str:
-    return f"{count or 'no'} {name}{'' if count == 1 else 's'}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +121,7 @@ def OneVessel() -> ft.View:
 
     body: list[ft.Control] = [
         *elsewhere(sheet.problems, _CALLED),
-        parts.chips([("pot", "pot"), ("pail", "pail")], typed.vessel, sheet.put("vessel", "kind"), "kind"),
+        parts.chips([("pot", tr("pot")), ("pail", tr("pail"))], typed.vessel, sheet.put("vessel", "kind"), "kind"),
         parts.field(tr("Name"), typed.name, sheet.put("name"), "name", at(sheet.problems, "name"),
                     hint=tr("big enamel pot")),
         sheet.side_by_side(
@@ -131,8 +129,8 @@ def OneVessel() -> ft.View:
             parts.field(tr("Weighs empty"), typed.tare, sheet.put("tare"), "tare", hint=tr("1.1 kg"), expand=1),
             where=("volume", "tare")),
         *_width(sheet), parts.second(tr("Made of")),
-        parts.chips([(name, make.words) for name, make in MADE_OF.items()], typed.made_of,
-                    sheet.put("made_of", tr("made of")), "made"),
+        parts.chips([(name, tr(make.words)) for name, make in MADE_OF.items()], typed.made_of,
+                    sheet.put("made_of", "made of"), "made"),
         *_caution(typed), parts.fold_card([_note(sheet)])]
     if old is not None:
         body.append(_TakeBack(old))
@@ -148,7 +146,8 @@ def _fold_of(problem: Problem) -> str:
 
 def _width(sheet: Sheet[VesselTyped]) -> list[ft.Control]:
     typed = sheet.typed
-    shape = parts.chips([("round", "round"), ("other", tr("not round"))], "round" if typed.is_round else "other",
+    shape = parts.chips([("round", tr_as("a shape", "round")), ("other", tr("not round"))],
+                        "round" if typed.is_round else "other",
                         lambda key: sheet.edit("diameter", "surface", is_round=key == "round"), "shape")
     if typed.is_round:
         field = parts.field(tr("How wide inside"), typed.diameter, sheet.put("diameter"), "diameter",
@@ -161,12 +160,12 @@ def _width(sheet: Sheet[VesselTyped]) -> list[ft.Control]:
 
 def _caution(typed: VesselTyped) -> list[ft.Control]:
     caution = MADE_OF[typed.made_of].caution if typed.made_of in MADE_OF else ""
-    return [parts.notice("caution", "", caution, key="vessel-caution")] if caution else []
+    return [parts.notice("caution", "", tr(caution), key="vessel-caution")] if caution else []
 
 
 def _note(sheet: Sheet[VesselTyped]) -> parts.Fold:
     wrong = at(sheet.problems, "note")
-    return parts.Fold("note", sheet.typed.note.strip() or "none", "note-fold", sheet.is_open("note"),
+    return parts.Fold(tr("note"), sheet.typed.note.strip() or tr("none"), "note-fold", sheet.is_open("note"),
                       sheet.toggle("note"),
                       lambda: [parts.field(tr("Note"), sheet.typed.note, sheet.put("note"), "note",
                                            wrong, lines=2)], wrong=bool(wrong))

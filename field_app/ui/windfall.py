@@ -24,14 +24,13 @@ __all__ = ["WINDFALL_CALLED", "Windfall", "windfall_form"]
 
 #: A field's name in a problem, as the screen calls it.
 WINDFALL_CALLED = {"gross": later("on the scale"), "tare": later("empty pail"), "count": later("how many"),
-                   "pails": later("how many pails"),
-           "pail": later("what one pail holds"), "fill": later("how full"), "site": "where",
-                   "name": later("name of the place"),
-           "position": "position", "ripeness": later("how ripe"), "part": later("weighed as"), "gathered": "when",
-           "material": later("what it is"), "wood": later("what wood"), "condition": later("in what condition"),
-                   "note": "note",
-           "leave": "leave", "leave from": later("leave, from whom"), "leave until": later("leave, until when"),
-           "leave limit": later("leave, how much"), "leave note": later("leave, what else was said")}
+                   "pails": later("how many pails"), "pail": later("what one pail holds"), "fill": later("how full"),
+                   "site": later("where"), "name": later("name of the place"), "position": later("position"),
+                   "ripeness": later("how ripe"), "part": later("weighed as"), "gathered": later("when"),
+                   "material": later("what it is"), "wood": later("what wood"),
+                   "condition": later("in what condition"), "note": later("note"), "leave": later("leave"),
+                   "leave from": later("leave, from whom"), "leave until": later("leave, until when"),
+                   "leave limit": later("leave, how much"), "leave note": later("leave, what else was said")}
 
 
 @screen
@@ -64,8 +63,8 @@ def _kicker(desk: Desk) -> str:
     words = [desk.site.name] if desk.site else []
     fix = desk.typed.fix
     if fix is not None:
-        sure = "" if fix.accuracy_m is None else f" ± {show_number(fix.accuracy_m, decimal=desk.decimal)} m"
-        words.append(f"fix{sure}")
+        words.append(tr("fix") if fix.accuracy_m is None
+                     else tr("fix ± {metres} m", metres=show_number(fix.accuracy_m, decimal=desk.decimal)))
     return " · ".join([*words, tr("kept on this device")])
 
 
@@ -74,7 +73,7 @@ def _under_save(desk: Desk) -> str | ft.Control:
     typed, problems = desk.typed, desk.shown.problems
     if problems:
         return not_kept(problems, WINDFALL_CALLED)
-    when = f"{typed.day} {typed.time}".strip() if typed.earlier else f"now, {clock_time(desk.now)}"
+    when = f"{typed.day} {typed.time}".strip() if typed.earlier else tr("now, {time}", time=clock_time(desk.now))
     known = cautions_for(typed.material, typed.part, "gather") if typed.material in MATERIALS else ()
-    return f"{when} · {known[0].short}" if known else when
+    return f"{when} · {tr(known[0].short)}" if known else when
 

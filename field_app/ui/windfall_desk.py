@@ -19,7 +19,7 @@ from field_app.ui.chosen import wait_for
 from field_app.ui.services import Services
 from field_app.ui.state import AppState
 from field_app.ui.windfall_form import Typed, fold_of, from_lot, placed, start, to_form, with_site
-from field_app.words import later, tr
+from field_app.words import tr
 
 __all__ = ["Desk", "Shown", "begin", "begin_correcting", "draft_name", "find_site"]
 
@@ -27,7 +27,7 @@ _DRAFT = "windfall"
 _URN = "urn:uuid:"
 #: The fields that problems name, for members that are called otherwise.
 _WHERE = {"place": ("position",), "fix": ("position",), "day": ("gathered",), "time": ("gathered",),
-          "leave": ("leave", later("leave from"), later("leave until"), later("leave limit"), later("leave note"))}
+          "leave": ("leave", "leave from", "leave until", "leave limit", "leave note")}
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,11 +9,11 @@ import flet as ft
 from field_app.core.materials import MATERIALS
 from field_app.ui import parts, theme
 from field_app.ui.windfall_desk import Desk
-from field_app.words import later, tr
+from field_app.words import tr
 
 __all__ = ["fine_fold"]
 
-_SCALE, _SAMPLE = (later("scale division"), later("scale class")), ("sample", later("sample each"))
+_SCALE, _SAMPLE = ("scale division", "scale class"), ("sample", "sample each")
 _SMALL = {"kg": "g", "g": "g", "t": "g"}
 
 
@@ -34,19 +34,20 @@ def _put(desk: Desk, name: str, where: str) -> Callable[[str], None]:
 def _scale(desk: Desk) -> parts.Fold:
     typed = desk.typed
     step = typed.division.strip()
-    summary = tr("steps of {step}", step=step) if step else tr("within 3 %, as most")
-    if step and typed.scale:
-        summary += tr(", class {scale}", scale=typed.scale)
+    summary = tr("within 3 %, as most")
+    if step:
+        summary = (tr("steps of {step}, class {scale}", step=step, scale=typed.scale) if typed.scale
+                   else tr("steps of {step}", step=step))
 
     def inside() -> list[ft.Control]:
         small = _SMALL.get(typed.unit, "oz")
-        return [parts.field(tr("Smallest step it shows"), typed.division, _put(desk, "division", tr("scale division")),
-                            "division", desk.at(tr("scale division")), suffix=small, hint="20",
+        return [parts.field(tr("Smallest step it shows"), typed.division, _put(desk, "division", "scale division"),
+                            "division", desk.at("scale division"), suffix=small, hint="20",
                             helper=tr("A scale with small steps makes the load surer; a coarse one is told as it is.")),
                 parts.second(tr("its class, in an oval on the plate of a verified scale")),
-                parts.chips([("", "none"), ("III", "III"), ("IIII", "IIII")], typed.scale,
-                            _put(desk, "scale", tr("scale class")), "scale-class"),
-                *parts.problem_text(desk.at(tr("scale class")))]
+                parts.chips([("", tr("none")), ("III", "III"), ("IIII", "IIII")], typed.scale,
+                            _put(desk, "scale", "scale class"), "scale-class"),
+                *parts.problem_text(desk.at("scale class"))]
 
     return parts.Fold(tr("the scale"), summary, "scale-fold", desk.is_open("fine"), desk.toggle("fine"), inside,
                       wrong=bool(desk.at(*_SCALE)))
@@ -65,12 +66,11 @@ def _sample(desk: Desk) -> parts.Fold:
         return [parts.second(tr("Take some at random, not by size, and weigh them: one by one, or in handfuls of the "
                                 "same number.")),
                 parts.field(tr("What they weighed"), typed.sample, _put(desk, "sample", "sample"), "sample",
-                            desk.at("sample"), suffix=small, hint="68; 71; 74", helper="Set apart by ;"),
+                            desk.at("sample"), suffix=small, hint="68; 71; 74", helper=tr("Set apart by ;")),
                 ft.Row([parts.field(tr("How many at a time"), typed.sample_each,
-                                    _put(desk, "sample_each", tr("sample each")),
-                                    "sample_each", desk.at(tr("sample each")), hint="1",
+                                    _put(desk, "sample_each", "sample each"),
+                                    "sample_each", desk.at("sample each"), hint="1",
                                     keyboard=ft.KeyboardType.NUMBER, expand=1)], spacing=theme.GAP)]
 
     return parts.Fold(tr("some were weighed"), summary, "sample-fold", desk.is_open("fine"), desk.toggle("fine"),
-                      inside,
-                      wrong=bool(desk.at(*_SAMPLE)))
+                      inside, wrong=bool(desk.at(*_SAMPLE)))

@@ -23,7 +23,7 @@ from field_app.core.sites import SiteNow
 from field_app.core.units import Measure
 from field_app.core.vessels import VesselNow
 from field_app.ui.chosen import Chosen
-from field_app.words import tr
+from field_app.words import mid, tr
 
 __all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "from_lot", "materials_first", "numbers_of", "placed",
            "preview", "start", "to_form", "vessel_text", "ways", "with_site"]
@@ -113,9 +113,9 @@ def ways(stuff: Material | None) -> tuple[Way, ...]:
     if stuff is None:
         return ()
     several = len(stuff.parts) > 1
-    weighed = [Way(part.key, "weighed", part.name if several else "weighed") for part in stuff.parts]
-    counted = [Way(part.key, "counted", "counted") for part in stuff.parts if part.countable]
-    poured = [Way(part.key, "poured", tr("pails of {name}", name=part.name) if several else tr("in pails"))
+    weighed = [Way(part.key, "weighed", tr(part.name) if several else tr("weighed")) for part in stuff.parts]
+    counted = [Way(part.key, "counted", tr("counted")) for part in stuff.parts if part.countable]
+    poured = [Way(part.key, "poured", tr("pails of {part}", part=mid(tr(part.name))) if several else tr("in pails"))
               for part in stuff.parts if part.pourable]
     return (*weighed, *counted, *poured)
 

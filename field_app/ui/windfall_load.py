@@ -21,12 +21,11 @@ __all__ = ["load_section"]
 _LARGE = 1.25
 
 _LABELS = {"gross": later("On the scale"), "tare": later("Empty pail"), "count": later("How many"),
-           "pails": later("Pails"),
-           "pail": later("One holds"), "fill": later("How full")}
+           "pails": later("Pails"), "pail": later("One holds"), "fill": later("How full")}
 #: So many pails of one's own are offered [1].
 _OWNED = 6
 #: How full pails are, as one judges by eye: share and words.
-_FILLS = (("0.5", "half"), ("0.75", "¾"), ("1", "full"), ("1.2", "heaped"))
+_FILLS = (("0.5", later("half")), ("0.75", "¾"), ("1", later("full")), ("1.2", later("heaped")))
 
 
 def load_section(desk: Desk) -> list[ft.Control]:
@@ -61,7 +60,7 @@ def _press(desk: Desk, key: str) -> None:
 
 def _number(desk: Desk, name: str, *, suffix: str = "", big: bool = True, expand: int | None = None) -> ft.Control:
     return parts.field(
-        _LABELS[name], getattr(desk.typed, name), desk.put(name), name, desk.at(name), suffix=suffix, big=big,
+        tr(_LABELS[name]), getattr(desk.typed, name), desk.put(name), name, desk.at(name), suffix=suffix, big=big,
         keyboard=ft.KeyboardType.NONE, on_focus=lambda: _aim(desk, name),
         active=_target(desk.typed, desk.shown.active) == name, expand=expand, told_below=expand is None)
 
@@ -123,7 +122,7 @@ def _units(desk: Desk) -> ft.Control:
 def _fills(desk: Desk) -> ft.Control:
     return ft.Column(
         [parts.second(tr("how full")),
-         parts.chips(_FILLS, desk.typed.fill or "1", desk.put("fill"), "fill"),
+         parts.chips([(share, tr(words)) for share, words in _FILLS], desk.typed.fill or "1", desk.put("fill"), "fill"),
          *parts.problem_text(desk.at("fill"))],
         spacing=2 * theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
@@ -131,7 +130,7 @@ def _fills(desk: Desk) -> ft.Control:
 def _results(desk: Desk, worth: LotEstimate | None) -> ft.Control:
     typed = desk.typed
     after = typed.basis == "weighed" and bool(typed.tare.strip())
-    rows = [_row(desk, tr("left after the pail") if after else "net", worth.net if worth else None, "net")]
+    rows = [_row(desk, tr("left after the pail") if after else tr("net"), worth.net if worth else None, "net")]
     if typed.part == "whole-fruit":
         rows.append(_row(desk, tr("hull in it"), worth.fresh_hull if worth else None, "hull"))
     medium = next((shade for shade in worth.shades if shade.name == "medium"), None) if worth else None

@@ -14,7 +14,7 @@ from field_app.ui import parts, theme
 from field_app.ui.chosen import ChosenPictures, chosen_words
 from field_app.ui.day_words import clock_time
 from field_app.ui.leave_fields import LeaveFields, form_of
-from field_app.ui.site_words import leave_words
+from field_app.ui.site_words import WORD_ON_LEAVE, leave_words
 from field_app.ui.windfall_desk import Desk
 from field_app.ui.windfall_fine import fine_fold
 from field_app.ui.windfall_where import position_fields
@@ -32,7 +32,7 @@ def more_section(desk: Desk) -> list[ft.Control]:
 
 def _when(desk: Desk) -> parts.Fold:
     typed, today = desk.typed, desk.now.date()
-    summary = f"{typed.day} {typed.time}".strip() if typed.earlier else f"now, {clock_time(desk.now)}"
+    summary = f"{typed.day} {typed.time}".strip() if typed.earlier else tr("now, {time}", time=clock_time(desk.now))
 
     def choose(key: str) -> None:
         if key == "now":
@@ -45,19 +45,19 @@ def _when(desk: Desk) -> parts.Fold:
     def inside() -> list[ft.Control]:
         chosen = "earlier" if typed.earlier else "now"
         controls: list[ft.Control] = [
-            parts.chips([("now", "now"), ("earlier", "earlier")], chosen, choose, "when"),
+            parts.chips([("now", tr("now")), ("earlier", tr("earlier"))], chosen, choose, "when"),
             *parts.problem_text(desk.at("gathered")),
         ]
         if typed.earlier:
             controls.append(ft.Row(
-                [parts.field(tr("Day"), typed.day, desk.put("day"), "day", helper="year-month-day",
+                [parts.field(tr("Day"), typed.day, desk.put("day"), "day", helper=tr("year-month-day"),
                              keyboard=ft.KeyboardType.DATETIME, expand=3),
                  parts.field(tr("Time"), typed.time, desk.put("time"), "time", helper=tr("as 09:30"),
                              keyboard=ft.KeyboardType.DATETIME, expand=2)],
                 spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START))
         return controls
 
-    return parts.Fold("when", summary, opened=desk.is_open("when"), on_toggle=desk.toggle("when"),
+    return parts.Fold(tr("when"), summary, opened=desk.is_open("when"), on_toggle=desk.toggle("when"),
                       key="when", inside=inside, wrong=bool(desk.at("gathered")))
 
 
@@ -65,14 +65,14 @@ def _position(desk: Desk) -> parts.Fold:
     typed = desk.typed
     if typed.fix is not None:
         near = typed.fix.accuracy_m
-        sure = tr("it did not say how closely") if near is None else f"± {show_number(near, decimal=desk.decimal)} m"
-        summary = tr("by this device, {sure}", sure=sure)
+        summary = (tr("by this device, it did not say how closely") if near is None
+                   else tr("by this device, ± {metres} m", metres=show_number(near, decimal=desk.decimal)))
     elif typed.place.strip():
         summary = typed.place.strip()
     else:
         known = desk.site is not None and desk.site.position is not None
         summary = tr("as noted for the place") if known else tr("not noted")
-    return parts.Fold("position", summary, opened=desk.is_open("position"), on_toggle=desk.toggle("position"),
+    return parts.Fold(tr("position"), summary, opened=desk.is_open("position"), on_toggle=desk.toggle("position"),
                       key="position-fold", inside=lambda: [position_fields(desk)], wrong=bool(desk.at("position")))
 
 
@@ -80,11 +80,11 @@ def _leave(desk: Desk) -> parts.Fold:
     today = desk.now.date()
     form = desk.typed.leave
     if form is not None:
-        summary = {"given": "given", "refused": "refused"}.get(form.state, tr("not asked yet"))
+        summary = tr(dict(WORD_ON_LEAVE)[form.state])
         summary += f", {form.by}" if form.by else ""
     else:
         summary = leave_words(desk.site, today) if desk.site else tr("not asked yet")
-    where = ("leave", tr("leave from"), tr("leave until"), tr("leave limit"), tr("leave note"))
+    where = ("leave", "leave from", "leave until", "leave limit", "leave note")
     shown = form or form_of(desk.site.leave if desk.site else None)
     return parts.Fold(
         tr("leave to gather"), summary, opened=desk.is_open("leave"), on_toggle=desk.toggle("leave"), key="leave-fold",
@@ -94,11 +94,11 @@ def _leave(desk: Desk) -> parts.Fold:
 
 def _note(desk: Desk) -> parts.Fold:
     note = desk.typed.note.strip()
-    return parts.Fold("note", note or "none", opened=desk.is_open("note"), on_toggle=desk.toggle("note"),
+    return parts.Fold(tr("note"), note or tr("none"), opened=desk.is_open("note"), on_toggle=desk.toggle("note"),
                       key="note-fold", wrong=bool(desk.at("note")),
                       inside=lambda: [parts.field(tr("Note"), desk.typed.note, desk.put("note"), "note",
                                                   desk.at("note"),
-                                            hint=tr("the third tree, by the gate"), lines=2)])
+                                                  hint=tr("the third tree, by the gate"), lines=2)])
 
 
 def _photographs(desk: Desk) -> list[parts.Fold]:
@@ -123,10 +123,11 @@ def _cautions(desk: Desk) -> list[parts.Fold]:
         return []
 
     def inside() -> list[ft.Control]:
-        return [ft.Column([parts.body(caution.title, bold=True), parts.second(f"{caution.text} {caution.advice}"),
-                           parts.small(caution.source)], spacing=2) for caution in known]
+        return [ft.Column([parts.body(tr(caution.title), bold=True),
+                           parts.second(f"{tr(caution.text)} {tr(caution.advice)}"),
+                           parts.small(tr(caution.source))], spacing=2) for caution in known]
 
-    return [parts.Fold(tr("before you gather"), tr("{title}, and {count} more", title=known[0].title,
-                                               count=len(known) - 1) if len(known) > 1
-                       else known[0].title, opened=desk.is_open("cautions"), on_toggle=desk.toggle("cautions"),
-                       key="cautions", inside=inside)]
+    first = tr(known[0].title)
+    summary = tr("{caution}, and {count} more", caution=first, count=len(known) - 1) if len(known) > 1 else first
+    return [parts.Fold(tr("before you gather"), summary, opened=desk.is_open("cautions"),
+                       on_toggle=desk.toggle("cautions"), key="cautions", inside=inside)]

@@ -25,7 +25,7 @@ def saved_view(route: str, lot: LotNow, app: AppState, decimal: str, again: Call
     today = app.today()
     if not app.is_kept(lot):
         return parts.page_view(
-            route, tr("Lot {code} · {site_name}", code=lot.code, site_name=lot.site_name), tr("Taken back"),
+            route, tr("Lot {code} · {site}", code=lot.code, site=lot.site_name), tr("Taken back"),
             [parts.notice("advice", tr("{code} is not in the lists any more", code=lot.code),
                           tr("Nobody counts on it now."), live=True)],
             back="/", dock=[parts.outline_button(tr("Another load"), again, "another", main=True, expand=True),
@@ -39,8 +39,8 @@ def saved_view(route: str, lot: LotNow, app: AppState, decimal: str, again: Call
     ]
     when = lot.gathered
     return parts.page_view(
-        route, tr("Lot {code} · {site_name} · {day}, {clock_time}", code=lot.code, site_name=lot.site_name,
-                  day=day(when.date(), today), clock_time=clock_time(when)),
+        route, tr("Lot {code} · {site} · {day}, {time}", code=lot.code, site=lot.site_name,
+                  day=day(when.date(), today), time=clock_time(when)),
         title_of_one(lot, decimal=decimal), body, undo=undo_bar(lot.id), back="/",
         dock=[parts.outline_button(tr("Another load"), again, "another", main=True, expand=True),
               parts.main_button(tr("Done"), parts.going("/"), "done")])
@@ -55,10 +55,10 @@ def _worth(lot: LotNow, app: AppState, decimal: str) -> list[ft.Control]:
     rows: list[ft.Control] = []
     if lot.facts.part == "whole-fruit":
         rows.append(parts.range_row(dye_part(lot.facts), worth.fresh_hull, decimal=decimal))
-    rows += [parts.range_row("air-dry", worth.air_dry, decimal=decimal),
-             parts.figure_row("keeps", keeping_words(worth.use_by, app.today()))]
+    rows += [parts.range_row(tr("air-dry"), worth.air_dry, decimal=decimal),
+             parts.figure_row(tr("keeps"), keeping_words(worth.use_by, app.today()))]
     if worth.use_by.advice:
-        rows.append(parts.second(worth.use_by.advice))
+        rows.append(parts.second(tr(worth.use_by.advice)))
     found = [parts.range_card(tr("dyes, at medium"), medium.cloth, of=tr("of wool"), decimal=decimal, key="worth"),
              parts.card(rows)]
     if worth.surer:

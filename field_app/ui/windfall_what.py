@@ -25,12 +25,11 @@ def what_folds(desk: Desk) -> list[parts.Fold]:
     """Material, ripeness and part; each is open as long as it is not known, and closes when it is chosen."""
     stuff = MATERIALS.get(desk.typed.material)
     if stuff is None:
-        return [parts.Fold("what", "choose", "what", True, desk.toggle("what"),
-                           lambda: [_materials(desk)],
+        return [parts.Fold(tr("what"), tr("choose"), "what", True, desk.toggle("what"), lambda: [_materials(desk)],
                            bool(desk.at("material")))]
-    state = CONDITIONS[desk.typed.condition].name
+    state = tr(CONDITIONS[desk.typed.condition].name)
     return [
-        parts.Fold("what", f"{stuff.name}, {state}", "what", desk.is_open("what"), desk.toggle("what"),
+        parts.Fold(tr("what"), f"{tr(stuff.name)}, {state}", "what", desk.is_open("what"), desk.toggle("what"),
                    lambda: [_materials(desk), _conditions(desk)], bool(desk.at("material", "condition"))),
         *_ripeness(desk, stuff),
         _way(desk, stuff),
@@ -74,7 +73,7 @@ def _materials(desk: Desk) -> ft.Control:
         desk.show(lambda before: replace(before, search="", opened=before.opened - {"what", "all-materials"}))
 
     lines: list[ft.Control] = [
-        parts.chips([(key, MATERIALS[key].name) for key in keys], desk.typed.material, choose, "material"),
+        parts.chips([(key, tr(MATERIALS[key].name)) for key in keys], desk.typed.material, choose, "material"),
         *parts.problem_text(desk.at("material")),
     ]
     if not keys:
@@ -91,9 +90,9 @@ def _materials(desk: Desk) -> ft.Control:
 def _conditions(desk: Desk) -> ft.Control:
     return _column([
         parts.second(tr("in what condition")),
-        parts.chips([(key, state.name) for key, state in CONDITIONS.items()], desk.typed.condition,
+        parts.chips([(key, tr(state.name)) for key, state in CONDITIONS.items()], desk.typed.condition,
                     desk.put("condition"), "condition"),
-        parts.small(CONDITIONS[desk.typed.condition].words), *parts.problem_text(desk.at("condition"))])
+        parts.small(tr(CONDITIONS[desk.typed.condition].words)), *parts.problem_text(desk.at("condition"))])
 
 
 def _ripeness(desk: Desk, stuff: Material) -> list[parts.Fold]:
@@ -110,11 +109,11 @@ def _ripeness(desk: Desk, stuff: Material) -> list[parts.Fold]:
     ripe = RIPENESS.get(chosen)
     asked = "ripeness" in desk.typed.touched or ripe is not None
     return [parts.Fold(
-        tr("how ripe"), ripe.words if ripe else tr("not told"), "ripe", desk.is_open("ripe") or not asked,
+        tr("how ripe"), tr(ripe.words) if ripe else tr("not told"), "ripe", desk.is_open("ripe") or not asked,
         desk.toggle("ripe"),
         lambda: [_column([
-            parts.chips([(key, one.words) for key, one in RIPENESS.items()], chosen, choose, "ripe"),
-            parts.small(ripe.test if ripe else tr("Leave it open if you don't know.")),
+            parts.chips([(key, tr(one.words)) for key, one in RIPENESS.items()], chosen, choose, "ripe"),
+            parts.small(tr(ripe.test) if ripe else tr("Leave it open if you don't know.")),
             *parts.problem_text(desk.at("ripeness"))])],
         bool(desk.at("ripeness")))]
 
@@ -133,7 +132,8 @@ def _wood(desk: Desk) -> list[parts.Fold]:
 
     def inside() -> list[ft.Control]:
         lines: list[ft.Control] = [
-            parts.chips([*WOODS.items(), (STANDING, tr("a standing tree"))], chosen, choose, "wood"),
+            parts.chips([*((key, tr(words)) for key, words in WOODS.items()), (STANDING, tr("a standing tree"))],
+                        chosen, choose, "wood"),
             *parts.problem_text(wrong)]
         if chosen == STANDING:
             lines.append(parts.notice(
@@ -142,7 +142,7 @@ def _wood(desk: Desk) -> list[parts.Fold]:
                 live=True))
         return [_column(lines)]
 
-    summary = WOODS.get(chosen, tr("a standing tree") if chosen == STANDING else "choose")
+    summary = tr(WOODS[chosen]) if chosen in WOODS else tr("a standing tree") if chosen == STANDING else tr("choose")
     return [parts.Fold(tr("from what wood"), summary, "wood", desk.is_open("wood") or chosen not in WOODS,
                        desk.toggle("wood"), inside, bool(wrong))]
 
@@ -158,7 +158,7 @@ def _way(desk: Desk, stuff: Material) -> parts.Fold:
         desk.show(lambda before: replace(before, active="", opened=before.opened - {"way"}))
 
     return parts.Fold(
-        tr("weighed as"), chosen.words if chosen else "choose", "way", desk.is_open("way") or chosen is None,
+        tr("weighed as"), chosen.words if chosen else tr("choose"), "way", desk.is_open("way") or chosen is None,
         desk.toggle("way"),
         lambda: [_column([
             parts.chips([(way.key, way.words) for way in choices], chosen.key if chosen else None, choose, "way"),

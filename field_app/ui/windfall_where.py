@@ -25,15 +25,15 @@ def where_fold(desk: Desk) -> parts.Fold:
     """The place, open as long as none is chosen."""
     wrong = bool(desk.at("site", "name"))
     if desk.typed.adding:
-        return parts.Fold("where", desk.typed.name.strip() or tr("a new place"), "where", True, desk.toggle("where"),
-                          lambda: [_new_place(desk)], wrong)
+        return parts.Fold(tr("where"), desk.typed.name.strip() or tr("a new place"), "where", True,
+                          desk.toggle("where"), lambda: [_new_place(desk)], wrong)
     site = desk.site
     if site is None:
-        return parts.Fold("where", "choose", "where", True, desk.toggle("where"), lambda: [_choosing(desk)],
+        return parts.Fold(tr("where"), tr("choose"), "where", True, desk.toggle("where"), lambda: [_choosing(desk)],
                           wrong)
     here = desk.app.here.position if desk.app.here else None
     words = " · ".join(part for part in (site.name, way_words(site, here)) if part)
-    return parts.Fold("where", words, "where", desk.is_open("where"), desk.toggle("where"),
+    return parts.Fold(tr("where"), words, "where", desk.is_open("where"), desk.toggle("where"),
                       lambda: [_choosing(desk)], wrong)
 
 
@@ -59,8 +59,8 @@ def _far_notice(desk: Desk, site: SiteNow) -> list[ft.Control]:
     away = distance_m(fix.position, site.position)
     if away <= _FAR_M + (fix.accuracy_m or 0.0):
         return []
-    return [parts.notice("caution", tr("You are {show_distance} from {name}", show_distance=show_distance(away),
-                                       name=site.name),
+    return [parts.notice("caution", tr("You are {distance} from {place}", distance=show_distance(away),
+                                       place=site.name),
                          tr("Is it the right place? The load is kept with the position of this device."),
                          key="far")]
 
@@ -96,7 +96,7 @@ def _choosing(desk: Desk) -> ft.Control:
 
 def _nearest(desk: Desk) -> ft.Control:
     if desk.shown.locating:
-        return ft.Row([ft.ProgressRing(width=24, height=24, color=theme.SKY, semantics_label="looking"),
+        return ft.Row([ft.ProgressRing(width=24, height=24, color=theme.SKY, semantics_label=tr("looking")),
                        parts.body(tr("Looking for where you are. Stand in the open."), expand=True)], spacing=10)
     words = tr("Find the nearest again") if desk.app.here else tr("Find the nearest")
     return parts.outline_button(words, desk.locate, "locate", icon=ft.Icons.MY_LOCATION)

@@ -18,8 +18,7 @@ from field_app.core.review_words import (
 from field_app.core.season import Season
 from field_app.core.season_review import TreeReview
 from field_app.ui.parts import Mark, Span, Strip
-from field_app.ui.site_words import lower_first
-from field_app.words import tr
+from field_app.words import mid, tr
 
 __all__ = ["dates_strip", "said_of_count", "said_of_yields", "tree_words"]
 
@@ -29,7 +28,7 @@ _DRAWN = 2001
 
 def tree_words(tree: TreeReview) -> str:
     """A tree by its place and what it is."""
-    return f"{tree.site_name}, {lower_first(stuff_words(tree.material))}"
+    return f"{tree.site_name}, {mid(stuff_words(tree.material))}"
 
 
 def said_of_yields(tree: TreeReview, decimal: str) -> str:
@@ -50,8 +49,8 @@ def dates_strip(tree: TreeReview) -> Strip | None:
         band = Span(*(drawn(number(day)) for day in (last.low, last.central, last.high)))
         marks = () if year.seen is None else (Mark(drawn(number(year.seen)), "dot"),)
         rows.append((f"{year.year}: {seen_words(year)}", (band,), marks))
-        said.append(tr("{year}: {seen_words}; forecast {stood_words}, {held_words}", year=year.year,
-                       seen_words=seen_words(year), stood_words=stood_words(last), held_words=held_words(year, last)))
+        said.append(tr("{year}: {seen}; forecast {days}, {held}", year=year.year, seen=seen_words(year),
+                       days=stood_words(last), held=held_words(year, last)))
         days += [band.low, band.high, *(mark.day for mark in marks)]
     if not rows:
         return None

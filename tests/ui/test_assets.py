@@ -2,25 +2,29 @@
 
 import json
 import re
+import shutil
 import struct
+import subprocess
 from pathlib import Path
 
 import flet_web
 import pytest
 
+import field_app.phone
 from field_app.main import ASSETS
 
 CLIENT = Path(flet_web.__file__).parent / "web"
 SCRIPT = re.compile(r"<script\b.*?</script>", re.DOTALL)
-OURS = '<script src="closed.js"></script>'
+OURS = ['<script src="words.js"></script>', '<script src="closed.js"></script>']
+PHONE = Path(field_app.phone.__file__).parent / "web"
 
 
 def test_the_scripts_of_the_page_are_those_of_the_client() -> None:
-    """But for one script of ours, the page runs what the client's own page runs, in the same order."""
+    """But for two scripts of ours, the page runs what the client's own page runs, in the same order."""
     mine, theirs = (SCRIPT.findall((root / "index.html").read_text(encoding="utf-8")) for root in (ASSETS, CLIENT))
-    assert [script for script in mine if script != OURS] == theirs
-    assert mine.count(OURS) == 1
-    assert mine.index(OURS) < mine.index('<script src="python.js"></script>')
+    assert [script for script in mine if script not in OURS] == theirs
+    assert [script for script in mine if script in OURS] == OURS
+    assert mine.index(OURS[-1]) < mine.index('<script src="python.js"></script>')
 
 
 def test_the_page_keeps_the_places_where_the_client_is_set_up() -> None:
@@ -32,7 +36,7 @@ def test_the_page_keeps_the_places_where_the_client_is_set_up() -> None:
 
 def test_the_page_names_nothing_from_elsewhere() -> None:
     """Neither page, nor script, nor manifest, nor mark names another host, but for the name of a file format."""
-    for name in ("index.html", "closed.js", "manifest.json", "mark.svg"):
+    for name in ("index.html", "words.js", "closed.js", "manifest.json", "mark.svg"):
         text = (ASSETS / name).read_text(encoding="utf-8").replace("http://www.w3.org/2000/svg", "")
         assert "//" not in re.sub(r"^\s*//.*$| // .*$", "", text, flags=re.MULTILINE), name
 
@@ -60,3 +64,33 @@ def test_the_name_is_ours(name: str) -> None:
     text = SCRIPT.sub("", (ASSETS / name).read_text(encoding="utf-8")).replace("fletAppConfig", "")
     assert "flet" not in text.lower()
     assert "Field book" in text
+
+
+def test_every_word_of_the_page_has_its_translation() -> None:
+    """What the page says by itself, here and on a phone, stands in its table, and nothing else does."""
+    table = (ASSETS / "words.js").read_text(encoding="utf-8").partition("const GERMAN = {")[2].partition("};")[0]
+    known = re.findall(r'^ {4}"([^"]+)":', table, re.MULTILINE)
+    said = {text for path in (ASSETS / "words.js", ASSETS / "closed.js", PHONE / "page.js")
+            for text in re.findall(r'say\(\s*"([^"]+)"\)', path.read_text(encoding="utf-8"))}
+    assert sorted(known) == sorted(said)
+    page = (ASSETS / "index.html").read_text(encoding="utf-8")
+    assert 'id="loading-step">Opening the field book<' in page
+
+
+@pytest.mark.parametrize(("kept", "browser", "heard"), [
+    (None, "en-GB", "Go on"), (None, "de-CH", "Weiter"), ('"en"', "de-DE", "Go on"), ('"de"', "en-US", "Weiter"),
+    ("{", "en-US", "Go on"), (None, "fr-FR", "Go on")])
+def test_the_page_speaks_as_was_chosen_or_as_the_browser_does(kept: str | None, browser: str, heard: str) -> None:
+    """The language that was chosen on this device comes first, then the browser's; one that is not there is English."""
+    node = shutil.which("node")
+    if node is None:
+        pytest.skip("there is no other machine here to run the page's script")
+    page = (f"const kept = {json.dumps({} if kept is None else {'flutter.field-app.language': kept})};"
+            "const localStorage = {getItem: (name) => kept[name] ?? null};"
+            "const document = {documentElement: {}, getElementById: () => null};"
+            "const window = {addEventListener: () => {}};"
+            f"Object.defineProperty(globalThis, 'navigator', {{value: {{language: {json.dumps(browser)}}}}});"
+            f"{(ASSETS / 'words.js').read_text(encoding='utf-8')}"
+            "console.log(fieldBookWords.say('Go on'), document.documentElement.lang);")
+    said = subprocess.run([node, "-e", page], capture_output=True, text=True, check=True, encoding="utf-8").stdout
+    assert said.split() == [*heard.split(), "de" if heard == "Weiter" else "en"]

@@ -15,11 +15,11 @@ from typing import Any, Protocol
 from field_app.core.problems import FolderFault, NoRoom, Problem
 from field_app.store import HEAD, Journal, JournalLog, read_journal
 from field_app.store.journal import entry
-from field_app.words import later, tr
+from field_app.words import tr, tr_n
 
 __all__ = ["File", "fault_of", "only_looks", "open_log"]
 
-WHERE = later("records on this phone")
+WHERE = "records on this phone"
 
 
 class Bytes(Protocol):
@@ -99,7 +99,7 @@ async def _follow(file: File, copy: bytes, stands: bytes, as_js: Callable[[bytes
     try:
         await file.follow(size, as_js(stands[size:]))
     except Exception as error:  # the browser's errors have no class of their own in Python
-        logging.getLogger(__name__).warning(tr("there is no second copy: %s"), error)
+        logging.getLogger(__name__).warning("there is no second copy: %s", error)
 
 
 def _lost(journal: Journal, spare: Journal) -> dict[str, Any]:
@@ -135,7 +135,8 @@ def _own(journal: Journal) -> dict[str, str]:
 
 
 def _found_again(count: int) -> Problem:
-    return Problem(WHERE, tr("{count} that were missing were found in the second copy", count=count),
+    return Problem(WHERE, tr_n("{n} that was missing was found in the second copy",
+                               "{n} that were missing were found in the second copy", count),
                    tr("They are back. Hand over soon, and keep a full copy elsewhere: the storage of this phone may "
                       "be failing."))
 
@@ -163,8 +164,8 @@ def fault_of(message: str) -> FolderFault:
         return NoRoom(Problem(WHERE, tr("there is no room left on this phone"),
                               tr("Nothing was saved, and what you typed is still here. Remove pictures or apps that "
                                  "you don't need, and save again. What was saved before is safe; hand it over soon.")))
-    return FolderFault(Problem(WHERE, tr("could not be written ({splitlines})",
-                                         splitlines=message.strip().splitlines()[-1][:200]),
+    return FolderFault(Problem(WHERE, tr("could not be written ({fault})",
+                                         fault=message.strip().splitlines()[-1][:200]),
                                tr("Nothing was saved, and what you typed is still here. Save again; if it happens "
                                   "again, note it down on paper and open the field book anew.")))
 
@@ -175,5 +176,5 @@ def _refuse(data: bytes) -> None:  # noqa: ARG001 - what would be kept
 
 def only_looks() -> NoRoom:
     """Why a tab that is not the one that writes saves nothing."""
-    return NoRoom(Problem(tr("this tab"), tr("the field book is open in another tab, and only that one may save"),
+    return NoRoom(Problem("this tab", tr("the field book is open in another tab, and only that one may save"),
                           tr("Nothing was saved here. Go to the other tab; or close it, and load this one again.")))

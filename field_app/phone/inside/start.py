@@ -14,6 +14,7 @@ from typing import Any
 
 import flet as ft
 
+from field_app.core.habits import go_by, habits_from
 from field_app.core.problems import FolderFault, Problem
 from field_app.phone.inside.compiled import keep_compiled
 from field_app.phone.inside.page_codes import PageCodes
@@ -23,7 +24,7 @@ from field_app.phone.inside.records import open_log
 from field_app.phone.inside.shelf import PageShelf
 from field_app.store import FieldBook
 from field_app.ui import Services, screens
-from field_app.words import tr
+from field_app.words import named, tr
 
 __all__ = ["run_in_page"]
 
@@ -46,6 +47,9 @@ def run_in_page(*, clock: Callable[[], dt.datetime], new_id: Callable[[], str]) 
         tell(step="records")
         args = flet_js.args
         sheet = PageSheet(flet_js, to_js) if args and args.sends else None
+        # What the page speaks, by what the person chose or by the browser, so that a first start speaks it too.
+        said = {"language": str(args.language)} if args else {}
+        go_by(habits_from(said))
         try:
             opened = await flet_js.open_records((args.role if args else "") or "writer")
             records = await open_log(opened, Path(tempfile.mkdtemp()), as_js=to_js,
@@ -58,7 +62,8 @@ def run_in_page(*, clock: Callable[[], dt.datetime], new_id: Callable[[], str]) 
             tell(notice=_notice(problem, final=False))
         shelf = PageShelf(flet_js.photographs, writes=opened.role == "writer", as_js=to_js)
         book = FieldBook(records, clock=clock, new_id=new_id, localise=dt.datetime.astimezone, shelf=shelf)
-        screens(Services(book=book, home=PageHome(flet_js), codes=PageCodes(flet_js, to_js), sheet=sheet))(page)
+        screens(Services(book=book, home=PageHome(flet_js), codes=PageCodes(flet_js, to_js), sheet=sheet,
+                         said=said))(page)
         await asyncio.sleep(0)
         tell(step="shown")
         if opened.role == "writer":
@@ -77,5 +82,5 @@ async def swept(book: FieldBook) -> None:
 
 
 def _notice(problem: Problem, *, final: bool) -> dict[str, Any]:
-    return {"heading": tr("The {where}: {what}", where=problem.where, what=problem.what), "texts": [problem.fix],
+    return {"heading": tr("The {where}: {what}", where=named(problem.where), what=problem.what), "texts": [problem.fix],
             "final": final}

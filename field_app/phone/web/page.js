@@ -2,13 +2,14 @@
 "use strict";
 
 const fieldBook = (() => {
+  const { language, say } = fieldBookWords;
   const HINTS = {
-    page: "Fetching the field book. The first time this takes a while; later it needs no network.",
-    python: "Waking up the calculator",
-    canvas: "Waking up the calculator",
-    app: "Laying out the tools",
-    records: "Reading your records",
-    drawing: "Drawing the first screen",
+    page: say("Fetching the field book. The first time this takes a while; later it needs no network."),
+    python: say("Waking up the calculator"),
+    canvas: say("Waking up the calculator"),
+    app: say("Laying out the tools"),
+    records: say("Reading your records"),
+    drawing: say("Drawing the first screen"),
   };
   const ORDER = Object.keys(HINTS);
   let at = 0;
@@ -71,18 +72,18 @@ const fieldBook = (() => {
 
   const onlyLooks = () => {
     document.documentElement.dataset.role = "reader";
-    notice("second", "The field book is open in another tab", [
-      "Records are written by one tab at a time, so that none is lost. This tab shows them as they were a moment ago.",
-      "Close the other tab and try again here, or go back to it.",
-    ], [["Try again", () => location.reload()], ["Only look", () => {}]]);
+    notice("second", say("The field book is open in another tab"), [
+      say("Records are written by one tab at a time, so that none is lost. This tab shows them as they were a moment ago."),
+      say("Close the other tab and try again here, or go back to it."),
+    ], [[say("Try again"), () => location.reload()], [say("Only look"), () => {}]]);
   };
 
   const failed = (text) => {
     console.error(text);
-    notice("failed", "The field book did not start", [
-      "What was saved is safe; nothing was changed.",
-      `Try again. If it happens again, this line says why: ${text.trim().split("\n").pop().slice(0, 300)}`,
-    ], [["Try again", () => location.reload()]]);
+    notice("failed", say("The field book did not start"), [
+      say("What was saved is safe; nothing was changed."),
+      `${say("Try again. If it happens again, this line says why:")} ${text.trim().split("\n").pop().slice(0, 300)}`,
+    ], [[say("Try again"), () => location.reload()]]);
   };
 
   // Whether this browser hands files like ours to other apps.
@@ -112,7 +113,7 @@ const fieldBook = (() => {
     if (what.send) send(what.send);
     if (what.role === "reader") onlyLooks();
     if (what.notice) notice("said", what.notice.heading, what.notice.texts, what.notice.final
-      ? [["Try again", () => location.reload()]] : [["Go on", () => {}]]);
+      ? [[say("Try again"), () => location.reload()]] : [[say("Go on"), () => {}]]);
     if (what.step === "shown") later();
   };
 
@@ -134,15 +135,16 @@ const fieldBook = (() => {
     const bar = document.createElement("section");
     bar.id = "update";
     bar.setAttribute("role", "status");
-    const words = document.createElement("p");
-    words.textContent = "A new version is here. Your records stay as they are; finish what you are typing first.";
-    bar.append(words);
+    const line = document.createElement("p");
+    line.textContent = say(
+      "A new version is here. Your records stay as they are; finish what you are typing first.");
+    bar.append(line);
     for (const [name, act] of [
-      ["Use it now", () => {
+      [say("Use it now"), () => {
         moving = true;
         registration.waiting.postMessage("switch");
       }],
-      ["Later", () => bar.remove()],
+      [say("Later"), () => bar.remove()],
     ]) {
       const button = document.createElement("button");
       button.textContent = name;
@@ -180,7 +182,7 @@ const fieldBook = (() => {
   worker.onmessage = (event) => {
     if (event.data.fieldBook) told(event.data.fieldBook);
   };
-  worker.onerror = (event) => failed(event.message || "a file is missing");
+  worker.onerror = (event) => failed(event.message || say("a file is missing"));
   window.addEventListener("DOMContentLoaded", () => step("page"));
-  return { step, told, failed, role, sends, worker };
+  return { language, step, told, failed, role, sends, worker };
 })();
