@@ -283,7 +283,7 @@ def handover(call: Call, file: Path, codes: tuple[str, ...], named: tuple[str, .
       field-app handover lots.zip
     """
     book = call.book()
-    days = [day_out(book, name) for name in named]
+    days = [day_out(book, name, for_file=True) for name in named]
     chosen = [book.lot(code) for code in codes]
     chosen += [one.lot for day in days for liquor in day.work.liquors for one in liquor.takings]
     if not codes and not named:

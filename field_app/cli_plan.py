@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from contextlib import nullcontext
 from dataclasses import replace
 from typing import Any
 
@@ -29,7 +30,7 @@ from field_app.store import (
     pots_of_plan,
     pots_owned,
 )
-from field_app.words import tr
+from field_app.words import english, tr
 
 __all__ = ["COMMANDS", "bath_form", "day_out"]
 
@@ -241,10 +242,11 @@ def plan_withdraw(call: Call, name: str) -> None:
         say(tr("What was drawn for it stays drawn; take those draws back one by one if they never happened."))
 
 
-def day_out(book: FieldBook, name: str) -> DayOut:
-    """A dye day of that name or id as it leaves with its lots. Raises Refused."""
+def day_out(book: FieldBook, name: str, *, for_file: bool = False) -> DayOut:
+    """A dye day of that name or id as it leaves with its lots, in English for a file. Raises Refused."""
     held = plan_of(book, name)
-    return DayOut(held, work_out(held.facts, lots_of_plan(book, held), pots_of_plan(book, held)))
+    with english() if for_file else nullcontext():
+        return DayOut(held, work_out(held.facts, lots_of_plan(book, held), pots_of_plan(book, held)))
 
 
 def _plan_json(held: PlanNow) -> dict[str, Any]:

@@ -21,7 +21,7 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from field_app.core.problems import FolderFault, NoRoom, Problem, refuse
-from field_app.words import later, tr
+from field_app.words import tr
 
 if sys.platform == "darwin":
     import fcntl
@@ -31,8 +31,11 @@ __all__ = ["copy_file", "keep_private", "make_folder", "mark_of", "put_in_place"
 
 _FULL = frozenset({errno.ENOSPC, errno.EFBIG, getattr(errno, "EDQUOT", errno.ENOSPC)})
 _LOCKED = frozenset({errno.EACCES, errno.EPERM, errno.EROFS})
-_KEPT = later("What was there before is untouched.")
 _turn = itertools.count(1)
+
+
+def _and_kept(fix: str) -> str:
+    return " ".join((fix, tr("What was there before is untouched.")))
 
 
 @contextmanager
@@ -43,14 +46,13 @@ def told_by_disk(place: str) -> Iterator[None]:
     except OSError as error:
         words = error.strerror or str(error)
         if error.errno in _FULL:
-            raise NoRoom(Problem(place, tr("the disk is full ({words})", words=words),
-                                 tr("Make room, or choose another disk. {KEPT}", KEPT=_KEPT))) from error
+            raise NoRoom(Problem(place, tr("the disk is full ({error})", error=words),
+                                 _and_kept(tr("Make room, or choose another disk.")))) from error
         if error.errno in _LOCKED:
-            raise NoRoom(Problem(place, tr("may not be written ({words})", words=words),
-                                 tr("Give yourself the right to write it, or choose another. {KEPT}",
-                                    KEPT=_KEPT))) from error
-        raise FolderFault(Problem(place, tr("could not be written ({words})", words=words),
-                                  tr("Try again, or choose another folder. {KEPT}", KEPT=_KEPT))) from error
+            raise NoRoom(Problem(place, tr("may not be written ({error})", error=words),
+                                 _and_kept(tr("Give yourself the right to write it, or choose another.")))) from error
+        raise FolderFault(Problem(place, tr("could not be written ({error})", error=words),
+                                  _and_kept(tr("Try again, or choose another folder.")))) from error
 
 
 def sync(handle: int) -> None:
@@ -185,8 +187,8 @@ def whole_file(path: Path, *, check: Callable[[Path], None], private: bool = Tru
         sync_folder(target.parent)
     except OSError as error:
         raise FolderFault(Problem(
-            str(path), tr("is written, but the disk did not confirm it ({strerror})",
-                          strerror=error.strerror or error),
+            str(path), tr("is written, but the disk did not confirm it ({error})",
+                          error=error.strerror or error),
             tr("Write it again before the disk is taken away."))) from error
 
 
@@ -199,7 +201,7 @@ def write_file(path: Path, data: bytes) -> None:
     def check(part: Path) -> None:
         if part.read_bytes() != data:
             raise FolderFault(Problem(str(path), tr("what was read back is not what was written"),
-                                      tr("Choose another disk. {KEPT}", KEPT=_KEPT)))
+                                      _and_kept(tr("Choose another disk."))))
 
     with whole_file(path, check=check, private=False) as file:
         file.write(data)
@@ -211,7 +213,7 @@ def _target(path: Path) -> Path:
         if target.is_dir():
             raise refuse(str(path), tr("is a folder"), tr("Give the name of a file in it."))
         if not target.parent.is_dir():
-            raise refuse(str(path), tr("the folder {parent} is not there", parent=path.parent),
+            raise refuse(str(path), tr("the folder {folder} is not there", folder=path.parent),
                          tr("Make the folder first, or choose another."))
         if target.exists() and not target.is_file():
             raise refuse(str(path), tr("is a device, not a file"), tr("Give the name of a file."))

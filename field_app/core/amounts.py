@@ -53,7 +53,7 @@ def row_of(stuff: Material, quantity: str, state: str) -> Parameter:
     row = stuff.parameter(quantity, state)
     if row is None:
         raise refuse("material", tr("nothing is known of {quantity} of {name}, {state}", quantity=quantity,
-                                    name=stuff.name, state=state),
+                                    name=stuff.said, state=tr(state)),
                      tr("Weigh it air-dry."))
     return row
 
@@ -64,10 +64,10 @@ def _shown(measure: Measure) -> str:
 
 def _mass_problems(where: str, mass: Measure) -> list[Problem]:
     if mass.kind != "mass":
-        return [Problem(where, tr("{shown} is not a mass", shown=_shown(mass)),
+        return [Problem(where, tr("{amount} is not a mass", amount=_shown(mass)),
                         tr("Give what the scale showed, as in {example}.", example=show_round(14.2, "kg")))]
     if not mass.si > 0 and where == "gross":
-        return [Problem(where, tr("{shown} is nothing", shown=_shown(mass)), tr("Give what the scale showed."))]
+        return [Problem(where, tr("{amount} is nothing", amount=_shown(mass)), tr("Give what the scale showed."))]
     return []
 
 
@@ -79,8 +79,8 @@ def _weighed_problems(facts: LotFacts) -> list[Problem]:
         found += _mass_problems("tare", facts.tare)
         if not found and facts.tare.si >= facts.gross.si:
             found.append(Problem("tare",
-                                 tr("{shown} is not less than the gross of {shown2}", shown=_shown(facts.tare),
-                                    shown2=_shown(facts.gross)),
+                                 tr("{tare} is not less than the gross of {gross}", tare=_shown(facts.tare),
+                                    gross=_shown(facts.gross)),
                                  tr("Swap them, or weigh the empty pail again.")))
     return found or _division_problems(facts)
 
@@ -90,12 +90,12 @@ def _division_problems(facts: LotFacts) -> list[Problem]:
     if step is None:
         return []
     if step.kind != "mass" or not step.si > 0:
-        return [Problem(tr("scale division"), tr("{shown} is not the step of a scale", shown=_shown(step)),
+        return [Problem("scale division", tr("{amount} is not the step of a scale", amount=_shown(step)),
                         tr("Give the smallest step that it shows, as in {example}.", example=show_round(0.02, "g")))]
     net, half = _by_division(facts)
     if half >= net:
-        return [Problem(tr("scale division"), tr("a load of {mass} can't be told on a scale with steps of {step}",
-                                                mass=show_si(net, "kg"), step=_shown(step)),
+        return [Problem("scale division", tr("a load of {mass} can't be told on a scale with steps of {step}",
+                                             mass=show_si(net, "kg"), step=_shown(step)),
                         tr("Weigh it on a finer scale, or more of it at a time."))]
     return []
 
@@ -127,14 +127,14 @@ def _poured_problems(facts: LotFacts) -> list[Problem]:
         found.append(Problem("pail", tr("the size of the pail is missing"),
                              tr("Give what one pail holds, as in {example}.", example=show_round(12, "L"))))
     elif facts.pail.kind != "volume" or not facts.pail.si > 0:
-        found.append(Problem("pail", tr("{shown} is not the size of a pail", shown=_shown(facts.pail)),
+        found.append(Problem("pail", tr("{amount} is not the size of a pail", amount=_shown(facts.pail)),
                              tr("Give what one pail holds, as in {example}.", example=show_round(12, "L"))))
     if facts.fill is not None:
         fill = _number(found, "fill", facts.fill, tr("Give the share that was full, as in 0.5."))
         if fill is not None and not 0 < fill <= MOST_FILL:
             found.append(Problem("fill", tr("{fill} is not a share of a pail", fill=facts.fill),
-                                 tr("Give 0.5 for half full, 1 for level with the rim, {MOST_FILL} at most.",
-                                    MOST_FILL=MOST_FILL)))
+                                 tr("Give 0.5 for half full, 1 for level with the rim, {most} at most.",
+                                    most=MOST_FILL)))
     return found
 
 
@@ -159,8 +159,8 @@ def _weighed(facts: LotFacts) -> Range:
         return Range(net - half, net, net + half, "kg", (*_scale_reasons(facts), _division_reason(facts, net)))
     # Each of the two weighings is off by its own 3 %, so a heavy pail makes a light load less sure.
     off = 1 + (SCALE - 1) * (gross**2 + tare**2) ** 0.5 / net
-    each = tr("± {SCALE:.0f} % at each weighing", SCALE=(SCALE - 1) * 100)
-    reason = Reason("scale", each, "default", _PRACTICE, "practice")
+    each = tr("± {share:.0f} % at each weighing", share=(SCALE - 1) * 100)
+    reason = Reason(tr("scale"), each, "default", tr(_PRACTICE), "practice")
     return Range(net / off, net, net * off, "kg", (*_scale_reasons(facts), reason))
 
 
@@ -173,23 +173,24 @@ def _scale_reasons(facts: LotFacts) -> tuple[Reason, ...]:
 
 def _division_reason(facts: LotFacts, net: float) -> Reason:
     assert facts.division is not None
-    steps = tr("steps of {shown}", shown=_shown(facts.division))
+    step = _shown(facts.division)
     if facts.scale is None:
-        return Reason("scale", tr("{steps}, ± {UNVERIFIED:g} of them at each weighing", steps=steps,
-                                  UNVERIFIED=UNVERIFIED), "said", _PRACTICE, "practice")
+        return Reason(tr("scale"), tr("steps of {step}, ± {share:g} of them at each weighing", step=step,
+                                      share=UNVERIFIED), "said", tr(_PRACTICE), "practice")
     small = net < least_load(facts.division.si, facts.scale)
-    below = tr(", below the least load that it is meant for") if small else ""
-    return Reason("scale", tr("{steps}, class {scale}{below}", steps=steps, scale=facts.scale, below=below), "said",
-                  tr("OIML R 76-1, Table 6, in service"), "seen")
+    shown = (tr("steps of {step}, class {scale}, below the least load that it is meant for", step=step,
+                scale=facts.scale) if small
+             else tr("steps of {step}, class {scale}", step=step, scale=facts.scale))
+    return Reason(tr("scale"), shown, "said", tr("OIML R 76-1, Table 6, in service"), "seen")
 
 
 def _stuff(facts: LotFacts, stuff: Material | None) -> tuple[Material, Part]:
     stuff = stuff or material(facts.material)
     part = stuff.part(facts.part)
     if facts.basis == "counted" and not part.countable:
-        raise refuse("count", tr("{name} can't be counted", name=part.name), tr("Weigh it, or say how many pails."))
+        raise refuse("count", tr("{name} can't be counted", name=part.said), tr("Weigh it, or say how many pails."))
     if facts.basis == "poured" and not part.pourable:
-        raise refuse("pails", tr("{name} can't be measured in pails", name=part.name), tr("Weigh it, or count it."))
+        raise refuse("pails", tr("{name} can't be measured in pails", name=part.said), tr("Weigh it, or count it."))
     return stuff, part
 
 
@@ -197,7 +198,7 @@ def _counted(facts: LotFacts, known: Material | None) -> Range:
     assert facts.count is not None  # amount_problems has seen to it
     stuff, part = _stuff(facts, known)
     row = row_of(stuff, f"piece-{part.key}", facts.condition)
-    return counted_mass(facts, row.range(f"{part.one}, {facts.condition}"), part.one)
+    return counted_mass(facts, row.range(f"{part.one_said}, {tr(facts.condition)}"), part.one_said)
 
 
 def _poured(facts: LotFacts, known: Material | None) -> Range:
@@ -209,11 +210,11 @@ def _poured(facts: LotFacts, known: Material | None) -> Range:
     cubic_metres = float(pails) * facts.pail.si / 1000
     said = (tr("level with the rim") if fill == 1
             else tr("{share} % full", share=show_number(float(fill * 100))))
-    by_eye = tr("{said}, ± {FILL:.0f} % by eye", said=said, FILL=(_FILL - 1) * 100)
+    by_eye = tr("{fill}, ± {share:.0f} % by eye", fill=said, share=(_FILL - 1) * 100)
     basis = "default" if facts.fill is None else "said"
     full = Range(float(fill) / _FILL, float(fill), float(fill) * _FILL, "1",
-                 (Reason("filled", by_eye, basis, _PRACTICE, "practice"),))
+                 (Reason(tr("filled"), by_eye, basis, tr(_PRACTICE), "practice"),))
     row = row_of(stuff, f"pour-{part.key}", facts.condition)
-    poured = Reason("poured", f"{facts.pails} × {_shown(facts.pail)}", "poured")
-    density = row.range(tr("{name} as poured, {condition}", name=part.name, condition=facts.condition))
+    poured = Reason(tr("poured"), f"{facts.pails} × {_shown(facts.pail)}", "poured")
+    density = row.range(tr("{name} as poured, {condition}", name=part.said, condition=tr(facts.condition)))
     return product(exact(cubic_metres, "m³", poured), full, density, unit="kg")

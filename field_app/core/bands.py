@@ -21,13 +21,14 @@ from field_app.core.materials import MATERIALS, Material, Parameter
 from field_app.core.problems import refuse
 from field_app.core.units import show_number
 from field_app.core.uptake import REFERENCE_RATIO, REFERENCE_STRENGTH, REFERENCE_WOF, reference_depth
-from field_app.words import tr
+from field_app.words import later, tr
 
 __all__ = ["SHADES", "Band", "ShadeWord", "band_by_depth", "band_by_wof", "begins_at", "depth_of", "edges_of",
            "extract_share", "wof_of", "worth_of"]
 
 ShadeWord = Literal["pale", "light", "medium", "dark"]
 SHADES: tuple[ShadeWord, ...] = ("pale", "light", "medium", "dark")
+_SHADES_SAID = (later("pale"), later("light"), later("medium"), later("dark"))
 
 #: From where on walnut hull is called light, medium, dark [1, WOF] (rule of thumb of dyers' notes); below, pale.
 _HULL_EDGES = (0.12, 0.35, 0.75)
@@ -51,13 +52,13 @@ class Band:
     def words(self) -> str:
         """In words: "light (pale–medium)", or one word where all ends agree."""
         if self.low == self.high:
-            return self.central
-        return f"{self.central} ({self.low}–{self.high})"
+            return tr(self.central)
+        return f"{tr(self.central)} ({tr(self.low)}–{tr(self.high)})"
 
     @property
     def dark_words(self) -> str:
         """What dark takes, if the band says dark at its middle; else nothing."""
-        return DARK_WORDS if self.central == "dark" else ""
+        return tr(DARK_WORDS) if self.central == "dark" else ""
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain data."""
@@ -116,8 +117,8 @@ def band_by_wof(wof: Range, stuff: Material) -> Band:
 def _row(stuff: Material, name: str, condition: str = "fresh") -> Parameter:
     row = stuff.parameter(name, condition)
     if row is None:
-        raise refuse("material", tr("{replace} of {name} is not known", replace=name.replace("-", " "),
-                                    name=stuff.name),
+        raise refuse("material", tr("{figure} of {name} is not known", figure=name.replace("-", " "),
+                                    name=stuff.said),
                      tr("Dye a swatch and note what it took."))
     return row
 
@@ -125,11 +126,11 @@ def _row(stuff: Material, name: str, condition: str = "fresh") -> Parameter:
 def wof_of(stuff: Material, shade: ShadeWord) -> Range:
     """What custom takes for a shade, air-dry stuff on the weight of cloth [1]. Refused if it is not known."""
     row = stuff.parameter(f"wof-{shade}")
-    text = tr("dry {name} for {shade}, on the weight of cloth", name=stuff.parts[-1].name, shade=shade)
+    text = tr("dry {name} for {shade}, on the weight of cloth", name=stuff.parts[-1].said, shade=tr(shade))
     if row is not None:
         return row.range(text)
     medium, beside = _row(stuff, "wof-medium"), _BESIDE_MEDIUM[shade]
-    reason = Reason(text, f"{show_number(medium.central * beside * 100)} %", tr("worked out"), tr("beside medium"),
+    reason = Reason(text, f"{show_number(medium.central * beside * 100)} %", "worked out", tr("beside medium"),
                     medium.mark)
     return Range(medium.low * beside, medium.central * beside, medium.high * beside, "1", (reason,))
 

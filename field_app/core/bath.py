@@ -15,6 +15,7 @@ from field_app.core.cloths import ClothItem
 from field_app.core.estimate import Range, Reason, product, quotient
 from field_app.core.materials import Material
 from field_app.core.problems import refuse
+from field_app.core.sources import cited
 from field_app.core.spread import Spread, spread
 from field_app.core.units import show_per, show_si
 from field_app.core.uptake import (
@@ -35,13 +36,13 @@ _PRACTICE = later("common practice, no source")
 ASSUMED_WORDS = later("The constants of the bath are assumed until a swatch of your own is in.")
 
 #: K [(g/kg)/(g/L)^0.6] and qₑ·k in the reference bath [1/h]: assumed, and so are their ends.
-AFFINITY = Range(20.0, ASSUMED.affinity, 40.0, later("(g/kg)/(g/L)^0.6"), (Reason(
-    later("how eagerly the cloth takes dye (K)"), later("28 (20–40), with n = 0.6"), "default", f"assumed; {_PRACTICE}",
-    "practice"),))
+AFFINITY = Range(20.0, ASSUMED.affinity, 40.0, "(g/kg)/(g/L)^0.6", (Reason(
+    later("how eagerly the cloth takes dye (K)"), later("28 (20–40), with n = 0.6"), "default",
+    cited(later("assumed"), _PRACTICE), "practice"),))
 RATE = Range(1.6, ASSUMED.rate, 3.5, "1/h", (Reason(
     later("how fast it takes it, in the reference bath"), later("2.4 an hour (1.6–3.5), by heat with 30.09 kJ/mol"),
-    "default",
-    f"assumed; {_PRACTICE}; the heat by Zi et al. 2018, Nat. Prod. Res. Dev. 30(3):362", "practice"),))
+    "default", cited(later("assumed"), _PRACTICE, later("the heat by Zi et al. 2018, Nat. Prod. Res. Dev. 30(3):362")),
+    "practice"),))
 #: A bath in which a person can still move the cloth [L/kg]: 20 to 40 by hand.
 LEAST_RATIO = 20.0
 #: Beyond this share of what the bath can give, a dyer sees no more gain [1]: by custom 6 to 8 hours.
@@ -159,10 +160,9 @@ def bath_for(pot: Pot, loads: Sequence[Load]) -> Pot:
     if water <= 0:
         return pot
     amount, one = show_per(LEAST_RATIO, "L/kg")
+    ratio = tr("{amount} to the {one} of cloth", amount=amount, one=one)
     told = Reason(tr("water added"), tr("{water}, so that the cloth can move", water=show_si(water, "L")),
-                  tr("worked out"),
-                  tr("{amount} to the {one} of cloth; {PRACTICE}", amount=amount, one=one,
-                     PRACTICE=_PRACTICE), "practice")
+                  "worked out", f"{ratio}; {tr(_PRACTICE)}", "practice")
     volume = Range(pot.volume.low + water, pot.volume.central + water, pot.volume.high + water, "L",
                    (*pot.volume.reasons, told))
     return replace(pot, volume=volume, water=pot.water + water)
@@ -170,7 +170,8 @@ def bath_for(pot: Pot, loads: Sequence[Load]) -> Pot:
 
 def _checked(load: Load) -> None:
     if not load.cloth.low > 0:
-        raise refuse("cloth", tr("{text} weighs nothing", text=load.text or "it"), tr("Say how much cloth there is."))
+        what = tr("{text} weighs nothing", text=load.text) if load.text else tr("it weighs nothing")
+        raise refuse("cloth", what, tr("Say how much cloth there is."))
     if not 0 < load.hours <= 24 * 14:
         raise refuse("time", tr("{hours:g} h is no time in a bath", hours=load.hours),
                      tr("Give more than 0, and two weeks at most."))
@@ -191,7 +192,7 @@ def dye_in_turn(pot: Pot, loads: Sequence[Load]) -> tuple[Dyed, ...]:
         _checked(load)
     if not loads:
         return ()
-    inputs = [pot.dye, pot.volume, AFFINITY, RATE, *(load.cloth for load in loads)]
+    inputs = [pot.dye, pot.volume, AFFINITY.said(), RATE.said(), *(load.cloth for load in loads)]
 
     def chain(values: Sequence[float]) -> list[float]:
         dye, volume, affinity, rate, *masses = values
@@ -230,7 +231,7 @@ def course(pot: Pot, load: Load, times: Sequence[float]) -> tuple[Dyed, ...]:
     The same as :func:`dye_in_turn` for each time alone, but the bath at rest is worked out once for all of them.
     """
     _checked(load)
-    inputs = [pot.dye, pot.volume, AFFINITY, RATE, load.cloth]
+    inputs = [pot.dye, pot.volume, AFFINITY.said(), RATE.said(), load.cloth]
 
     def chain(values: Sequence[float]) -> list[float]:
         dye, volume, affinity, rate, mass = values
@@ -277,12 +278,15 @@ def routes(first: Dyed, air_dry: Range, stuff: Material, strength: Range | None 
 
 
 def _disagreement(custom: Band, bath: Band, first: Dyed) -> str:
-    said = tr("Custom says {central}, the bath says {central2}.", central=custom.central, central2=bath.central)
+    said = {"custom": tr(custom.central), "bath": tr(bath.central)}
     if SHADES.index(bath.central) > SHADES.index(custom.central):
-        return tr("{said} More dye is in the liquor than custom counts on, or it is dipped more often.", said=said)
+        return tr("Custom says {custom}, the bath says {bath}. More dye is in the liquor than custom counts on, or it "
+                  "is dipped more often.", **said)
     if first.load.hours * first.load.dips < CUSTOM_HOURS:
-        return tr("{said} Custom counts on some hours in the bath; this is shorter.", said=said)
-    return tr("{said} The liquor holds less than custom counts on, or the bath is long for the cloth.", said=said)
+        return tr("Custom says {custom}, the bath says {bath}. Custom counts on some hours in the bath; this is "
+                  "shorter.", **said)
+    return tr("Custom says {custom}, the bath says {bath}. The liquor holds less than custom counts on, or the bath is "
+              "long for the cloth.", **said)
 
 
 def loads_of(items: Sequence[ClothItem], hours: float, dips: int = 1) -> tuple[Load, ...]:

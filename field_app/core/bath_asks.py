@@ -54,7 +54,7 @@ class Wait:
         """In words: "1 h 30 min (50 min–never)"."""
         if self.early is None:
             return tr("never in one dip")
-        ends = [show_hours(one) if one is not None else "never" for one in (self.early, self.central, self.late)]
+        ends = [show_hours(one) if one is not None else tr("never") for one in (self.early, self.central, self.late)]
         return f"{ends[1]} ({ends[0]}–{ends[2]})"
 
     def as_json(self) -> dict[str, Any]:
@@ -127,16 +127,22 @@ def way_to_dark(pot: Pot, load: Load) -> WayToDark:
     needed = strength_for(depth * reference_uptake(pot.constants), ratio, [hours], pot.celsius, pot.constants)
     times = needed / pot.strength if pot.strength > 0 else math.inf
     if times <= 1:
-        return WayToDark(1, hours, 1.0, tr("One dip of {show_hours} in this bath is enough for dark.",
-                                           show_hours=show_hours(hours)))
-    by_dips = (tr("{dips} dips of {show_hours} each, rinsed and dried between", dips=dips,
-                  show_hours=show_hours(hours)) if dips is not None
-               else tr("more than {MOST_DIPS} dips of {show_hours}", MOST_DIPS=MOST_DIPS,
-                       show_hours=show_hours(hours)))
-    stronger = tr("one in a bath {show_number} times as strong",
-                  show_number=show_number(round(times, 1))) if math.isfinite(times) else tr("a new bath")
-    return WayToDark(dips, hours, times, tr("Dark takes {by_dips}, or {stronger}, or iron.", by_dips=by_dips,
-                                            stronger=stronger))
+        return WayToDark(1, hours, 1.0, tr("One dip of {time} in this bath is enough for dark.",
+                                           time=show_hours(hours)))
+    return WayToDark(dips, hours, times, _dark_words(dips, show_hours(hours), times))
+
+
+def _dark_words(dips: int | None, each: str, times: float) -> str:
+    if dips is None:
+        if not math.isfinite(times):
+            return tr("Dark takes more than {most} dips of {time}, or a new bath, or iron.", most=MOST_DIPS, time=each)
+        return tr("Dark takes more than {most} dips of {time}, or one in a bath {times} times as strong, or iron.",
+                  most=MOST_DIPS, time=each, times=show_number(round(times, 1)))
+    if not math.isfinite(times):
+        return tr("Dark takes {dips} dips of {time} each, rinsed and dried between, or a new bath, or iron.",
+                  dips=dips, time=each)
+    return tr("Dark takes {dips} dips of {time} each, rinsed and dried between, or one in a bath {times} times as "
+              "strong, or iron.", dips=dips, time=each, times=show_number(round(times, 1)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,12 +173,12 @@ def top_up(left: Range, pot: Pot, following: Load, shade: ShadeWord, concentrate
                             for there in (left.high, left.central, left.low))
     litres = Range(least, central, most, "L", concentrate.reasons)
     if litres.central <= 0:
-        return TopUp(litres, tr("The bath is still strong enough for {shade}; nothing to add.", shade=shade))
+        return TopUp(litres, tr("The bath is still strong enough for {shade}; nothing to add.", shade=tr(shade)))
     if litres.central > 3 * pot.volume.central:
         return TopUp(None, tr("The concentrate is too thin to bring the bath back to {shade}: make a fresh bath.",
-                              shade=shade))
-    return TopUp(litres, tr("Add {show_range} of concentrate before it, for {shade}.", show_range=show_range(litres),
-                            shade=shade))
+                              shade=tr(shade)))
+    return TopUp(litres, tr("Add {volume} of concentrate before it, for {shade}.", volume=show_range(litres),
+                            shade=tr(shade)))
 
 
 def enough_for(turns: Sequence[Dyed], shade: ShadeWord) -> str:
@@ -188,11 +194,11 @@ def enough_for(turns: Sequence[Dyed], shade: ShadeWord) -> str:
     for turn in turns:
         if SHADES.index(turn.band.central) < least:
             if turn.place == 1:
-                longer = turn.load.hours < CUSTOM_HOURS
-                return (tr("Even the first load comes out {central}: leave it in longer, or make the bath stronger, "
-                            "or dip it again.", central=turn.band.central) if longer
-                         else tr("Even the first load comes out {central}: make the bath stronger, or dip it again.",
-                            central=turn.band.central))
-            return (tr("From load {place} on it comes out {central}: top up before it, or take it as the paler shade.",
-                       place=turn.place, central=turn.band.central))
-    return tr("All loads come out {shade} or darker.", shade=shade)
+                longer, comes = turn.load.hours < CUSTOM_HOURS, tr(turn.band.central)
+                return (tr("Even the first load comes out {shade}: leave it in longer, or make the bath stronger, "
+                           "or dip it again.", shade=comes) if longer
+                        else tr("Even the first load comes out {shade}: make the bath stronger, or dip it again.",
+                                shade=comes))
+            return tr("From load {place} on it comes out {shade}: top up before it, or take it as the paler shade.",
+                      place=turn.place, shade=tr(turn.band.central))
+    return tr("All loads come out {shade} or darker.", shade=tr(shade))

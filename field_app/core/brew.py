@@ -45,7 +45,7 @@ class Brew:
 
     def __post_init__(self) -> None:
         found = []
-        for where, litres in (("water", self.water), ("liquor", self.liquor), (tr("further water"), self.further)):
+        for where, litres in (("water", self.water), ("liquor", self.liquor), ("further water", self.further)):
             if litres is not None and not 0 < litres <= _MOST_LITRES:
                 found.append(Problem(where, tr("{amount} is not an amount for a kettle", amount=show_si(litres, "L")),
                                      tr("Give more than 0, and {most} at most.", most=show_round(_MOST_LITRES, "L"))))
@@ -54,19 +54,19 @@ class Brew:
                                  tr("Give one of the two; the other follows.")))
         if self.soak.hours > _LONGEST_SOAK:
             found.append(Problem("soak", tr("{hours:g} h is more than a season", hours=self.soak.hours),
-                                 tr("Give {LONGEST_SOAK:g} days at most.", LONGEST_SOAK=_LONGEST_SOAK / 24)))
+                                 tr("Give {days:g} days at most.", days=_LONGEST_SOAK / 24)))
         if self.boil.hours > _LONGEST_BOIL:
             found.append(Problem("boil", tr("{hours:g} h is longer than anyone boils", hours=self.boil.hours),
-                                 tr("Give {LONGEST_BOIL:g} h at most.", LONGEST_BOIL=_LONGEST_BOIL)))
+                                 tr("Give {hours:g} h at most.", hours=_LONGEST_BOIL)))
         if not 1 <= self.strainings <= _MOST_STRAININGS:
             found.append(Problem("strainings", tr("{strainings} times is not worth the fire",
                                                   strainings=self.strainings),
-                                 tr("Give 1 to {MOST_STRAININGS}; two or three are customary.",
-                                    MOST_STRAININGS=_MOST_STRAININGS)))
+                                 tr("Give 1 to {most}; two or three are customary.",
+                                    most=_MOST_STRAININGS)))
         if self.brix is not None and not 0 < self.brix <= _MOST_BRIX:
             found.append(Problem("brix", tr("{brix:g} °Brix is not a reading of liquor", brix=self.brix),
-                                 tr("Give what the refractometer shows, more than 0 and {MOST_BRIX:g} at most.",
-                                    MOST_BRIX=_MOST_BRIX)))
+                                 tr("Give what the refractometer shows, more than 0 and {most:g} at most.",
+                                    most=_MOST_BRIX)))
         if self.strained is not None and not self.strained.low > 0:
             raise refuse("liquor", tr("nothing was strained off"), tr("Give how much there was."))
         if found:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from field_app.core.brew import Brew
@@ -63,7 +63,7 @@ def read_brew(form: BrewForm, owned: Mapping[str, Pot] = MappingProxyType({})) -
     """
     reader, usual = Reader(), Brew()
     litres = {name: reader.read(lambda name=name, where=where: _litres(form, name, where))  # type: ignore[misc]
-              for name, where in (("water", "water"), ("liquor", "liquor"), ("further", tr("further water")),
+              for name, where in (("water", "water"), ("liquor", "liquor"), ("further", "further water"),
                                   ("strained", "strained"))}
     baths = {where: reader.read(lambda where=where, text=text,
                                 bath=bath: _bath(text, bath, where))  # type: ignore[misc]
@@ -90,7 +90,8 @@ def _litres(form: BrewForm, name: str, where: str) -> float | None:
 
 
 def _measured(litres: float, typed: str) -> Range:
-    reason = Reason("strained", typed.strip(), "said", tr("read within 5 %; common practice, no source"), "practice")
+    reason = Reason(tr("strained"), typed.strip(), "said",
+                    f"{tr('read within 5 %')}; {tr('common practice, no source')}", "practice")
     return Range(litres * (1 - _POT_READING), litres, litres * (1 + _POT_READING), "L", (reason,))
 
 
@@ -122,7 +123,7 @@ def _named(where: str, make: Callable[[], Bath]) -> Bath:
     try:
         return make()
     except Refused as refused:
-        raise Refused(Problem(where, problem.what, problem.fix) for problem in refused.problems) from None
+        raise Refused(replace(problem, where=where) for problem in refused.problems) from None
 
 
 def _pot(text: str, gallons: str, owned: Mapping[str, Pot]) -> Pot:
@@ -135,7 +136,7 @@ def _pot(text: str, gallons: str, owned: Mapping[str, Pot]) -> Pot:
         if not owned:
             raise
         names = tr("Or name one of yours: {owned}.", owned=", ".join(owned))
-        raise Refused(Problem(one.where, one.what, f"{one.fix} {names}") for one in refused.problems) from None
+        raise Refused(replace(one, fix=f"{one.fix} {names}") for one in refused.problems) from None
 
 
 def read_pot(text: str, *, gallons: str = "", where: str = "pot") -> Pot:

@@ -51,6 +51,11 @@ class Caution:
         return {"key": self.key, "title": self.title, "text": self.text, "advice": self.advice,
                 "short": self.short, "source": self.source, "mark": self.mark, "moments": list(self.moments)}
 
+    def said(self) -> Caution:
+        """The same in the language that is spoken."""
+        return Caution(self.key, tr(self.title), tr(self.text), tr(self.advice), tr(self.source), self.mark,
+                       tr(self.short), self.moments, self.materials, self.groups)
+
     def applies(self, key: str, moment: Moment) -> bool:
         """Whether it is for a material, by its key, at a moment."""
         if moment not in self.moments:
@@ -249,9 +254,9 @@ def cautions_for(key: str, part: str, moment: Moment | Iterable[Moment] = "gathe
     asked: tuple[Moment, ...] = (moment,) if isinstance(moment, str) else tuple(moment)
     for one in asked:
         if one not in MOMENTS:
-            raise refuse("moment", tr("{it!r} is not known", it=one), tr("Choose one of: {MOMENTS}.",
-                                                               MOMENTS=", ".join(MOMENTS)))
-    return _asked_for(key, asked)
+            raise refuse("moment", tr("{word!r} is not known", word=one),
+                         tr("Choose one of: {choices}.", choices=", ".join(MOMENTS)))
+    return tuple(caution.said() for caution in _asked_for(key, asked))
 
 
 @lru_cache(maxsize=256)

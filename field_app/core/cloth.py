@@ -59,10 +59,10 @@ def shades(air_dry: Range, stuff: Material, strength: Range | None = None) -> tu
 def _shade(name: ShadeName, worth: Range, stuff: Material) -> Shade:
     row = stuff.parameter(f"wof-{name}")
     if row is None:
-        raise refuse("material", tr("no amount for {name} is known of {name2}", name=name, name2=stuff.name),
+        raise refuse("material", tr("no amount for {shade} is known of {name}", shade=tr(name), name=stuff.said),
                      tr("Dye a swatch and note what it took."))
-    wof = row.range(tr("dry {name} for {name2}, on the weight of cloth", name=stuff.parts[-1].name, name2=name))
-    return Shade(name, wof, quotient(worth, wof, unit="kg"), DARK_WORDS if name == "dark" else "")
+    wof = row.range(tr("dry {name} for {shade}, on the weight of cloth", name=stuff.parts[-1].said, shade=tr(name)))
+    return Shade(name, wof, quotient(worth, wof, unit="kg"), tr(DARK_WORDS) if name == "dark" else "")
 
 
 def regain_of(moisture_content: float) -> float:

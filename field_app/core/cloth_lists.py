@@ -92,8 +92,8 @@ def decide_cloth(form: ClothForm, known: Iterable[ClothNow], situation: Situatio
                      tr("Change that list, or tell them apart in the name."))
     items = reader.read(lambda: read_cloths(form.items)) or ()
     if len(items) > MOST_ITEMS:
-        reader.wrong("cloth", tr("has {count} items, {MOST_ITEMS} at most fit", count=len(items),
-                                 MOST_ITEMS=MOST_ITEMS), tr("Make two lists of it."))
+        reader.wrong("cloth", tr("has {count} items, {most} at most fit", count=len(items),
+                                 most=MOST_ITEMS), tr("Make two lists of it."))
     note = reader.text("note", form.note, LONGEST_NOTE)
     if reader.problems:
         return Decision(problems=tuple(reader.problems))
@@ -109,10 +109,10 @@ def find_cloth(key: str, known: Iterable[ClothNow]) -> ClothNow:
     if len(found) == 1:
         return found[0]
     if found:
-        raise refuse(tr("cloth list"), tr("{count} are named {key!r:.60}", count=len(found), key=key),
+        raise refuse("cloth list", tr("{count} are named {key!r:.60}", count=len(found), key=key),
                      tr("Name it by its id."))
     names = ", ".join(one.name for one in known[:5])
-    raise refuse(tr("cloth list"), tr("none is named {key!r:.60}", key=key),
+    raise refuse("cloth list", tr("none is named {key!r:.60}", key=key),
                  tr("There are: {names}.", names=names) if names else tr("Make one first."))
 
 
@@ -121,8 +121,8 @@ def cloth_fault(facts: ClothFacts) -> Problem | None:
     if not facts.name.strip() or "\n" in facts.name:
         return Problem("name", tr("is not a name on one line"), "")
     if not 0 < len(facts.items) <= MOST_ITEMS:
-        return Problem("items", tr("are {count}, not from 1 to {MOST_ITEMS}", count=len(facts.items),
-                                   MOST_ITEMS=MOST_ITEMS), "")
+        return Problem("items", tr("are {count}, not from 1 to {most}", count=len(facts.items),
+                                   most=MOST_ITEMS), "")
     try:
         read_cloths(facts.items)
     except Refused as refused:

@@ -21,14 +21,12 @@ from field_app.core.fibres import FIBRES, MOMME, OZ_PER_YD2, PIECES, WEAVES
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.reading import clean, quoted
 from field_app.core.units import read_measure, read_number, show_si, show_value
-from field_app.words import later, tr
+from field_app.words import either, later, listed, tr
 
 __all__ = ["CLOTH_EXAMPLES", "read_cloth", "read_cloths"]
 
 #: How to type cloth, for help and messages.
-CLOTH_EXAMPLES = (later("wool 3 kg"), later("cotton 3 m2 120 g/m2"), later("silk 2 yd 45 in 8 momme"),
-                  later("2 shirts linen"))
-_RULE = f"Type it as in {', '.join(CLOTH_EXAMPLES[:-1])} or {CLOTH_EXAMPLES[-1]}"
+CLOTH_EXAMPLES = ("wool 3 kg", "cotton 3 m2 120 g/m2", "silk 2 yd 45 in 8 momme", "2 shirts linen")
 _LONGEST = 120
 #: Above these, a slip of the finger or of the unit is more likely than the cloth.
 _MOST_KG, _MOST_M2, _MOST_PIECES, _MOST_DENSITY, _MOST_WIDE = 1000.0, 5000.0, 1000, 3000.0, 10.0
@@ -38,7 +36,7 @@ _SQUARE = r"(?:\^?2|²)"  # without a space before it: "3 m 2 m" is length and w
 _DENSITY = {
     "g": rf"g ?/ ?m{_SQUARE}|gsm|g ?(?:per|/) ?(?:sq\.? ?m|square met(?:re|er))",
     "oz": rf"oz ?/ ?yd{_SQUARE}|(?:oz|ounces?) ?(?:per|/) ?(?:sq\.? ?y(?:d|ard)s?|square yards?)|osy",
-    "momme": later("mommes?"),
+    "momme": "mommes?",
 }
 _AREA = {
     1.0: rf"m{_SQUARE}|sq\.? ?m(?:et(?:re|er)s?)?|square met(?:re|er)s?",
@@ -88,14 +86,18 @@ class _Met:
     counts: list[str] = field(default_factory=list)
     each: bool = False
 
-    def wrong(self, what: str, fix: str = f"{_RULE}.") -> Refused:
-        return refuse(self.where, f"{quoted(self.text)} {what}", fix)
+    def wrong(self, what: str, fix: str = "") -> Refused:
+        return refuse(self.where, f"{quoted(self.text)} {what}", fix or f"{_rule()}.")
 
-    def one(self, found: list[str], what: str) -> str:
+    def one(self, found: list[str], fix: str) -> str:
         chosen = list(dict.fromkeys(found))
         if len(chosen) > 1:
-            raise self.wrong(f"names {' and '.join(chosen)}", tr("Give each {what} by itself.", what=what))
+            raise self.wrong(tr("names {several}", several=listed(list(map(tr, chosen)))), tr(fix))
         return chosen[0] if chosen else ""
+
+
+def _rule() -> str:
+    return tr("Type it as in {examples}", examples=either(CLOTH_EXAMPLES))
 
 
 def read_cloth(text: str, *, where: str = "cloth") -> ClothItem:
@@ -104,10 +106,10 @@ def read_cloth(text: str, *, where: str = "cloth") -> ClothItem:
     >>> [round(read_cloth(text).mass.central, 3) for text in CLOTH_EXAMPLES]
     [3.0, 0.36, 0.073, 0.48]
     """
-    met = _meet(clean(text, where, longest=_LONGEST, fix=_RULE), where)
-    fibre = met.one(met.fibres, "fibre")
+    met = _meet(clean(text, where, longest=_LONGEST, fix=_rule()), where)
+    fibre = met.one(met.fibres, later("Give each fibre by itself."))
     if not fibre:
-        raise met.wrong(tr("does not say which fibre"), tr("Name one of: {FIBRES}.", FIBRES=", ".join(FIBRES)))
+        raise met.wrong(tr("does not say which fibre"), tr("Name one of: {choices}.", choices=", ".join(FIBRES)))
     ways = [bool(met.areas or met.lengths), bool(met.pieces or met.counts), bool(met.masses) and not met.each]
     if ways == [False, True, True]:
         raise met.wrong(tr("gives pieces and a mass"),
@@ -140,7 +142,7 @@ def read_cloths(texts: Iterable[str], *, where: str = "cloth") -> tuple[ClothIte
     if problems:
         raise Refused(problems)
     if not items:
-        raise refuse(where, tr("no cloth was given"), f"{_RULE}.")
+        raise refuse(where, tr("no cloth was given"), f"{_rule()}.")
     return tuple(items)
 
 
@@ -177,7 +179,7 @@ def _meet_word(met: _Met, word: str) -> None:
     elif word != "air" and word not in _IDLE:
         near = get_close_matches(word, _WORDS, 1)
         raise met.wrong(tr("has the word {quoted}, which is not known here", quoted=quoted(word)),
-                        tr("Did you mean {near}?", near=near[0]) if near else f"{_RULE}.")
+                        tr("Did you mean {close}?", close=near[0]) if near else "")
 
 
 def _meet_amount(met: _Met, token: re.Match[str]) -> None:
@@ -204,17 +206,24 @@ def _mass(met: _Met) -> float:
     return float(read_measure(" ".join(met.masses), kind="mass", where=met.where).si)
 
 
+_UNFIT = {
+    "a_weight_per_area": later("gives a weight per area, which has no meaning here"),
+    "the_word_each": later("gives the word each, which has no meaning here"),
+    "a_share_in_per_cent": later("gives a share in per cent, which has no meaning here"),
+    "pieces": later("gives pieces, which has no meaning here"),
+    "a_condition": later("gives a condition, which has no meaning here")}
+
+
 def _leftover(met: _Met, **unfit: object) -> None:
     for what, found in unfit.items():
         if found:
-            raise met.wrong(tr("gives {replace}, which has no meaning here", replace=what.replace("_", " ")),
-                            tr("Leave it out, or say how much in one way."))
+            raise met.wrong(tr(_UNFIT[what]), tr("Leave it out, or say how much in one way."))
 
 
 def _weighed(met: _Met, fibre: str) -> ClothItem:
     _leftover(met, a_weight_per_area=met.densities, the_word_each=met.each)
     state = met.one(["bone-dry" if state == "air-dry" and "bone-dry" in met.conditions else state
-                     for state in met.conditions], "condition") or "air-dry"
+                     for state in met.conditions], later("Give each condition by itself.")) or "air-dry"
     share = met.percents[0] if met.percents else None
     if len(met.percents) > 1 or (share is not None and state not in ("damp", "raw")):
         raise met.wrong(tr("gives a share in per cent that has no meaning here"),
@@ -243,10 +252,10 @@ def _area(met: _Met, fibre: str) -> ClothItem:
     area = met.areas[0] if met.areas else met.lengths[0] * met.lengths[1]
     if not 0 < area <= _MOST_M2:
         raise met.wrong(tr("comes to {amount}", amount=show_value(area, "m²")), tr("Check the unit and the figure."))
-    weave = met.one(met.weaves, tr("kind of cloth"))
+    weave = met.one(met.weaves, later("Give each kind of cloth by itself."))
     if weave and WEAVES[weave].fibre not in ("", fibre):
-        raise met.wrong(tr("is {weave} of {fibre}, and the table knows it of {fibre2} alone", weave=weave,
-                           fibre=fibre, fibre2=WEAVES[weave].fibre),
+        raise met.wrong(tr("is {weave} of {fibre}, and the table knows it of {other} alone", weave=WEAVES[weave].said,
+                           fibre=FIBRES[fibre].name, other=FIBRES[WEAVES[weave].fibre].name),
                         tr("Give its weight, as in 240 g/m2."))
     if len(met.densities) > 1:
         raise met.wrong(tr("gives its weight per area twice"), tr("Give it once."))
@@ -255,24 +264,24 @@ def _area(met: _Met, fibre: str) -> ClothItem:
                         tr("Check the unit and the figure."))
     if not met.densities and not weave:
         raise met.wrong(tr("has an area, but not what a square metre weighs"),
-                        tr("Add it in g/m2, oz/yd2 or momme, or name the kind of cloth: {WEAVES}.",
-                           WEAVES=", ".join(WEAVES)))
+                        tr("Add it in g/m2, oz/yd2 or momme, or name the kind of cloth: {choices}.",
+                           choices=", ".join(WEAVES)))
     return by_area(fibre, area, met.text, met.densities[0] if met.densities else None, weave)
 
 
 def _pieces(met: _Met, fibre: str) -> ClothItem:
     _leftover(met, a_share_in_per_cent=met.percents, a_weight_per_area=met.densities,
               a_condition=[state for state in met.conditions if state != "air-dry"])
-    piece = met.one(met.pieces, tr("kind of piece"))
+    piece = met.one(met.pieces, later("Give each kind of piece by itself."))
     if not piece:
-        raise met.wrong(tr("has a number without a unit"), tr("Add a unit, or the piece: {PIECES}.",
-                                                          PIECES=", ".join(PIECES)))
+        raise met.wrong(tr("has a number without a unit"),
+                        tr("Add a unit, or the piece: {choices}.", choices=", ".join(PIECES)))
     if len(met.counts) > 1:
         raise met.wrong(tr("counts twice"), tr("Give one number of pieces."))
     count = read_number(met.counts[0] if met.counts else "1", where=met.where)
     if count != count.to_integral_value() or not 0 < count <= _MOST_PIECES:
-        raise met.wrong(tr("counts {count} pieces", count=count), tr("Type a whole number from 1 to {MOST_PIECES}.",
-                                                     MOST_PIECES=_MOST_PIECES))
+        raise met.wrong(tr("counts {count} pieces", count=count),
+                        tr("Type a whole number from 1 to {most}.", most=_MOST_PIECES))
     if met.each and not met.masses:
         raise met.wrong(tr("says each without a mass"), tr("Type what each weighs, as in 3 skeins wool 100 g each."))
     return by_pieces(fibre, int(count), met.text, piece, _mass(met) if met.masses else None)

@@ -18,6 +18,7 @@ from typing import Any, Literal
 from field_app.core.cloth import regain_of
 from field_app.core.estimate import Range, Reason, exact, product
 from field_app.core.fibres import FIBRES, PIECES, SCOURED_SHARE, WEAVES
+from field_app.core.sources import source_said
 from field_app.core.totals import total
 from field_app.core.units import show_ends, show_number, show_range, show_si, show_value
 from field_app.words import tr
@@ -110,9 +111,9 @@ def weighed(fibre: str, mass: float, text: str, condition: Condition = "air-dry"
         factor = air_dry_of_damp(1.0, share, row.regain)
         water = Reason(tr("water in it"), f"{show_number(share * 100)} %", "said")
     else:
-        factor, water = air_dry_of_bone_dry(1.0, row.regain), Reason("weighed", "bone-dry", "said")
-    regain = Reason(tr("regain of {name}", name=row.name), f"{show_number(row.regain * 100)} %", "default", row.source,
-                    row.mark)
+        factor, water = air_dry_of_bone_dry(1.0, row.regain), Reason(tr("weighed"), tr("bone-dry"), "said")
+    regain = Reason(tr("regain of {name}", name=row.name), f"{show_number(row.regain * 100)} %", "default",
+                    source_said(row.source), row.mark)
     return ClothItem(fibre, product(told, exact(factor, "1", water, regain), unit="kg"), "weighed", text)
 
 
@@ -130,10 +131,11 @@ def by_area(fibre: str, area: float, text: str, density: float | None = None, we
         row = WEAVES[weave]
         shown = show_ends(row.low, row.central, row.high, "g/m²")
         weight = Range(row.low, row.central, row.high, "g/m²",
-                       (Reason(tr("weight of {key}", key=row.key), shown, "default", row.source, row.mark),))
+                       (Reason(tr("weight of {cloth}", cloth=row.said), shown, "default",
+                               source_said(row.source), row.mark),))
     else:
         raise ValueError("a cloth by area needs its weight per area")
-    measured = exact(area / 1000, "1", Reason("area", show_value(area, "m²"), "said"))
+    measured = exact(area / 1000, "1", Reason(tr("area"), show_value(area, "m²"), "said"))
     return ClothItem(fibre, product(measured, weight, unit="kg"), "measured", text, weight)
 
 
@@ -144,8 +146,8 @@ def by_pieces(fibre: str, count: int, text: str, piece: str, each: float | None 
     0.48
     """
     row = PIECES[piece]
-    one = row.mass() if each is None else _around(each, _SCALE, "kg", f"each {row.key}", "weighed")
-    counted = exact(float(count), "1", Reason(tr("{key}, how many", key=row.key), str(count), "counted"))
+    one = row.mass() if each is None else _around(each, _SCALE, "kg", row.each, "weighed")
+    counted = exact(float(count), "1", Reason(tr("{piece}, how many", piece=row.said), str(count), "counted"))
     return ClothItem(fibre, product(counted, one, unit="kg"), "counted", text)
 
 
@@ -169,7 +171,7 @@ def by_fibre(items: Iterable[ClothItem]) -> dict[str, Range]:
 
 def cloth_words(items: Iterable[ClothItem]) -> str:
     """A list in words, fibre by fibre: "wool 3 kg, cotton 360 g"."""
-    return ", ".join(f"{fibre} {_plain(mass.central)}" for fibre, mass in by_fibre(items).items())
+    return ", ".join(f"{FIBRES[fibre].name} {_plain(mass.central)}" for fibre, mass in by_fibre(items).items())
 
 
 def _plain(mass: float) -> str:

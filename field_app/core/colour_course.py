@@ -19,7 +19,7 @@ from field_app.core.palette import GROUNDS, Ground, Palette
 from field_app.core.preview import Expected, on_every_ground
 from field_app.core.problems import refuse
 from field_app.core.uptake import ASSUMED, REFERENCE_RATIO, REFERENCE_STRENGTH, reference_uptake
-from field_app.words import tr
+from field_app.words import language, later, tr, tr_n
 
 __all__ = ["BATHS", "TIMES", "Column", "after_times", "dip_after_dip", "load_after_load", "pot_for"]
 
@@ -27,7 +27,8 @@ __all__ = ["BATHS", "TIMES", "Column", "after_times", "dip_after_dip", "load_aft
 TIMES: tuple[float, ...] = (0.05, 0.25, 1.0, 6.0)
 #: How many loads or dips are shown [1].
 BATHS = 4
-_ORDER = ("first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth")
+_ORDER = (later("first load"), later("second load"), later("third load"), later("fourth load"), later("fifth load"),
+          later("sixth load"), later("seventh load"), later("eighth load"), later("ninth load"), later("tenth load"))
 # The most that is looked at: what lies beyond is no bath that anybody makes.
 _MOST_WOF, _MOST_DEPTH, _MOST_BATHS = 50.0, 20.0, len(_ORDER)
 
@@ -72,8 +73,7 @@ def pot_for(stuff: Material, *, wof: float | None = None, shade: ShadeWord | Non
     if depth is not None:
         if not 0 < depth <= _MOST_DEPTH:
             raise refuse("depth", tr("{depth:g} is no depth", depth=depth),
-                         tr("Give more than 0, and {MOST_DEPTH:g} at most.",
-                            MOST_DEPTH=_MOST_DEPTH))
+                         tr("Give more than 0, and {most:g} at most.", most=_MOST_DEPTH))
         uptake = depth * reference_uptake()
         rest = (uptake / ASSUMED.affinity) ** (1 / ASSUMED.power)
         return Pot(exact((rest + uptake / REFERENCE_RATIO) * REFERENCE_RATIO / 1000, "kg"), volume)
@@ -81,7 +81,7 @@ def pot_for(stuff: Material, *, wof: float | None = None, shade: ShadeWord | Non
     assert amount is not None  # one of the three was told
     if not 0 < amount <= _MOST_WOF:
         raise refuse("wof", tr("{amount:g} % is no amount of dye stuff on the weight of cloth", amount=amount * 100),
-                     tr("Give more than 0 %, and {MOST_WOF:g} % at most.", MOST_WOF=_MOST_WOF * 100))
+                     tr("Give more than 0 %, and {most:g} % at most.", most=_MOST_WOF * 100))
     # What custom takes for medium counts as 50 % of walnut hull.
     reference = REFERENCE_STRENGTH * REFERENCE_RATIO / 1000 * amount
     return Pot(quotient(exact(reference, "kg"), wof_of(stuff, "medium"), unit="kg"), volume)
@@ -93,7 +93,7 @@ def _columns(base: str, palette: Palette, dyed: Sequence[Dyed], words: Sequence[
 
 
 def _load(hours: float, dips: int = 1) -> Load:
-    return Load(exact(1.0, "kg"), tr("cloth 1 kg"), hours, dips)
+    return Load(exact(1.0, "kg"), "cloth 1 kg", hours, dips)
 
 
 def after_times(base: str, pot: Pot, palette: Palette, times: Sequence[float] = TIMES) -> tuple[Column, ...]:
@@ -101,38 +101,39 @@ def after_times(base: str, pot: Pot, palette: Palette, times: Sequence[float] = 
 
     Refused for a time that is none, or a colour that is none.
     """
-    return _columns(base, palette, _in_time(pot, tuple(times)), [show_hours(hours) for hours in times])
+    return _columns(base, palette, _in_time(pot, tuple(times), language()), [show_hours(hours) for hours in times])
 
 
 def load_after_load(base: str, pot: Pot, palette: Palette, hours: float, count: int = BATHS) -> tuple[Column, ...]:
     """One load after another in the same bath, a kilogram and so long each [h]: each is paler than the one before."""
-    return _columns(base, palette, _in_turn(pot, hours, _counted(count)), [f"{word} load" for word in _ORDER[:count]])
+    return _columns(base, palette, _in_turn(pot, hours, _counted(count), language()), list(map(tr, _ORDER[:count])))
 
 
 def dip_after_dip(base: str, pot: Pot, palette: Palette, hours: float, count: int = BATHS) -> tuple[Column, ...]:
     """The same cloth after each of several dips [h], rinsed and dried between: each is deeper."""
-    return _columns(base, palette, _in_dips(pot, hours, _counted(count)),
-                    [f"{dips} dip{'' if dips == 1 else 's'}" for dips in range(1, count + 1)])
+    return _columns(base, palette, _in_dips(pot, hours, _counted(count), language()),
+                    [tr_n("{n} dip", "{n} dips", dips) for dips in range(1, count + 1)])
 
 
 # The bath takes far longer to work out than the colours, and stays the same while one tries cloth after cloth.
+# Its reasons are in the language that is spoken, which is the last thing each of them asks for.
 @lru_cache(maxsize=16)
-def _in_time(pot: Pot, times: tuple[float, ...]) -> tuple[Dyed, ...]:
+def _in_time(pot: Pot, times: tuple[float, ...], _: str) -> tuple[Dyed, ...]:
     return course(pot, _load(1.0), times)
 
 
 @lru_cache(maxsize=16)
-def _in_turn(pot: Pot, hours: float, count: int) -> tuple[Dyed, ...]:
+def _in_turn(pot: Pot, hours: float, count: int, _: str) -> tuple[Dyed, ...]:
     return dye_in_turn(pot, [_load(hours)] * count)
 
 
 @lru_cache(maxsize=16)
-def _in_dips(pot: Pot, hours: float, count: int) -> tuple[Dyed, ...]:
+def _in_dips(pot: Pot, hours: float, count: int, _: str) -> tuple[Dyed, ...]:
     return tuple(dye_in_turn(pot, [_load(hours, dips)])[0] for dips in range(1, count + 1))
 
 
 def _counted(count: int) -> int:
     if not 1 <= count <= _MOST_BATHS:
         raise refuse("baths", tr("{count} is no number of baths", count=count),
-                     tr("Give 1 to {MOST_BATHS}.", MOST_BATHS=_MOST_BATHS))
+                     tr("Give 1 to {most}.", most=_MOST_BATHS))
     return count

@@ -33,9 +33,9 @@ def sample_problems(facts: LotFacts) -> list[Problem]:
     found = []
     if len(facts.sample) > MOST_SAMPLES:
         found.append(Problem("sample", tr("{count} weighings are more than fit", count=len(facts.sample)),
-                             tr("Give {MOST_SAMPLES} at most.", MOST_SAMPLES=MOST_SAMPLES)))
+                             tr("Give {most} at most.", most=MOST_SAMPLES)))
     if facts.sample_each < 1:
-        found.append(Problem(tr("sample each"), tr("{sample_each} is nothing", sample_each=facts.sample_each),
+        found.append(Problem("sample each", tr("{count} is nothing", count=facts.sample_each),
                              tr("Give how many were weighed at a time.")))
     for mass in facts.sample:
         if mass.kind != "mass" or not mass.si > 0:
@@ -52,7 +52,7 @@ def sample_problems(facts: LotFacts) -> list[Problem]:
 def counted_mass(facts: LotFacts, piece: Range, one: str) -> Range:
     """The mass of a counted load [kg]; piece: the mass of one by the table [kg]; one: a piece, in words."""
     assert facts.count is not None  # amount_problems has seen to it
-    pieces = exact(float(facts.count), "1", Reason("counted", str(facts.count), "counted"))
+    pieces = exact(float(facts.count), "1", Reason(tr("counted"), str(facts.count), "counted"))
     return product(pieces, _sampled(facts, piece, one) if facts.sample else piece, unit="kg")
 
 
@@ -68,7 +68,8 @@ def _sampled(facts: LotFacts, piece: Range, one: str) -> Range:
     factor = math.exp(math.hypot(off, math.log(SCALE)))
     shown = show_ends(1000 * found.mean / factor, 1000 * found.mean, 1000 * found.mean * factor, "g")
     handfuls = f"{weighings} × {each}" if each > 1 else str(weighings)
-    scale = tr("scale ± {SCALE:.0f} %: {PRACTICE}", SCALE=(SCALE - 1) * 100, PRACTICE=_PRACTICE)
-    scatter = _RANDOM if weighings > 1 else tr("scatter of single pieces as in the table")
-    reason = Reason(tr("{it}, {handfuls} weighed", it=one, handfuls=handfuls), shown, "weighed", f"{scatter}; {scale}")
+    scale = tr("scale ± {share:.0f} %: {source}", share=(SCALE - 1) * 100, source=tr(_PRACTICE))
+    scatter = tr(_RANDOM) if weighings > 1 else tr("scatter of single pieces as in the table")
+    reason = Reason(tr("{piece}, {handfuls} weighed", piece=one, handfuls=handfuls), shown, "weighed",
+                    f"{scatter}; {scale}")
     return Range(found.mean / factor, found.mean, found.mean * factor, "kg", (reason,))

@@ -73,9 +73,9 @@ def decide_step(form: StepForm, lot: str, life: LotLife, situation: Situation) -
     reader = Reader()
     if form.step not in STEPS:
         reader.wrong("step", tr("{step!r} is not known", step=form.step),
-                     tr("Choose one of: {STEPS}.", STEPS=", ".join(STEPS)))
+                     tr("Choose one of: {choices}.", choices=", ".join(STEPS)))
     if life.ended and form.step not in ("spent", "spoiled"):
-        reader.wrong("step", tr("the lot is {state} already", state=life.state),
+        reader.wrong("step", tr("the lot is {state} already", state=tr(life.state)),
                      tr("Take that back first, or log a new lot."))
     mass = _positive(reader, "mass", form.mass, form.unit)
     nuts = _positive(reader, "nuts", form.nuts, form.unit)
@@ -115,10 +115,11 @@ def decide_draw(form: DrawForm, lot: str, life: LotLife, situation: Situation) -
         reader.wrong("amount", tr("is not given"), tr("Type how much you take, in {unit} or another unit.", unit=unit))
     most = most_drawable(life)
     if life.ended:
-        reader.wrong("lot", tr("is {state}, nothing can be drawn from it", state=life.state), tr("Choose another lot."))
+        reader.wrong("lot", tr("is {state}, nothing can be drawn from it", state=tr(life.state)),
+                     tr("Choose another lot."))
     elif amount is not None and amount.si > most * (1 + 1e-9):
-        reader.wrong("amount", tr("{amount} is more than is left, {show_si}", amount=form.amount.strip(),
-                                  show_si=show_si(most, unit)),
+        reader.wrong("amount", tr("{amount} is more than is left, {left}", amount=form.amount.strip(),
+                                  left=show_si(most, unit)),
                      tr("Take less, or weigh the lot again if there is more."))
     at = _at(reader, form.at, situation)
     by = reader.text("by", form.by, LONGEST_NAME)

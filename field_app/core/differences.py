@@ -61,7 +61,10 @@ GRAVE = frozenset({"how much", "what", "where", "position"})
 
 @dataclass(frozen=True, slots=True)
 class Saying:
-    """What one version says of a group of facts: in words, by which device, when, and the version's name."""
+    """What one version says of a group of facts: its words, by which device, when, and the version's name.
+
+    The words are the facts as they are kept, in no language of a person; whoever shows them asks ``tr``.
+    """
 
     words: str
     device: str
@@ -106,7 +109,7 @@ def _saying(version: Version, members: tuple[str, ...]) -> Saying:
         return Saying(f"{words} ({ends})" if ends else words, *_who(version))
     told = [_words(facts[name]) if len(members) == 1 else f"{name} {_words(facts[name])}"
             for name in members if facts.get(name) not in (None, "")]
-    return Saying(", ".join(told) or "nothing", *_who(version))
+    return Saying(", ".join(told) or later("nothing"), *_who(version))
 
 
 def differences(heads: Sequence[Version]) -> tuple[Difference, ...]:
@@ -119,7 +122,7 @@ def differences(heads: Sequence[Version]) -> tuple[Difference, ...]:
     held, rivals = heads[0], heads[1:]
     found = []
     if not held.deleted and any(rival.deleted for rival in rivals):
-        gone = tuple(Saying("withdrawn", *_who(rival)) for rival in rivals if rival.deleted)
+        gone = tuple(Saying(later("withdrawn"), *_who(rival)) for rival in rivals if rival.deleted)
         found.append(Difference(later("whether it stays"), Saying(later("it stays"), *_who(held)), gone))
     groups = GROUPS.get(held.kind, {name: (name,) for name in sorted(held.facts)})
     for about, members in groups.items():

@@ -37,16 +37,16 @@ def read_hours(text: str, *, where: str = "time") -> float:
     while at < len(body):
         part = _PART.match(body, at)
         if part is None:
-            raise refuse(where,
-                         tr("{quoted} has no unit", quoted=quoted(text)) if at == 0 else tr("{quoted} is no time",
-                                                                                 quoted=quoted(text)), f"{_FIX}.")
+            what = (tr("{quoted} has no unit", quoted=quoted(text)) if at == 0
+                    else tr("{quoted} is no time", quoted=quoted(text)))
+            raise refuse(where, what, f"{tr(_FIX)}.")
         factor = _UNITS.get(part["unit"].lower())
         if factor is None:
-            raise refuse(where, tr("{quoted} is no unit of time", quoted=quoted(part["unit"])), f"{_FIX}.")
+            raise refuse(where, tr("{quoted} is no unit of time", quoted=quoted(part["unit"])), f"{tr(_FIX)}.")
         hours += float(read_number(part["number"].strip(), where=where)) * factor
         at = part.end()
     if not hours > 0:
-        raise refuse(where, tr("{quoted} is no time at all", quoted=quoted(text)), f"{_FIX}.")
+        raise refuse(where, tr("{quoted} is no time at all", quoted=quoted(text)), f"{tr(_FIX)}.")
     return hours
 
 
@@ -60,4 +60,4 @@ def show_hours(hours: float, *, decimal: str = "") -> str:
         return f"{show_number(hours * 60, decimal=decimal)} min"
     if hours < 48:
         return f"{show_number(hours, decimal=decimal)} h"
-    return f"{show_number(hours / 24, decimal=decimal)} days"
+    return tr("{number} days", number=show_number(hours / 24, decimal=decimal))

@@ -100,11 +100,11 @@ def dye(sources: Sequence[Source], items: Sequence[ClothItem], hours: float, *, 
     turns = dye_in_turn(pot, loads)
     air_dry, stuff = _air_dry(sources), sources[0].stuff
     wof = quotient(air_dry, mass_of(items), unit="1")
-    words = [ASSUMED_WORDS]
+    words = [tr(ASSUMED_WORDS)]
     if pot.water > 0:
         words.insert(0, tr("Add {water} of water, so that the cloth can move.", water=show_si(pot.water, "L")))
     if any(FIBRES[item.fibre].kind == "cellulose" for item in items):
-        words.append(CELLULOSE_WORDS)
+        words.append(tr(CELLULOSE_WORDS))
     return Dyeing(pot, turns, routes(turns[0], air_dry, stuff), band_by_wof(wof, stuff), wof, enough_for(turns, shade),
                   wait_for(pot, loads[0], begins_at(shade)), _top(liquor, pot, turns, shade, boiled_down),
                   way_to_dark(pot, loads[0]), tuple(words))
@@ -118,16 +118,17 @@ def _top(liquor: Pot, pot: Pot, turns: Sequence[Dyed], shade: ShadeWord, boiled_
     strength = quotient(product(pot.dye, exact(1000.0, "g/kg"), unit="g"), pot.volume, unit="g/L")
     left = strength if pale.place == 1 else turns[pale.place - 2].left
     rich = liquor.strength * boiled_down
-    concentrate = exact(rich, "g/L", Reason("concentrate", tr("the liquor boiled down to 1/{show_number}",
-                                                              show_number=show_number(boiled_down)),
-                                            "said"))
+    concentrate = exact(rich, "g/L", Reason(
+        tr("concentrate"), tr("the liquor boiled down to 1/{times}", times=show_number(boiled_down)), "said"))
     found = top_up(left, pot, pale.load, shade, concentrate)
     if found.litres is None:
         return found
-    before = tr("the first load") if pale.place == 1 else f"load {pale.place}"
-    return TopUp(found.litres, tr("Before {before}, add {show_range} of the same liquor boiled down to "
-                                  "1/{show_number}, for {shade}.", before=before, show_range=show_range(found.litres),
-                                  show_number=show_number(boiled_down), shade=shade))
+    told = {"volume": show_range(found.litres), "times": show_number(boiled_down), "shade": tr(shade)}
+    words = (tr("Before the first load, add {volume} of the same liquor boiled down to 1/{times}, for {shade}.", **told)
+             if pale.place == 1
+             else tr("Before load {place}, add {volume} of the same liquor boiled down to 1/{times}, for {shade}.",
+                     place=pale.place, **told))
+    return TopUp(found.litres, words)
 
 
 def _together(sources: Sequence[Source], celsius: float) -> Pot:

@@ -10,22 +10,28 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-__all__ = ["Z90", "Range", "Reason", "exact", "product", "quotient"]
+from field_app.core.sources import source_said
+from field_app.words import later, tr
+
+__all__ = ["BASES", "Z90", "Range", "Reason", "exact", "product", "quotient"]
 
 #: The 90 % quantile of the standard normal distribution (NIST/SEMATECH e-Handbook, 1.3.6.7.1).
 Z90 = 1.2815515655446004
+
+#: How an input came to be known.
+BASES = (later("weighed"), later("counted"), later("poured"), later("said"), later("own"), later("default"),
+         later("worked out"))
 
 
 @dataclass(frozen=True, slots=True)
 class Reason:
     """Why a range is as it is: one input, how it came to be known, and from where.
 
-    name: the input, as the person knows it ("hull share of the fruit").
-    value: the input as shown, with its unit.
-    basis: "weighed", "counted", "poured", "said", "own" (a value or tests of one's own), "default" or "worked out".
-    source: the published source of a default, or how a value was taken.
+    name: the input, as the person knows it ("hull share of the fruit"); value: the input as shown, with its unit;
+    source: the published source of a default, or how a value was taken: all in the language spoken when it was made.
+    basis: a key of BASES, shown by ``tr``: "own" is a value or tests of one's own.
     mark: seen, weak, derived, memory or practice for a default, empty for what the person measured.
     """
 
@@ -34,6 +40,10 @@ class Reason:
     basis: str
     source: str = ""
     mark: str = ""
+
+    def said(self) -> Reason:
+        """The same in the language that is spoken, of a reason that is a constant of the program."""
+        return replace(self, name=tr(self.name), value=tr(self.value), source=source_said(self.source))
 
     def as_json(self) -> dict[str, str]:
         """The same as plain data, without empty members."""
@@ -67,6 +77,10 @@ class Range:
     def because(self, *reasons: Reason) -> Range:
         """The same range with more reasons."""
         return Range(self.low, self.central, self.high, self.unit, (*self.reasons, *reasons))
+
+    def said(self) -> Range:
+        """The same in the language that is spoken, of a range that is a constant of the program."""
+        return replace(self, reasons=tuple(reason.said() for reason in self.reasons))
 
     def as_json(self) -> dict[str, float | str]:
         """``{low, central, high, unit}``, as every program gets it."""

@@ -265,7 +265,7 @@ def ground_range(count: int | None, words: str | None) -> Range | None:
         return None
     most = row.most if row.most is not None else row.least * 3
     central = math.sqrt(max(row.least, 1) * max(most, 1)) if most else 0.0
-    return Range(float(row.least), central, float(most), "1", (Reason(tr("on the ground"), row.words, "said"),))
+    return Range(float(row.least), central, float(most), "1", (Reason(tr("on the ground"), tr(row.words), "said"),))
 
 
 def ground_on(forecast: Forecast, curve: Curve, rot: Rot, stuff: Material, crop: Range, day: dt.date, *,
@@ -304,7 +304,7 @@ def ground_on(forecast: Forecast, curve: Curve, rot: Rot, stuff: Material, crop:
     if mass <= 0:
         return Ground(kg, exact(0.0, "kg"), 0.0)
     strength = Range(low / mass, total / mass, high / mass, "1",
-                     (Reason(tr("strength of what lies there"), show_number(total / mass), tr("worked out"), _PRACTICE,
+                     (Reason(tr("strength of what lies there"), show_number(total / mass), "worked out", tr(_PRACTICE),
                              "practice"),))
     return Ground(kg, _cloth(kg, stuff, strength), 1 - later / total)
 
@@ -321,7 +321,7 @@ def _fallen(forecast: Forecast, curve: Curve, stuff: Material, since: int, numbe
         ends.append(max(0.0, _phi((number + 0.5 - middle) / spread.central)
                         - _phi((since + 0.5 - middle) / spread.central)))
     words = f"{show_number(100 * central)} %"
-    return Range(min(ends), central, max(ends), "1", (Reason(tr("fallen and lying there"), words, tr("worked out")),))
+    return Range(min(ends), central, max(ends), "1", (Reason(tr("fallen and lying there"), words, "worked out"),))
 
 
 def _cloth(kg: Range, stuff: Material, strength: Range) -> Range:

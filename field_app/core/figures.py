@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from field_app.core.materials import CONDITIONS, Mark, Material, Parameter
+from field_app.core.sources import source_said
 from field_app.core.units import show_si
 from field_app.words import later, tr
 
@@ -58,12 +59,12 @@ _WORDS: Mapping[str, str] = MappingProxyType({
 _HEATS = {"washed-25": 25.0, "washed-70": 70.0, "washed-90": 90.0, "half-time-20": 20.0}
 #: The headings under which figures are read, and the beginnings of the names that stand under each.
 SECTIONS: Mapping[str, tuple[str, ...]] = MappingProxyType({
-    "What was brought in": ("piece-", "pour-", "hull-share"),
-    "What is in it": ("dry-", "tannin", "extract"),
-    "Into the liquor": ("washed-", "half-time-", "kept-", "kettle-", "boil-", "simmer-"),
-    "How long it keeps": ("keep-",),
-    "How much for a shade": ("wof-pale", "wof-light", "wof-medium", "wof-dark", "wof-from-"),
-    "What a tree gives": ("crop", "stay-", "fall-"),
+    later("What was brought in"): ("piece-", "pour-", "hull-share"),
+    later("What is in it"): ("dry-", "tannin", "extract"),
+    later("Into the liquor"): ("washed-", "half-time-", "kept-", "kettle-", "boil-", "simmer-"),
+    later("How long it keeps"): ("keep-",),
+    later("How much for a shade"): ("wof-pale", "wof-light", "wof-medium", "wof-dark", "wof-from-"),
+    later("What a tree gives"): ("crop", "stay-", "fall-"),
 })
 
 
@@ -78,18 +79,22 @@ def figure_words(name: str, stuff: Material) -> str:
     if name in _HEATS:
         return tr(_WORDS[name], heat=show_si(_HEATS[name], "degC"))
     if name in _WORDS:
-        return _WORDS[name]
+        return tr(_WORDS[name])
     base, state = name, ""
     for ending in (*CONDITIONS, "browned"):
         if name.endswith(f"-{ending}"):
-            base, state = name.removesuffix(f"-{ending}"), f", {ending}"
+            base, state = name.removesuffix(f"-{ending}"), ending
     quantity, _, part = base.partition("-")
     found = next((one for one in stuff.parts if one.key == part), None)
     if quantity == "piece" and found is not None:
-        return f"{found.one}{state}"
-    if quantity == "pour" and found is not None:
-        return tr("{name} as poured{state}", name=found.name, state=state)
-    return f"{_WORDS[base]}{state}" if base in _WORDS else name.replace("-", " ")
+        words = found.one_said
+    elif quantity == "pour" and found is not None:
+        words = tr("{name} as poured", name=found.said)
+    elif base in _WORDS:
+        words = tr(_WORDS[base])
+    else:
+        return name.replace("-", " ")
+    return f"{words}, {tr(state)}" if state else words
 
 
 def sections_of(stuff: Material) -> tuple[tuple[str, tuple[str, ...]], ...]:
@@ -101,7 +106,7 @@ def sections_of(stuff: Material) -> tuple[tuple[str, tuple[str, ...]], ...]:
         for name in names:
             del left[name]
         if names:
-            found.append((heading, names))
+            found.append((tr(heading), names))
     return (*found, *(((tr("More"), tuple(left)),) if left else ()))
 
 
@@ -112,6 +117,6 @@ def sourced(row: Parameter) -> str:
     >>> sourced(material("black-walnut").parameters["hull-share"]).partition(";")[0]
     'rule of thumb'
     """
-    words = MARK_WORDS[row.mark]
+    words, source = MARK_WORDS[row.mark], source_said(row.source)
     # Many a source says by itself how far it is to be trusted.
-    return row.source if words in row.source or row.mark == "own" else f"{words}; {row.source}"
+    return source if words in row.source or row.mark == "own" else f"{tr(words)}; {source}"

@@ -170,10 +170,13 @@ def turn_words(turn_deg: float) -> str:
     >>> turn_words(5), turn_words(-60), turn_words(140), turn_words(-178)
     ('straight on', 'to the left', 'sharp to the right', 'behind you')
     """
-    side = "right" if turn_deg > 0 else "left"
-    size = abs(turn_deg)
+    right, size = turn_deg > 0, abs(turn_deg)
     if size <= 20:
         return tr("straight on")
     if size > 160:
         return tr("behind you")
-    return f"{'half ' if size <= 45 else 'sharp ' if size > 115 else ''}to the {side}"
+    if size <= 45:
+        return tr("half to the right") if right else tr("half to the left")
+    if size > 115:
+        return tr("sharp to the right") if right else tr("sharp to the left")
+    return tr("to the right") if right else tr("to the left")

@@ -21,16 +21,16 @@ def read_scale(reader: Reader, form: WindfallForm) -> dict[str, object]:
     """The facts of the scale, as they were typed: its smallest step, and its class."""
     found: dict[str, object] = {}
     if form.division.strip():
-        found["division"] = reader.read(lambda: read_measure(form.division, kind="mass", where=tr("scale division"),
+        found["division"] = reader.read(lambda: read_measure(form.division, kind="mass", where="scale division",
                                                              default_unit=_small(form)))
     if form.scale.strip():
         known = form.scale.strip().upper()
         if known not in CLASSES:
-            reader.wrong(tr("scale class"), tr("{scale!r} is none of {CLASSES}", scale=form.scale.strip(),
-                                           CLASSES=", ".join(CLASSES)),
+            reader.wrong("scale class", tr("{scale!r} is none of {choices}", scale=form.scale.strip(),
+                                           choices=", ".join(CLASSES)),
                          tr("It stands in an oval on the plate of a verified scale; leave it out if there is none."))
         elif not form.division.strip():
-            reader.wrong(tr("scale division"), tr("is missing beside the class of the scale"),
+            reader.wrong("scale division", tr("is missing beside the class of the scale"),
                          tr("Give the smallest step that it shows, as in {example}.", example=show_round(0.02, "g")))
         else:
             found["scale"] = known
@@ -53,10 +53,9 @@ def read_sample(reader: Reader, form: WindfallForm) -> dict[str, object]:
             found += [mass] if mass is not None else []
     each = 1
     if form.sample_each.strip():
-        number = reader.read(lambda: read_number(form.sample_each, where=tr("sample each")))
+        number = reader.read(lambda: read_number(form.sample_each, where="sample each"))
         if number is not None and (number != number.to_integral_value() or number < 1):
-            reader.wrong(tr("sample each"), tr("{sample_each} is not a whole number from 1 on",
-                                           sample_each=form.sample_each.strip()),
+            reader.wrong("sample each", tr("{text} is not a whole number from 1 on", text=form.sample_each.strip()),
                          tr("Give how many were weighed at a time."))
         elif number is not None:
             each = int(number)

@@ -66,13 +66,13 @@ def _leave_facts(reader: Reader, site: str, form: LeaveForm) -> LeaveFacts | Non
         reader.wrong("leave", tr("{state!r} is none of given, refused, not-asked", state=form.state),
                      tr("Choose one of the three."))
         return None
-    until = reader.read(lambda: read_day(form.until, where=tr("leave until"))) if form.until.strip() else None
+    until = reader.read(lambda: read_day(form.until, where="leave until")) if form.until.strip() else None
     limit = None
     if form.limit.strip():
-        limit = reader.read(lambda: read_measure(form.limit, kind="mass", where=tr("leave limit"), default_unit="kg"))
+        limit = reader.read(lambda: read_measure(form.limit, kind="mass", where="leave limit", default_unit="kg"))
     return LeaveFacts.model_validate({
-        "site": site, "state": form.state, "by": reader.text(tr("leave from"), form.by, LONGEST_NAME),
-        "until": until, "limit": limit, "note": reader.text(tr("leave note"), form.note, LONGEST_NOTE)})
+        "site": site, "state": form.state, "by": reader.text("leave from", form.by, LONGEST_NAME),
+        "until": until, "limit": limit, "note": reader.text("leave note", form.note, LONGEST_NOTE)})
 
 
 def _leave_draft(site: SiteNow | None, facts: LeaveFacts, situation: Situation) -> Draft:
@@ -136,8 +136,8 @@ def _part(reader: Reader, form: WindfallForm) -> tuple[Material, Part] | None:
         if part.key == form.part:
             return stuff, part
     has = ", ".join(part.key for part in stuff.parts)
-    reader.wrong("part", tr("{name} has no part {part!r}", name=stuff.name, part=form.part),
-                 tr("It has: {has}.", has=has))
+    reader.wrong("part", tr("{name} has no part {part!r}", name=stuff.said, part=form.part),
+                 tr("It has: {parts}.", parts=has))
     return None
 
 
@@ -156,8 +156,8 @@ def _whole(reader: Reader, text: str) -> int | None:
     if number is None:
         return None
     if number != number.to_integral_value() or not 0 < number <= MOST_PIECES:
-        reader.wrong("count", tr("{text} is not a whole number from 1 to {MOST_PIECES}", text=text.strip(),
-                                 MOST_PIECES=MOST_PIECES),
+        reader.wrong("count", tr("{text} is not a whole number from 1 to {most}", text=text.strip(),
+                                 most=MOST_PIECES),
                      tr("Type how many you counted."))
         return None
     return int(number)
@@ -189,7 +189,7 @@ def _how_much(reader: Reader, form: WindfallForm) -> dict[str, object]:
     """The facts that say how much, as they were read; empty if that was not told, or told twice."""
     given = [name for name in ("gross", "count", "pails") if getattr(form, name).strip()]
     if len(given) > 1:
-        reader.wrong(given[1], tr("both {given} and {given2} are given", given=given[0], given2=given[1]),
+        reader.wrong(given[1], tr("both {one} and {other} are given", one=tr(given[0]), other=tr(given[1])),
                      tr("Give one of them; a weighing is best."))
         return {}
     if not given:
@@ -226,15 +226,13 @@ def decide_windfall(form: WindfallForm, situation: Situation, corrects: Thing | 
     how_much = _how_much(reader, form)
     wood = read_wood(reader, form.wood, found[1].key) if found else None
     if form.ripeness and form.ripeness not in RIPENESS:
-        reader.wrong("ripeness", tr("{ripeness!r} is not known", ripeness=form.ripeness),
-                     tr("Choose one of: {RIPENESS}.",
-                        RIPENESS=", ".join(RIPENESS)))
+        reader.wrong("ripeness", tr("{word!r} is not known", word=form.ripeness),
+                     tr("Choose one of: {choices}.", choices=", ".join(RIPENESS)))
     elif form.ripeness and found and not found[1].shows_ripeness:
-        reader.wrong("ripeness", tr("{name} has no ripeness", name=found[1].name), tr("Leave it out."))
+        reader.wrong("ripeness", tr("{name} has no ripeness", name=found[1].said), tr("Leave it out."))
     if form.condition not in CONDITIONS:
-        reader.wrong("condition", tr("{condition!r} is not known", condition=form.condition),
-                     tr("Choose one of: {CONDITIONS}.",
-                        CONDITIONS=", ".join(CONDITIONS)))
+        reader.wrong("condition", tr("{word!r} is not known", word=form.condition),
+                     tr("Choose one of: {choices}.", choices=", ".join(CONDITIONS)))
     gathered = situation.now
     if form.gathered.strip():
         gathered = reader.read(lambda: read_moment(
@@ -262,8 +260,8 @@ def decide_windfall(form: WindfallForm, situation: Situation, corrects: Thing | 
 
 def _lot_facts(reader: Reader, known: bool, facts: dict[str, object]) -> LotFacts | None:
     # An amount that could not be read has told its problem already; the rest can't be judged without it.
-    amounts = ("gross", "tare", "count", "pails", "pail", "fill", "condition", tr("scale division"), tr("scale class"),
-               "sample", tr("sample each"))
+    amounts = ("gross", "tare", "count", "pails", "pail", "fill", "condition", "scale division", "scale class",
+               "sample", "sample each")
     if any(problem.where in amounts for problem in reader.problems):
         return None
     lot = LotFacts.model_validate(facts)

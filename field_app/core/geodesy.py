@@ -11,7 +11,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, Literal
 
 from field_app.core.problems import refuse
-from field_app.words import tr
+from field_app.words import later, tr
 
 if TYPE_CHECKING:
     from geographiclib.geodesic import Geodesic
@@ -27,15 +27,17 @@ WGS84_AXIS = 6378137.0
 WGS84_FLATTENING = 1 / 298.257223563
 
 _PLACES = 6
-_WINDS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
+_WINDS = (later("north"), later("north-east"), later("east"), later("south-east"), later("south"), later("south-west"),
+          later("west"), later("north-west"))
 
 
 def _degrees(value: object, name: str, limit: int) -> float:
     number = isinstance(value, int | float) and not isinstance(value, bool)
     if not (number and math.isfinite(value) and abs(value) <= limit):  # type: ignore[arg-type]  # it is a number
-        raise refuse("position", tr("{value!r:.40} is not a {name} from -{limit} to {limit} degrees", value=value,
-                                    name=name, limit=limit),
-                     tr("Check the number, and that latitude comes first."))
+        what = (tr("{value!r:.40} is not a latitude from -{limit} to {limit} degrees", value=value, limit=limit)
+                if name == "latitude"
+                else tr("{value!r:.40} is not a longitude from -{limit} to {limit} degrees", value=value, limit=limit))
+        raise refuse("position", what, tr("Check the number, and that latitude comes first."))
     # Adding zero turns the negative zero, which prints as "-0.0", into zero.
     return round(float(value), _PLACES) + 0.0  # type: ignore[arg-type]  # it is a number
 
@@ -145,7 +147,7 @@ def compass_word(deg: float) -> str:
     >>> compass_word(77), compass_word(359), compass_word(-45)
     ('east', 'north', 'north-west')
     """
-    return _WINDS[math.floor(deg / 45 + 0.5) % 8]
+    return tr(_WINDS[math.floor(deg / 45 + 0.5) % 8])
 
 
 def coarse(p: Position, places: int) -> Position:

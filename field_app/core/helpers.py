@@ -12,7 +12,7 @@ The law of this file:
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Any
 
@@ -72,7 +72,11 @@ class Helper:
 
     def told(self) -> tuple[Caution, ...]:
         """Its cautions."""
-        return tuple(_CAUTIONS[key] for key in self.cautions)
+        return tuple(_CAUTIONS[key].said() for key in self.cautions)
+
+    def said(self) -> Helper:
+        """The same in the language that is spoken."""
+        return replace(self, name=tr(self.name), does=tr(self.does), words=tr(self.words), source=tr(self.source))
 
 
 def _share(low: float, central: float, high: float) -> Range:
@@ -82,19 +86,19 @@ def _share(low: float, central: float, high: float) -> Range:
 _BOTH, _ANIMAL, _PLANT = ("protein", "cellulose"), ("protein",), ("cellulose",)
 #: Every helper that is offered, in the order in which they are used.
 HELPERS: Mapping[str, Helper] = MappingProxyType({one.key: one for one in (
-    Helper("soap", later("neutral soap"), "scours", _ANIMAL, 1,
+    Helper("soap", later("neutral soap"), later("scours"), _ANIMAL, 1,
            later("As much as its label says, warm, never hot, without soda; cool slowly and don't rub, or it felts."),
            (), celsius=(40, 60)),
-    Helper("soda", later("washing soda"), "scours", _PLANT, 1,
+    Helper("soda", later("washing soda"), later("scours"), _PLANT, 1,
            later("Near the boil for an hour or two, then rinse well."),
            ("soda-lye", "scald"), bath=Range(1.0, 3.0, 5.0, "g/L"), celsius=(90, 100)),
-    Helper("tannin", "tannin", later("is the base for the dye"), _PLANT, 2,
+    Helper("tannin", later("tannin"), later("is the base for the dye"), _PLANT, 2,
            later("Before the dye, in warm water, some hours; then alum if a warmer brown is wanted."),
            ("own-pots",), wof=_share(5, 8, 10)),
-    Helper("alum", "alum", later("mordants; browns turn warmer and brighter"), _ANIMAL, 3,
+    Helper("alum", later("alum"), later("mordants; browns turn warmer and brighter"), _ANIMAL, 3,
            later("Before the dye, dissolved in hot water first; walnut dyes without it too."),
            ("own-pots", "air"), wof=_share(10, 12, 15)),
-    Helper("alum-base", "alum", later("mordants; browns turn warmer and brighter"), _PLANT, 3,
+    Helper("alum-base", later("alum"), later("mordants; browns turn warmer and brighter"), _PLANT, 3,
            later("After the tannin. The table has no amount for plant fibres: take that of the label."),
            ("own-pots", "air")),
     Helper("tartar", later("cream of tartar"), later("keeps wool soft with alum and brightens"), _ANIMAL, 4,
@@ -106,12 +110,10 @@ HELPERS: Mapping[str, Helper] = MappingProxyType({one.key: one for one in (
 
 #: What is refused, by how people write it, and why.
 _REFUSED = {
-    "chrome": ("chrome", "chromium", later("potassium dichromate"), "bichromate", later("bichromate of potash"),
-               later("chrome alum")),
-    "tin": ("tin", later("stannous chloride"), later("tin crystals"), later("tin salt"), later("muriate of tin")),
+    "chrome": ("chrome", "chromium", "potassium dichromate", "bichromate", "bichromate of potash", "chrome alum"),
+    "tin": ("tin", "stannous chloride", "tin crystals", "tin salt", "muriate of tin"),
 }
-_COPPER = ("copper", later("blue vitriol"), later("copper sulphate"), later("copper sulfate"), "bluestone",
-           "verdigris", later("copper acetate"))
+_COPPER = ("copper", "blue vitriol", "copper sulphate", "copper sulfate", "bluestone", "verdigris", "copper acetate")
 _ALIASES = {"copperas": "iron", "green vitriol": "iron", "ferrous sulphate": "iron", "ferrous sulfate": "iron",
             "iron sulphate": "iron", "cream of tartar": "tartar", "argol": "tartar", "washing soda": "soda",
             "soda ash": "soda", "sodium carbonate": "soda", "neutral soap": "soap", "tannic acid": "tannin",
@@ -165,17 +167,17 @@ def helper(name: str) -> Helper:
     asked = " ".join(name.casefold().replace("-", " ").split())
     for key, spellings in _REFUSED.items():
         if asked in spellings or asked == key:
-            why = _CAUTIONS["chrome-tin"]
-            raise refuse("helper", tr("{name!r:.60} is not offered. {rstrip}", name=name, rstrip=why.text.rstrip(".")),
+            why = _CAUTIONS["chrome-tin"].said()
+            raise refuse("helper", tr("{name!r:.60} is not offered. {why}", name=name, why=why.text.rstrip(".")),
                          why.advice)
     if asked in _COPPER:
-        why = _CAUTIONS["copper"]
-        raise refuse("helper", tr("no amount of {name!r:.60} is offered. {rstrip}", name=name,
-                                  rstrip=why.text.rstrip(".")), why.advice)
+        why = _CAUTIONS["copper"].said()
+        raise refuse("helper", tr("no amount of {name!r:.60} is offered. {why}", name=name,
+                                  why=why.text.rstrip(".")), why.advice)
     found = HELPERS.get(_ALIASES.get(asked, asked))
     if found is None:
-        raise refuse("helper", tr("{name!r:.60} is not known", name=name), tr("Choose one of: {HELPERS}.",
-                                                                HELPERS=", ".join(HELPERS)))
+        raise refuse("helper", tr("{word!r:.60} is not known", word=name),
+                     tr("Choose one of: {choices}.", choices=", ".join(HELPERS)), kind="unknown")
     return found
 
 
@@ -187,7 +189,7 @@ def helpers_for(items: tuple[ClothItem, ...]) -> tuple[HelperDose, ...]:
     [('soap', None), ('alum', 120), ('tartar', 60), ('iron', 20)]
     """
     found = []
-    for one in HELPERS.values():
+    for one in (known.said() for known in HELPERS.values()):
         for fibre, mass in by_fibre(items).items():
             if FIBRES[fibre].kind in one.kinds:
                 found.append(HelperDose(one, fibre, mass, _grams(one, mass)))
@@ -212,13 +214,13 @@ def rinsing(cloth: Range, ratio: float, *, walnut: bool = True) -> Rinsing:
     """
     changes = Range(2.0, 3.0, 5.0, "1",
                     (Reason(tr("changes of rinsing water"), tr("3 (2–5), to clear water"), "default",
-                            _PRACTICE, "practice"),))
+                            tr(_PRACTICE), "practice"),))
     each = Range(ratio, ratio, ratio, "L/kg")
-    water = tr("Rinsing water, mordant and spent liquor never go into a stream, a pond or a ditch")
-    beds = tr(", nor where tomatoes grow, horses or dogs are kept") if walnut else ""
-    return Rinsing(changes, product(cloth, each, changes, unit="L"),
-                   tr("{water}{beds}; ask the local authority whether the drain may have them.", water=water,
-                      beds=beds))
+    words = (tr("Rinsing water, mordant and spent liquor never go into a stream, a pond or a ditch, nor where tomatoes "
+                "grow, horses or dogs are kept; ask the local authority whether the drain may have them.") if walnut
+             else tr("Rinsing water, mordant and spent liquor never go into a stream, a pond or a ditch; ask the local "
+                     "authority whether the drain may have them."))
+    return Rinsing(changes, product(cloth, each, changes, unit="L"), words)
 
 
 def vitriol_grams(body: float, iron: float) -> float:

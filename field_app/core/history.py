@@ -10,21 +10,23 @@ from typing import Literal
 from field_app.core.differences import differences
 from field_app.core.hlc import read_stamp
 from field_app.core.records import Version, settle
-from field_app.words import tr
+from field_app.words import later, tr
 
 __all__ = ["Standing", "Told", "tell"]
 
 Standing = Literal["holds", "disagrees", "replaced"]
-_FIRST = {"lot": "logged", "site": "added", "leave": "told", "step": "done", "draw": "drawn", "look": "seen",
-          "plan": "planned",
-          "value": "set", "test": "noted", "cloth": "listed", "vessel": "added"}
+_FIRST = {"lot": later("logged"), "site": later("added"), "leave": later("told"), "step": later("done"),
+          "draw": later("drawn"), "look": later("seen"), "plan": later("planned"), "value": later("set"),
+          "test": later("noted"), "cloth": later("listed"), "vessel": later("added")}
+_KINDS_SAID = (later("lot"), later("site"), later("leave"), later("step"), later("draw"), later("look"), later("plan"),
+               later("value"), later("test"), later("cloth"), later("vessel"), later("warmth"))
 
 
 @dataclass(frozen=True, slots=True)
 class Told:
     """One version in words.
 
-    hlc: its stamp, by which several are put in order; deed: what was done, such as "logged" or "corrected";
+    hlc: its stamp, by which several are put in order; deed: what was done, as a key such as "logged" or "corrected";
     facts: what it says, of a correction only what is new, as pairs of what it is about and the words;
     standing: whether it holds, or disagrees with what holds, or was replaced.
     """
@@ -46,8 +48,9 @@ class Told:
     @property
     def words(self) -> str:
         """What was done and what was said, on one line."""
-        said = "; ".join(f"{tr(about)}: {words}" for about, words in self.facts)
-        return f"{self.kind} {self.deed}{f': {said}' if said else ''}"
+        said = "; ".join(f"{tr(about)}: {tr(words)}" for about, words in self.facts)
+        done = tr("{kind} {deed}", kind=tr(self.kind), deed=tr(self.deed))
+        return f"{done}: {said}" if said else done
 
 
 def tell(versions: Sequence[Version]) -> tuple[Told, ...]:
@@ -71,12 +74,12 @@ def tell(versions: Sequence[Version]) -> tuple[Told, ...]:
 
 def _deed(version: Version, parents: Sequence[Version]) -> str:
     if version.deleted:
-        return "withdrawn"
+        return later("withdrawn")
     if len(parents) > 1:
-        return "settled"
+        return later("settled")
     if not parents:
-        return _FIRST.get(version.kind, "told") if not version.parents else "corrected"
-    return "brought back" if parents[0].deleted else "corrected"
+        return _FIRST.get(version.kind, later("told")) if not version.parents else "corrected"
+    return later("brought back") if parents[0].deleted else later("corrected")
 
 
 def _facts(version: Version, parents: Sequence[Version]) -> tuple[tuple[str, str], ...]:

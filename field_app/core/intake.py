@@ -19,7 +19,7 @@ from typing import Any, NamedTuple
 
 from field_app.core.problems import refuse
 from field_app.core.records import name_of, read_version
-from field_app.words import later, tr
+from field_app.words import tr
 
 __all__ = ["ENVELOPE", "LIMITS", "Limits", "Reader", "Row", "facts_of", "position_of", "row_of"]
 
@@ -73,7 +73,7 @@ _PLACE = r"(?!-0[,\]])(-?(?:0|[1-9][0-9]{0,2})(?:\.[0-9]{0,5}[1-9])?)"
 _FRAME = re.compile(
     r'\{"geometry":(?:null|\{"coordinates":\[' + _PLACE + "," + _PLACE + r'\],"type":"Point"\}),"id":"(urn:uuid:'
     r'[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12})","properties":').match
-_END = later(",\"type\":\"Feature\"}")
+_END = ',"type":"Feature"}'
 _HLC = re.compile(r"[0-9]{13}-[0-9a-f]{4}-[0-9a-f]{16}\Z").match
 _DEVICE = re.compile(r"[0-9a-f]{16}\Z").match
 _NAME = re.compile(r"ni:///sha-256;[A-Za-z0-9_-]{43}\Z").match
@@ -141,7 +141,7 @@ class Reader:
             longitude, latitude = _number(x), _number(y)
             if not (-180 <= longitude <= 180 and -90 <= latitude <= 90):
                 raise _Doubt
-            point = {"coordinates": [longitude, latitude], "type": tr("Point")}
+            point = {"coordinates": [longitude, latitude], "type": "Point"}
         version, seq, prev, parents = properties["v"], properties["seq"], properties["prev"], properties["parents"]
         if (type(version) is not int or version != 1 or type(properties["deleted"]) is not bool
                 or type(seq) is not int or seq < 1 or type(parents) is not list
@@ -149,7 +149,7 @@ class Reader:
                 or not _HLC(properties["hlc"]) or not _DEVICE(properties["device"])
                 or (prev is not None and not _NAME(prev)) or (parents and not all(map(_NAME, parents)))):
             raise _Doubt
-        return {"geometry": point, "id": thing, "properties": properties, "type": tr("Feature")}
+        return {"geometry": point, "id": thing, "properties": properties, "type": "Feature"}
 
     def _walk(self, value: Any, left: int, where: str) -> None:
         fix = tr("This record is left out. Ask for the file again.")

@@ -17,13 +17,15 @@ from field_app.core.facts import LotFacts, gathered_at
 from field_app.core.life import LotLife, Step
 from field_app.core.materials import Material, condition, material, ripeness
 from field_app.core.problems import refuse
-from field_app.words import later, tr
+from field_app.core.sources import cited, source_said
+from field_app.words import later, tr, tr_n
 
 __all__ = ["STORAGES", "KeepState", "Storage", "UseBy", "liquor_use_by", "use_by", "use_by_now"]
 
 KeepState = Literal["good", "soon", "past", "keeps"]
 Storage = Literal["cool", "warm", "frozen"]
 STORAGES: tuple[Storage, ...] = get_args(Storage)
+_STORAGES_SAID = (later("cool"), later("warm"), later("frozen"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,12 +90,12 @@ _FIRM = _Days(
     Reason(later("hull that fell goes black and soft"), later("3–10 days"), "default", _PRACTICE, "practice"))
 _UNTOLD = _Days(
     0, 10, later("How ripe it was is not known; firm hull goes black and soft in 3 to 10 days."), _IN_TIME,
-    Reason(later("hull that fell goes black and soft"), later("0–10 days"), later("worked out"),
-           f"3–10 days after it fell, and how long it lay is not known; {_PRACTICE}", "derived"))
+    Reason(later("hull that fell goes black and soft"), later("0–10 days"), "worked out",
+           cited(later("3–10 days after it fell, and how long it lay is not known"), _PRACTICE), "derived"))
 _BROWNED = _Days(
     0, 7, later("It is part of the way to black and soft."), _IN_TIME,
-    Reason(later("browned hull goes black and soft"), later("0–7 days"), later("worked out"),
-           f"10 days less the 3 that at least have passed; {_PRACTICE}", "derived"))
+    Reason(later("browned hull goes black and soft"), later("0–7 days"), "worked out",
+           cited(later("10 days less the 3 that at least have passed"), _PRACTICE), "derived"))
 _BLACK = _Days(
     0, 0, later("It has turned already."), later("Use it at once, or dry it."),
     Reason(later("black hull"), later("use at once"), "default", _PRACTICE, "practice"))
@@ -105,6 +107,14 @@ _LIQUOR = _Days(
     7, 21, later("Kept cool, the liquor is good for one to three weeks; in the warm, for three to seven days."),
     later("Keep it cool and covered, or freeze it: frozen it keeps about a year."),
     Reason(later("liquor kept cool"), later("1–3 weeks"), "default", _PRACTICE, "practice"))
+#: What is said of liquor by how it is stored: what it is, how long it is good, and what to do.
+_STORED: Mapping[Storage, tuple[str, str, str]] = MappingProxyType({
+    "cool": (later("liquor kept cool"), later("Kept cool, the liquor is good for {shown}."),
+             later("Keep it cool and covered, or freeze it.")),
+    "warm": (later("liquor kept warm"), later("In the warm, the liquor is good for {shown}."),
+             later("Cool it, or use it up at once.")),
+    "frozen": (later("liquor kept frozen"), later("Frozen, the liquor is good for {shown}."),
+               later("Leave room in the vessel, as it grows when it freezes, and label it."))})
 #: The steps after which a lot keeps otherwise than before; weighing it changes nothing.
 _CHANGES = ("soaked", "boiled", "strained", "dried")
 
@@ -132,9 +142,9 @@ def use_by(facts: LotFacts, stuff: Material | None = None) -> UseBy:
     part = stuff.part(facts.part)
     state = condition(facts.condition)
     if state.key == "air-dry":
-        return _keeps(part.name)
+        return _keeps(part.said)
     if not part.shows_ripeness:
-        return _no_figure(part.name, state.key)
+        return _no_figure(part.said, state.key, many=part.name.endswith("s"))
     days = _UNTOLD if facts.ripeness is None else _BY_RIPENESS[ripeness(facts.ripeness).key]
     return _counted(_SOAKED if state.key == "soaked" else days, gathered_at(facts).date(), stuff)
 
@@ -154,10 +164,10 @@ def use_by_now(facts: LotFacts, life: LotLife, stuff: Material | None = None) ->
     stuff = stuff or material(facts.material)
     part = stuff.part(facts.part)
     if turn.facts.step == "dried":
-        return _keeps(part.name)
+        return _keeps(part.said)
     if turn.facts.step == "soaked":
         if not part.shows_ripeness:
-            return _no_figure(part.name, "soaked")
+            return _no_figure(part.said, "soaked", many=part.name.endswith("s"))
         return _counted(_SOAKED, turn.at.date(), stuff)
     return _counted(_LIQUOR, turn.at.date(), stuff)
 
@@ -171,14 +181,12 @@ def liquor_use_by(made: dt.date, stuff: Material, storage: Storage = "cool") -> 
     """
     row = stuff.parameter(f"keep-liquor-{storage}")
     if row is None:
-        raise refuse("storage", tr("how long liquor of {name} keeps {storage} is not known", name=stuff.name,
-                                   storage=storage), tr("Keep it cool."))
+        raise refuse("storage", tr("how long liquor of {name} keeps {storage} is not known", name=stuff.said,
+                                   storage=tr(storage)), tr("Keep it cool."))
     first, last = (made + dt.timedelta(days=round(days)) for days in (row.low, row.high))
-    words = {"cool": tr("Kept cool"), "warm": tr("In the warm"), "frozen": tr("Frozen")}[storage]
-    advice = {"cool": tr("Keep it cool and covered, or freeze it."), "warm": tr("Cool it, or use it up at once."),
-              "frozen": tr("Leave room in the vessel, as it grows when it freezes, and label it.")}[storage]
-    return UseBy(first, last, tr("{words}, the liquor is good for {shown}.", words=words, shown=row.shown), advice,
-                 Reason(tr("liquor kept {storage}", storage=storage), row.shown, "default", row.source, row.mark))
+    name, words, advice = _STORED[storage]
+    return UseBy(first, last, tr(words, shown=row.shown), tr(advice),
+                 Reason(tr(name), row.shown, "default", source_said(row.source), row.mark))
 
 
 def _last_turn(life: LotLife) -> Step | None:
@@ -203,8 +211,9 @@ def _own(days: _Days, stuff: Material) -> _Days:
     if row is None or row.mark != "own":
         return days
     first, last = round(row.low), round(row.high)
-    span = tr("{first} to {last} days", first=first, last=last) if first != last else f"{last} days"
-    reason = Reason(days.reason.name, row.shown, "own", row.source)
+    span = (tr("{first} to {last} days", first=first, last=last) if first != last
+            else tr_n("{n} day", "{n} days", last))
+    reason = Reason(days.reason.name, row.shown, "own", source_said(row.source))
     words = {_FIRM: tr("By your own figure, firm hull goes black and soft {span} after it falls.", span=span),
              _UNTOLD: tr("How ripe it was is not known; by your own figure, firm hull goes black and soft in {span}.",
                          span=span),
@@ -218,19 +227,20 @@ def _own(days: _Days, stuff: Material) -> _Days:
 def _counted(days: _Days, day: dt.date, stuff: Material) -> UseBy:
     days = _own(days, stuff)
     first, last = (day + dt.timedelta(days=count) for count in (days.first, days.last))
-    return UseBy(first, last, days.words, days.advice, days.reason)
+    return UseBy(first, last, tr(days.words), tr(days.advice), days.reason.said())
 
 
 def _keeps(part: str) -> UseBy:
-    reason = Reason(tr("{part}, air-dry", part=part), tr("while it stays dry"), "default", _PRACTICE, "practice")
+    reason = Reason(tr("{part}, air-dry", part=part), tr("while it stays dry"), "default", tr(_PRACTICE), "practice")
     return UseBy(None, None, tr("Air-dry it keeps as long as it stays dry."),
                  tr("Keep it in paper or cloth, dry and dark, marked with the code of the lot."), reason, keeps=True)
 
 
-def _no_figure(part: str, state: str) -> UseBy:
-    keep = "keep" if part.endswith("s") else "keeps"
-    advice = (tr("Use it soon, or drain and dry it.") if state == "soaked"
+def _no_figure(part: str, key: str, *, many: bool) -> UseBy:
+    state = condition(key).said
+    advice = (tr("Use it soon, or drain and dry it.") if key == "soaked"
               else tr("Dry it soon, spread thin in the shade with air around it."))
-    reason = Reason(f"{part}, {state}", tr("no figure"), "default", _PRACTICE, "practice")
-    words = tr("How long {state} {part} {keep} is not known: no figure was found.", state=state, part=part, keep=keep)
+    reason = Reason(f"{part}, {state}", tr("no figure"), "default", tr(_PRACTICE), "practice")
+    words = (tr("How long {state} {part} keep is not known: no figure was found.", state=state, part=part) if many
+             else tr("How long {state} {part} keeps is not known: no figure was found.", state=state, part=part))
     return UseBy(None, None, words, advice, reason)

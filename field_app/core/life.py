@@ -21,11 +21,13 @@ from field_app.core.day_text import plain_day
 from field_app.core.estimate import Range, Reason
 from field_app.core.facts import DrawFacts, LotFacts, StepFacts, gathered_at
 from field_app.core.units import Measure, show_si
-from field_app.words import tr
+from field_app.words import later, tr
 
 __all__ = ["Draw", "LotLife", "LotState", "Step", "amount_of", "drawn_between", "left_after", "live", "most_drawable"]
 
 LotState = Literal["gathered", "weighed", "soaked", "boiled", "strained", "dried", "spent", "spoiled"]
+_STATES_SAID = (later("gathered"), later("weighed"), later("soaked"), later("boiled"), later("strained"),
+                later("dried"), later("spent"), later("spoiled"))
 _ENDS = ("spent", "spoiled")
 #: A weighing on a scale of the field is good to this share either way [1].
 _SCALE = 0.03
@@ -94,7 +96,8 @@ def amount_of(step: Step) -> Range | None:
     if measure is None:
         return None
     value = measure.si
-    reason = Reason(f"{step.facts.step} on {plain_day(step.at.date())}", show_si(value, unit), "weighed"
+    name = tr("{step} on {day}", step=tr(step.facts.step), day=plain_day(step.at.date()))
+    reason = Reason(name, show_si(value, unit), "weighed"
                     if unit == "kg" else "said")
     return Range(value * (1 - _SCALE), value, value * (1 + _SCALE), unit, (reason,))
 
@@ -126,7 +129,7 @@ def live(facts: LotFacts, net: Range, steps: Iterable[Step] = (), draws: Iterabl
     over = float(total) - (base.central if measured else base.high)
     left = _less(base, float(total), drawn)
     if state in _ENDS:
-        left = Range(0.0, 0.0, 0.0, base.unit, (Reason("lot", state, "said"),))
+        left = Range(0.0, 0.0, 0.0, base.unit, (Reason(tr("lot"), tr(state), "said"),))
     nuts = sum(step.facts.nuts.si for step in done if step.facts.nuts is not None)
     # Taking all that was weighed in several draws leaves dust of rounding, not an overdraft.
     return LotLife(state, since, left, over if over > 1e-9 * base.high else 0.0, measured, float(nuts),
@@ -154,13 +157,16 @@ def _less(base: Range, drawn: float, draws: list[Draw]) -> Range:
     """What is left of a range when a known amount was taken; none of the three falls below nothing."""
     if not draws:
         return base
-    told = [show_si(draw.facts.amount.si, base.unit) + (f" for {draw.facts.purpose}" if draw.facts.purpose else "")
-            for draw in draws]
+    told = [_drawn(show_si(draw.facts.amount.si, base.unit), draw.facts.purpose) for draw in draws]
     reasons = (*base.reasons,
-               *(Reason(tr("drawn on {date}", date=plain_day(draw.at.date())), words, "said", draw.facts.by)
+               *(Reason(tr("drawn on {day}", day=plain_day(draw.at.date())), words, "said", draw.facts.by)
                  for draw, words in zip(draws, told, strict=True)))
     low, central, high = (max(0.0, value - drawn) for value in (base.low, base.central, base.high))
     return Range(low, central, high, base.unit, reasons)
+
+
+def _drawn(amount: str, purpose: str) -> str:
+    return tr("{amount} for {purpose}", amount=amount, purpose=purpose) if purpose else amount
 
 
 def most_drawable(life: LotLife) -> float:

@@ -24,6 +24,7 @@ from field_app.core.liquor_surer import Part, parts_of, parts_of_reading
 from field_app.core.load import LotEstimate
 from field_app.core.materials import Material
 from field_app.core.pots import Kettles, kettles
+from field_app.core.sources import source_said
 from field_app.core.spread import spread
 from field_app.core.units import show_number, show_per, show_si
 from field_app.words import later, tr
@@ -136,7 +137,7 @@ def _water(load: LotEstimate, stuff: Material, brew: Brew, numbers: Fixed) -> Ra
     row = row_of(stuff, "kettle-ratio", "fresh")
     amount, one = show_per(row.central, "L/kg")
     shown = tr("{amount} in all for a {one} of dry stuff", amount=amount, one=one)
-    return exact(numbers.first, "L", Reason(tr("water to put in"), shown, "default", row.source, row.mark))
+    return exact(numbers.first, "L", Reason(tr("water to put in"), shown, "default", source_said(row.source), row.mark))
 
 
 def strength_of_reading(brix: float) -> Range:
@@ -152,7 +153,7 @@ def strength_of_reading(brix: float) -> Range:
     # A litre of sugar water weighs 4 g more for each °Brix (from memory: tables of sucrose in water).
     central = 10 * brix * (1 + 0.004 * brix)
     low, high = max(brix - _READING, brix / 4) / brix / _NOT_SUGAR, (brix + _READING) / brix * _NOT_SUGAR
-    shown = tr("{show_number} °Brix, ± {READING:g}", show_number=show_number(brix), READING=_READING)
-    reason = Reason("refractometer", shown, "weighed", tr("extract taken as sugar within 10 %; {PRACTICE}",
-                                                          PRACTICE=_PRACTICE))
+    shown = tr("{brix} °Brix, ± {off:g}", brix=show_number(brix), off=_READING)
+    reason = Reason(tr("refractometer"), shown, "weighed",
+                    f"{tr('extract taken as sugar within 10 %')}; {tr(_PRACTICE)}")
     return Range(central * low, central, central * high, "g/L", (reason,))

@@ -16,6 +16,7 @@ from field_app.core.load import LotEstimate
 from field_app.core.materials import Material, Parameter
 from field_app.core.pots import SURFACE_PER_LITRE, boiled_off, kettles
 from field_app.core.problems import refuse
+from field_app.core.sources import source_said
 from field_app.core.units import show_ends, show_number, show_si
 from field_app.words import later, tr
 
@@ -70,8 +71,8 @@ def _rate(stuff: Material, celsius: float) -> Range:
         return row_of(stuff, "simmer-off", "fresh").range(tr("steams off, open, at a simmer"))
     if celsius >= _HOT:
         low, central, high = _STEAM
-        reason = Reason(tr("steams off, open, hot"), show_ends(low, central, high, "L/(h·m²)"), "default", _PRACTICE,
-                        "practice")
+        reason = Reason(tr("steams off, open, hot"), show_ends(low, central, high, "L/(h·m²)"), "default",
+                        tr(_PRACTICE), "practice")
         return Range(low, central, high, "L/(h·m²)", (reason,))
     return Range(0.0, 0.0, 0.0, "L/(h·m²)")
 
@@ -82,7 +83,7 @@ def _points(stuff: Material, quantity: str) -> list[tuple[float, Parameter]]:
     found = sorted((float(name.removeprefix(start)), row) for name, row in stuff.parameters.items()
                    if name.startswith(start) and name.removeprefix(start).isdigit())
     if len(found) < 2:
-        raise refuse("material", tr("nothing is known of {quantity} of {name}", quantity=quantity, name=stuff.name),
+        raise refuse("material", tr("nothing is known of {quantity} of {name}", quantity=quantity, name=stuff.said),
                      tr("Read the liquor instead."))
     return found
 
@@ -97,8 +98,8 @@ def _washed(stuff: Material, celsius: float) -> Range:
     shown = "{} % ({}–{})".format(*(show_number(100 * value) for value in (central, low, high)))
     row = points[-1][1]
     return Range(low, central, high, "1", (
-        Reason(tr("washed off at once, {heat}", heat=show_si(celsius, "degC")), shown, "default", row.source,
-               row.mark),))
+        Reason(tr("washed off at once, {heat}", heat=show_si(celsius, "degC")), shown, "default",
+               source_said(row.source), row.mark),))
 
 
 def _slow(stuff: Material, baths: Sequence[Bath]) -> Range:
@@ -108,12 +109,12 @@ def _slow(stuff: Material, baths: Sequence[Bath]) -> Range:
     row = points[-1][1]
     said = ", ".join(f"{show_si(at, 'degC')}: {row.shown}" for at, row in points)
     return Range(low, central, high, "1", (
-        Reason(tr("half of the rest takes"), said, "default", row.source, row.mark),))
+        Reason(tr("half of the rest takes"), said, "default", source_said(row.source), row.mark),))
 
 
 def fixed(factors: Mapping[str, Range], stuff: Material, brew: Brew) -> Fixed:
     """What the person decides, or custom for him; Refused if nothing would run off at the central values."""
-    fresh, dry, kept, rate = (factors[name].central for name in ("fresh", tr("dry matter"), "kept", "boil-off"))
+    fresh, dry, kept, rate = (factors[name].central for name in ("fresh", "dry matter", "kept", "boil-off"))
     hours, dry_mass = brew.boil.hours, fresh * dry
     brought, held = fresh - dry_mass, kept * dry_mass
     if brew.liquor is not None:
@@ -133,7 +134,7 @@ def fixed(factors: Mapping[str, Range], stuff: Material, brew: Brew) -> Fixed:
     if whole - steam - held <= 0 or (brew.strainings > 1 and further - steam <= 0):
         raise refuse("water",
                      tr("of {whole} in the pot, {steam} boil off and {held} stay in the stuff, so nothing runs off",
-                                 whole=show_si(whole, "L"), steam=show_si(steam, "L"), held=show_si(held, "L")),
+                        whole=show_si(whole, "L"), steam=show_si(steam, "L"), held=show_si(held, "L")),
                      tr("Put in more water, or boil it for a shorter time."))
     slow = factors["slow"].central
     _, central, _ = _three(_points(stuff, "half-time"))

@@ -14,7 +14,7 @@ from typing import Any
 from field_app.core.estimate import Range
 from field_app.core.load import LotEstimate
 from field_app.core.spread import log_variance
-from field_app.words import later
+from field_app.words import later, tr
 
 __all__ = ["Part", "parts_of", "parts_of_reading"]
 
@@ -80,5 +80,5 @@ def _sorted(shares: Mapping[str, float], *, weighed: bool = False) -> tuple[Part
     for key, share in shares.items():
         words, deed = _WORDS[key]
         # Who has weighed it need not be told so.
-        parts.append(Part(key, words, "" if weighed and key == "net" else deed, share))
+        parts.append(Part(key, tr(words), "" if weighed and key == "net" else tr(deed), share))
     return tuple(sorted((part for part in parts if part.share > 0), key=lambda part: -part.share))

@@ -19,6 +19,7 @@ from field_app.core.estimate import Range, Reason, exact, product, quotient
 from field_app.core.facts import LotFacts
 from field_app.core.keeping import UseBy, use_by
 from field_app.core.materials import Material, Parameter, Part, condition, material, ripeness
+from field_app.core.sources import source_said
 from field_app.core.surer import Factor, worthwhile_checks
 from field_app.core.units import show_number
 from field_app.words import later, tr
@@ -95,7 +96,7 @@ def estimate_lot(facts: LotFacts, stuff: Material | None = None, *, net: Range |
     weighed = facts.basis == "weighed" if weighed is None else weighed
     part, state = stuff.part(facts.part), condition(facts.condition).key
     share = row_of(stuff, "hull-share", state) if part.key == "whole-fruit" else None
-    dye_part = "hull" if share else part.name
+    dye_part = tr("hull") if share else part.said
     hull_share = share.range(tr("hull share of the fruit")) if share else None
     fresh_hull = product(net, hull_share, unit="kg") if hull_share else net
     dry = row_of(stuff, "dry", _dry_state(facts, part)).range(tr("dry matter of the {dye_part}", dye_part=dye_part))
@@ -125,7 +126,8 @@ def strength_of(facts: LotFacts, part: Part) -> Range | None:
     if not part.shows_ripeness:
         return None
     if facts.ripeness is None:
-        untold = Reason(tr("strength by ripeness"), tr("1, as no ripeness was told"), "default", _PRACTICE, "practice")
+        untold = Reason(tr("strength by ripeness"), tr("1, as no ripeness was told"), "default",
+                        tr(_PRACTICE), "practice")
         return exact(1.0, "1", untold)
     return ripe_strength(facts.ripeness)
 
@@ -135,11 +137,11 @@ def ripe_strength(key: str) -> Range:
     ripe = ripeness(key)
     low, high = ripe.strength_low, ripe.strength_high
     central = (low + high) / 2
-    name = f"strength, {ripe.words}"
+    name = tr("strength, {ripeness}", ripeness=ripe.said)
     if low == high:
-        return exact(low, "1", Reason(name, show_number(low), "default", _DISAGREE, "practice"))
+        return exact(low, "1", Reason(name, show_number(low), "default", tr(_DISAGREE), "practice"))
     shown = f"{show_number(central)} ({show_number(low)}–{show_number(high)})"
-    return Range(low, central, high, "1", (Reason(name, shown, tr("worked out"), _DISAGREE, "practice"),))
+    return Range(low, central, high, "1", (Reason(name, shown, "worked out", tr(_DISAGREE), "practice"),))
 
 
 def _dry_state(facts: LotFacts, part: Part) -> str:
@@ -150,14 +152,14 @@ def _dry_state(facts: LotFacts, part: Part) -> str:
 def _air_dry_basis(stuff: Material) -> Range:
     # A convention, not an estimate: WOF of custom is counted at this moisture, so it has no spread.
     row = row_of(stuff, "dry", "air-dry")
-    moisture = tr("{show_number} % moisture", show_number=show_number((1 - row.central) * 100))
-    reason = Reason(tr("air-dry is counted at"), moisture, tr("worked out"), row.source, row.mark)
+    moisture = tr("{share} % moisture", share=show_number((1 - row.central) * 100))
+    reason = Reason(tr("air-dry is counted at"), moisture, "worked out", source_said(row.source), row.mark)
     return exact(row.central, "1", reason)
 
 
 def _nut_share(share: Parameter) -> Range:
     low, central, high = 1 - share.high, 1 - share.central, 1 - share.low
     shown = "{} % ({}–{})".format(*(show_number(value * 100) for value in (central, low, high)))
-    reason = Reason(tr("nut share of the fruit"), shown, tr("worked out"), tr("what the hull leaves; {source}",
-                                                                      source=share.source), share.mark)
+    reason = Reason(tr("nut share of the fruit"), shown, "worked out",
+                    f"{tr('what the hull leaves')}; {source_said(share.source)}", share.mark)
     return Range(low, central, high, "1", (reason,))

@@ -19,13 +19,13 @@ def look_words(facts: LookFacts) -> str:
     said = []
     stuff = MATERIALS.get(facts.material)
     if facts.stage is not None:
-        said.append(stages_of(stuff).get(facts.stage, facts.stage) if stuff else facts.stage)
+        said.append(tr(stages_of(stuff).get(facts.stage, facts.stage)) if stuff else facts.stage)
     if facts.pressed:
         said.append(tr("{dented} of {pressed} took a dent", dented=facts.dented, pressed=facts.pressed))
     if facts.ground is not None:
         said.append(tr("{ground} on the ground", ground=facts.ground) if facts.ground else tr("none on the ground"))
     elif facts.ground_words is not None:
         row = GROUND.get(facts.ground_words)
-        words = row.words if row else facts.ground_words
-        said.append(words if facts.ground_words == "covered" else tr("{words} on the ground", words=words))
+        amount = tr(row.words) if row else facts.ground_words
+        said.append(amount if facts.ground_words == "covered" else tr("{ground} on the ground", ground=amount))
     return ", ".join(said) or tr("a note")

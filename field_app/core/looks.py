@@ -49,7 +49,7 @@ class Ground:
 
 #: The words for what lies there, fewest first. A pail of 12 L holds about a hundred whole fruits.
 GROUND: Mapping[str, Ground] = MappingProxyType({
-    "none": Ground("none", 0, 0, "0"),
+    "none": Ground(later("none"), 0, 0, "0"),
     "one-or-two": Ground(later("one or two"), 1, 2, "<3"),
     "a-handful": Ground(later("a handful"), 3, 10, "3-10"),
     "a-pail": Ground(later("up to a pail"), 11, 100, "11-100"),
@@ -57,7 +57,8 @@ GROUND: Mapping[str, Ground] = MappingProxyType({
     "covered": Ground(later("the ground is covered"), 1001, None, ">1000"),
 })
 #: What is told of stuff without a ripeness that one can see: galls, cones, cups, bark, leaves.
-PLAIN_STAGES: Mapping[str, str] = MappingProxyType({"not-yet": later("not yet"), "ready": "ready", "over": "over"})
+PLAIN_STAGES: Mapping[str, str] = MappingProxyType({"not-yet": later("not yet"), "ready": later("ready"),
+                                                       "over": later("over")})
 _DENTS = re.compile(r"(\d+)\s*(?:/|of|out of)\s*(\d+)\Z", re.ASCII)
 
 
@@ -153,11 +154,11 @@ def bbch_of(stage: str | None, dented: int | None, pressed: int | None) -> int |
 def _phenophases(stage: str | None, dented: int | None, on_ground: int) -> tuple[str, ...]:
     found = []
     if stage in ("green", "yellowing", "dented", "not-yet", "ready") or dented is not None:
-        found.append(tr("Fruits"))
+        found.append("Fruits")
     if stage in ("dented", "fallen", "ready") or dented:
-        found.append(tr("Ripe fruits"))
+        found.append("Ripe fruits")
     if stage in ("fallen", "browned", "black") or on_ground > 0:
-        found.append(tr("Recent fruit or seed drop"))
+        found.append("Recent fruit or seed drop")
     return tuple(found)
 
 
@@ -177,14 +178,13 @@ def _dents(reader: Reader, text: str) -> tuple[int, int] | None:
     match = _DENTS.match(body)
     if match is None:
         reader.wrong("dents", tr("{text!r} is not so many of so many", text=text.strip()),
-                     tr("Type it as \"7 of 10\"."))
+                     tr('Type it as "7 of 10".'))
         return None
     dented, pressed = int(match[1]), int(match[2])
     if pressed < LEAST_PRESSED or pressed > MOST_PRESSED:
         reader.wrong("dents", (tr("{pressed} pressed are too few to tell", pressed=pressed) if pressed < LEAST_PRESSED
                                else tr("{pressed} pressed are too many", pressed=pressed)),
-                     tr("Press {LEAST_PRESSED} at least, on boughs all round the tree; 30 is better.",
-                        LEAST_PRESSED=LEAST_PRESSED))
+                     tr("Press {least} at least, on boughs all round the tree; 30 is better.", least=LEAST_PRESSED))
     elif dented > pressed:
         reader.wrong("dents", tr("{dented} of {pressed} can't be", dented=dented, pressed=pressed),
                      tr("Check the two numbers."))
@@ -198,15 +198,14 @@ def _ground(reader: Reader, text: str) -> tuple[int | None, str | None]:
     if not body:
         return None, None
     for key, row in GROUND.items():
-        if body in (key, row.words):
+        if body in (key, row.words, tr(row.words).lower()):
             return None, key
     number = reader.read(lambda: read_number(body, where="ground")) if body[:1].isdigit() else None
     if number is not None and number == number.to_integral_value() and 0 <= number <= MOST_ON_GROUND:
         return int(number), None
-    words = ", ".join(row.words for row in GROUND.values())
+    words = ", ".join(tr(row.words) for row in GROUND.values())
     reader.wrong("ground", tr("{text!r} is not how many", text=text.strip()),
-                 tr("Type a whole number, or one of: {words}.",
-                    words=words))
+                 tr("Type a whole number, or one of: {words}.", words=words))
     return None, None
 
 
@@ -216,11 +215,11 @@ def decide_look(form: LookForm, site: SiteNow, situation: Situation) -> Decision
     stuff = _stuff(reader, form.material, site)
     stage = form.stage.strip() or None
     if stuff is not None and stage is not None and stage not in stages_of(stuff):
-        reader.wrong("stage", tr("{stage!r} is not known of {name}", stage=stage, name=stuff.name),
-                     tr("Choose one of: {stages_of}.", stages_of=", ".join(stages_of(stuff))))
+        reader.wrong("stage", tr("{stage!r} is not known of {name}", stage=stage, name=stuff.said),
+                     tr("Choose one of: {choices}.", choices=", ".join(stages_of(stuff))))
     dents = _dents(reader, form.dents)
     if dents and stuff is not None and stages_of(stuff) is PLAIN_STAGES:
-        reader.wrong("dents", tr("{name} takes no dent", name=stuff.name), tr("Leave it out."))
+        reader.wrong("dents", tr("{name} takes no dent", name=stuff.said), tr("Leave it out."))
     count, words = _ground(reader, form.ground)
     at = situation.now
     if form.at.strip():
@@ -247,8 +246,8 @@ def look_fault(facts: LookFacts) -> Problem | None:
     """What stands against the facts of a look from elsewhere, or None. Raises Refused for an unknown material."""
     stuff = material(facts.material)
     if facts.stage is not None and facts.stage not in stages_of(stuff):
-        return Problem("stage", tr("{stage!r:.60} is not known of {name}", stage=facts.stage, name=stuff.name),
-                       tr("Update this program."))
+        return Problem("stage", tr("{stage!r:.60} is not known of {name}", stage=facts.stage, name=stuff.said),
+                       tr("Update this program."), kind="unknown")
     if (facts.dented is None) != (facts.pressed is None):
         return Problem("pressed", tr("and dented go together"), tr("Ask for the look again."))
     if facts.pressed is not None and not 0 <= (facts.dented or 0) <= facts.pressed <= MOST_PRESSED:
@@ -256,6 +255,6 @@ def look_fault(facts: LookFacts) -> Problem | None:
     if facts.ground is not None and not 0 <= facts.ground <= MOST_ON_GROUND:
         return Problem("ground", tr("is not how many lie there"), tr("Ask for the look again."))
     if facts.ground_words is not None and facts.ground_words not in GROUND:
-        return Problem("ground_words", tr("{ground_words!r:.60} is not known", ground_words=facts.ground_words),
-                       tr("Update this program."))
+        return Problem("ground_words", tr("{word!r:.60} is not known", word=facts.ground_words),
+                       tr("Update this program."), kind="unknown")
     return None

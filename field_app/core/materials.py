@@ -19,8 +19,9 @@ from pydantic import AfterValidator, BaseModel, ConfigDict, model_validator
 from field_app.core.estimate import Range, Reason
 from field_app.core.habits import Measures, habits
 from field_app.core.problems import refuse
+from field_app.core.sources import cited, source_said
 from field_app.core.units import show_ends
-from field_app.words import tr
+from field_app.words import either, language, later, tr
 
 __all__ = ["CONDITIONS", "MATERIALS", "RIPENESS", "Condition", "Mark", "Material", "Parameter", "Part",
            "Ripeness", "Tables", "condition", "material", "read_tables", "ripeness", "scale_of"]
@@ -31,7 +32,7 @@ Unit = Literal["kg", "1", "kg/m³", "kg/kg", "L/kg", "L/(h·m²)", "min", "d"]
 #: How a figure is shown: its factor and its unit; times by how long they are.
 _SHOWN: Mapping[str, tuple[float, str]] = MappingProxyType({
     "kg": (1000.0, "g"), "1": (100.0, "%"), "kg/m³": (1.0, "kg/m³"), "kg/kg": (1.0, "kg/kg"), "L/kg": (1.0, "L/kg"),
-    "L/(h·m²)": (1.0, "L/(h·m²)"), "d": (1.0, "days")})
+    "L/(h·m²)": (1.0, "L/(h·m²)"), "d": (1.0, later("days"))})
 _V = TypeVar("_V")
 
 
@@ -69,12 +70,13 @@ class Parameter(_Row):
     def shown(self) -> str:
         """The three for people, masses in [g], shares in [%], times as they are long: "70 g (45–100)"."""
         used = habits()
-        return _shown(self.low, self.central, self.high, self.unit, used.decimal, used.measures)
+        return _shown(self.low, self.central, self.high, self.unit, used.decimal, used.measures, language())
 
     def range(self, text: str) -> Range:
         """The parameter as a range [unit] with its reason; text: what it is, in a dyer's words."""
         own = self.mark == "own"
-        reason = Reason(text, self.shown, "own" if own else "default", self.source, "" if own else self.mark)
+        reason = Reason(text, self.shown, "own" if own else "default", source_said(self.source),
+                        "" if own else self.mark)
         return Range(self.low, self.central, self.high, self.unit, (reason,))
 
 
@@ -92,9 +94,10 @@ def scale_of(unit: str, central: float) -> tuple[float, str]:
 
 
 @lru_cache(maxsize=1024)  # the same few hundred rows are told again with every estimate
-def _shown(low: float, central: float, high: float, unit: str, decimal: str, measures: Measures) -> str:
+def _shown(low: float, central: float, high: float, unit: str, decimal: str, measures: Measures, _: str) -> str:
+    # The language is asked for last: a time is told in words of it.
     scale, name = scale_of(unit, central)
-    return show_ends(low * scale, central * scale, high * scale, name, decimal=decimal, measures=measures)
+    return show_ends(low * scale, central * scale, high * scale, tr(name), decimal=decimal, measures=measures)
 
 
 class Part(_Row):
@@ -112,6 +115,16 @@ class Part(_Row):
     pourable: bool
     shows_ripeness: bool
 
+    @property
+    def said(self) -> str:
+        """Its name, for people."""
+        return tr(self.name)
+
+    @property
+    def one_said(self) -> str:
+        """A single piece of it, for people."""
+        return tr(self.one)
+
 
 class Condition(_Row):
     """In what state stuff is when it is measured: fresh, soaked or air-dry."""
@@ -119,6 +132,11 @@ class Condition(_Row):
     key: str
     name: str
     words: str
+
+    @property
+    def said(self) -> str:
+        """Its name, for people."""
+        return tr(self.name)
 
 
 class Ripeness(_Row):
@@ -143,6 +161,11 @@ class Ripeness(_Row):
             raise ValueError("strength must be two ends in order, above 0 and up to 1")
         return self
 
+    @property
+    def said(self) -> str:
+        """Its words, for people."""
+        return tr(self.words)
+
 
 class Material(_Row):
     """A dye material: what it is, the parts that are brought in, and its parameters by name."""
@@ -161,13 +184,18 @@ class Material(_Row):
                 raise ValueError(f"{name} is a share of mass and can't be above 1: {row.high}")
         return self
 
+    @property
+    def said(self) -> str:
+        """Its name, for people."""
+        return tr(self.name)
+
     def part(self, key: str) -> Part:
         """The part of that key; Refused if this material doesn't have it."""
         for part in self.parts:
             if part.key == key:
                 return part
-        raise refuse("part", tr("{name} has no part {key!r:.60}", name=self.name, key=key),
-                     tr("Choose one of: {key}.", key=", ".join(part.key for part in self.parts)))
+        raise refuse("part", tr("{name} has no part {part!r:.60}", name=self.said, part=key),
+                     tr("Choose one of: {choices}.", choices=", ".join(part.key for part in self.parts)))
 
     def parameter(self, quantity: str, condition: str = "fresh") -> Parameter | None:
         """The parameter of a quantity in a condition, or None if the table has none.
@@ -194,27 +222,27 @@ def read_tables(text: str) -> Tables:
     raw = tomllib.loads(text)
     sources: dict[str, str] = raw["sources"]
 
-    def cited(row: Mapping[str, Any]) -> dict[str, Any]:
+    def sourced(row: Mapping[str, Any]) -> dict[str, Any]:
         row = dict(row)
         if "source" in row:
             source, note = row["source"], row.pop("note", "")
             if not sources.get(source):
                 raise ValueError(f"{source!r} is not one of the sources, or says nothing")
-            row["source"] = f"{sources[source]}; {note}" if note else sources[source]
+            row["source"] = cited(sources[source], note)
         if row.get("mark") == "own":
             raise ValueError("a mark of the packaged table can't be 'own': that is for what a person measured")
         return row
 
     def ripe(key: str, row: Mapping[str, Any]) -> dict[str, Any]:
         low, high = row["strength"]
-        plain = {name: value for name, value in cited(row).items() if name != "strength"}
+        plain = {name: value for name, value in sourced(row).items() if name != "strength"}
         return {**plain, "key": key, "strength_low": low, "strength_high": high}
 
     def stuff(key: str, row: Mapping[str, Any]) -> dict[str, Any]:
         rows = {**raw["common"], **raw["groups"][row["group"]], **row.get("parameters", {})}
         return {**row, "key": key,
                 "parts": tuple({"key": part, **raw["parts"][part]} for part in row["parts"]),
-                "parameters": {name: cited(parameter) for name, parameter in rows.items()}}
+                "parameters": {name: sourced(parameter) for name, parameter in rows.items()}}
 
     return Tables.model_validate({
         "materials": {key: stuff(key, row) for key, row in raw["materials"].items()},
@@ -260,9 +288,9 @@ def _known(table: Mapping[str, _V], where: str, key: str) -> _V:
     if key in table:
         return table[key]
     close = difflib.get_close_matches(key.strip().lower().replace(" ", "-"), table, 3, 0.5)
-    offer = tr("Did you mean {close}?", close=" or ".join(close)) if close else tr("Choose one of: {table}.",
-                                                                                   table=", ".join(table))
-    raise refuse(where, tr("{key!r:.60} is not known", key=key), offer)
+    offer = (tr("Did you mean {close}?", close=either(close)) if close
+             else tr("Choose one of: {choices}.", choices=", ".join(table)))
+    raise refuse(where, tr("{word!r:.60} is not known", word=key), offer, kind="unknown")
 
 
 def material(key: str) -> Material:

@@ -16,7 +16,7 @@ from types import MappingProxyType
 from typing import TYPE_CHECKING, Any, Literal
 
 from field_app.core.problems import refuse
-from field_app.words import later, tr
+from field_app.words import tr
 
 if TYPE_CHECKING:
     import pint
@@ -53,7 +53,7 @@ class Unit:
 _GALLON = ("gal", "gals", "gallon", "gallons")
 _QUART = ("qt", "qts", "quart", "quarts")
 _PINT = ("pt", "pts", "pint", "pints")
-_FLUID_OUNCE = (later("fl oz"), "floz", later("fluid oz"), later("fluid ounce"), later("fluid ounces"))
+_FLUID_OUNCE = ("fl oz", "floz", "fluid oz", "fluid ounce", "fluid ounces")
 _BUSHEL = ("bu", "bushel", "bushels")
 _PECK = ("pk", "pks", "peck", "pecks")
 
@@ -64,23 +64,23 @@ UNITS: Mapping[str, Unit] = MappingProxyType({unit.key: unit for unit in (
     Unit("lb", "lb", "mass", "pound", ("lbs", "pound", "pounds")),
     Unit("oz", "oz", "mass", "ounce", ("ozs", "ounce", "ounces")),
     Unit("st", "st", "mass", "stone", ("stone", "stones")),
-    Unit("t", "t", "mass", "metric_ton", ("tonne", "tonnes", later("metric ton"), later("metric tons"))),
+    Unit("t", "t", "mass", "metric_ton", ("tonne", "tonnes", "metric ton", "metric tons")),
     Unit("L", "L", "volume", "liter", ("ltr", "litre", "litres", "liter", "liters")),
     Unit("mL", "mL", "volume", "milliliter", ("millilitre", "millilitres", "milliliter", "milliliters")),
-    Unit("gal-us", later("US gal"), "volume", "gallon", _GALLON, "us"),
-    Unit("gal-imp", later("imp gal"), "volume", "imperial_gallon", _GALLON, "imp"),
-    Unit("qt-us", later("US qt"), "volume", "quart", _QUART, "us"),
-    Unit("qt-imp", later("imp qt"), "volume", "imperial_quart", _QUART, "imp"),
-    Unit("qt-dry", later("US dry qt"), "volume", "dry_quart", (later("qt dry"), *(f"dry {name}" for name in _QUART)),
+    Unit("gal-us", "US gal", "volume", "gallon", _GALLON, "us"),
+    Unit("gal-imp", "imp gal", "volume", "imperial_gallon", _GALLON, "imp"),
+    Unit("qt-us", "US qt", "volume", "quart", _QUART, "us"),
+    Unit("qt-imp", "imp qt", "volume", "imperial_quart", _QUART, "imp"),
+    Unit("qt-dry", "US dry qt", "volume", "dry_quart", ("qt dry", *(f"dry {name}" for name in _QUART)),
          "us"),
-    Unit("pt-us", later("US pt"), "volume", "pint", _PINT, "us"),
-    Unit("pt-imp", later("imp pt"), "volume", "imperial_pint", _PINT, "imp"),
-    Unit("fl-oz-us", later("US fl oz"), "volume", "fluid_ounce", _FLUID_OUNCE, "us"),
-    Unit("fl-oz-imp", later("imp fl oz"), "volume", "imperial_fluid_ounce", _FLUID_OUNCE, "imp"),
-    Unit("bu-us", later("US bu"), "volume", "bushel", _BUSHEL, "us"),
-    Unit("bu-imp", later("imp bu"), "volume", "imperial_bushel", _BUSHEL, "imp"),
-    Unit("pk-us", later("US pk"), "volume", "peck", _PECK, "us"),
-    Unit("pk-imp", later("imp pk"), "volume", "imperial_peck", _PECK, "imp"),
+    Unit("pt-us", "US pt", "volume", "pint", _PINT, "us"),
+    Unit("pt-imp", "imp pt", "volume", "imperial_pint", _PINT, "imp"),
+    Unit("fl-oz-us", "US fl oz", "volume", "fluid_ounce", _FLUID_OUNCE, "us"),
+    Unit("fl-oz-imp", "imp fl oz", "volume", "imperial_fluid_ounce", _FLUID_OUNCE, "imp"),
+    Unit("bu-us", "US bu", "volume", "bushel", _BUSHEL, "us"),
+    Unit("bu-imp", "imp bu", "volume", "imperial_bushel", _BUSHEL, "imp"),
+    Unit("pk-us", "US pk", "volume", "peck", _PECK, "us"),
+    Unit("pk-imp", "imp pk", "volume", "imperial_peck", _PECK, "imp"),
     Unit("m", "m", "length", "meter", ("metre", "metres", "meter", "meters")),
     Unit("km", "km", "length", "kilometer", ("kilometre", "kilometres", "kilometer", "kilometers")),
     Unit("ft", "ft", "length", "foot", ("foot", "feet")),
@@ -88,8 +88,8 @@ UNITS: Mapping[str, Unit] = MappingProxyType({unit.key: unit for unit in (
     Unit("mi", "mi", "length", "mile", ("mile", "miles")),
     Unit("cm", "cm", "length", "centimeter", ("centimetre", "centimetres", "centimeter", "centimeters")),
     Unit("in", "in", "length", "inch", ("inch", "inches")),
-    Unit("degC", "°C", "temperature", "degC", ("°c", "c", later("deg c"), "celsius")),
-    Unit("degF", "°F", "temperature", "degF", ("°f", "f", later("deg f"), "fahrenheit")),
+    Unit("degC", "°C", "temperature", "degC", ("°c", "c", "deg c", "celsius")),
+    Unit("degF", "°F", "temperature", "degF", ("°f", "f", "deg f", "fahrenheit")),
 )})
 
 #: The core's own units, which need no conversion.
@@ -197,24 +197,25 @@ class Measure:
 
     def __post_init__(self) -> None:
         if not (isinstance(self.unit, str) and self.unit in UNITS):
-            raise refuse("amount", tr("{unit!r:.60} is no unit known here", unit=self.unit), tr("Use {UNITS}.",
-                                                                                  UNITS=", ".join(UNITS)))
+            raise refuse("amount", tr("{unit!r:.60} is no unit known here", unit=self.unit),
+                         tr("Use {units}.", units=", ".join(UNITS)), kind="unknown")
         if not (isinstance(self.value, str) and _CANONICAL.match(self.value)):
             raise refuse("amount", tr("{value!r:.60} is not a plain decimal number", value=self.value),
                          tr("Write it with a point and without exponent, as in 14.2."))
         if not (isinstance(self.typed, str) and len(self.typed) <= _LONGEST and self.typed.isprintable()):
             raise refuse("amount", tr("{typed!r:.60} is not the text of an amount", typed=self.typed),
-                         tr("Keep it to {LONGEST} printable signs.", LONGEST=_LONGEST))
+                         tr("Keep it to {most} printable signs.", most=_LONGEST))
         if self.value.startswith("-"):
             self._check_below_zero()
 
     def _check_below_zero(self) -> None:
         if self.kind != "temperature":
-            raise refuse("amount", tr("{it} is below zero", it=self), tr("Use an amount of zero or more."))
+            raise refuse("amount", tr("{amount} is below zero", amount=self), tr("Use an amount of zero or more."))
         if Decimal(self.value) == 0:
             raise refuse("amount", tr("{value} is zero with a minus", value=self.value), tr("Write zero without it."))
         if self.si < -273.15:
-            raise refuse("amount", tr("{it} is below the absolute zero", it=self), tr("Check the number and its unit."))
+            raise refuse("amount", tr("{amount} is below the absolute zero", amount=self),
+                         tr("Check the number and its unit."))
 
     @property
     def kind(self) -> Kind:
@@ -240,7 +241,7 @@ class Measure:
         """
         if not isinstance(data, Mapping) or not {"value", "unit"} <= set(data) <= {"value", "unit", "typed"}:
             raise refuse("amount", tr("{data!r:.80} is not an amount", data=data),
-                         tr("Give value and unit, as in {\"value\": \"14.2\", \"unit\": \"kg\"}."))
+                         tr('Give value and unit, as in {"value": "14.2", "unit": "kg"}.'))
         return cls(data["value"], data["unit"], data.get("typed", ""))
 
     def __str__(self) -> str:

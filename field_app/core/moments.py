@@ -33,10 +33,10 @@ def read_day(text: str, *, where: str) -> dt.date:
             raise ValueError
         day = dt.date.fromisoformat(body)
     except ValueError:
-        raise refuse(where, tr("{body!r} is not a day", body=body),
+        raise refuse(where, tr("{text!r} is not a day", text=body),
                      tr("Type year-month-day, such as 2026-10-08.")) from None
     if day.year < EARLIEST_YEAR:
-        raise refuse(where, tr("{body} is before {EARLIEST_YEAR}", body=body, EARLIEST_YEAR=EARLIEST_YEAR),
+        raise refuse(where, tr("{text} is before {year}", text=body, year=EARLIEST_YEAR),
                      tr("Check the year."))
     return day
 
@@ -52,19 +52,19 @@ def read_moment(text: str, *, where: str, now: dt.datetime,
     match = _MOMENT.match(body)
     hint = tr("Type year-month-day and the time, such as 2026-10-08 15:24.")
     if match is None:
-        raise refuse(where, tr("{body!r} is not a date and time", body=body), hint)
+        raise refuse(where, tr("{text!r} is not a date and time", text=body), hint)
     day, clock, seconds, offset = match.groups()
     try:
         moment = dt.datetime.fromisoformat(f"{day}T{clock or '12:00'}{seconds or ':00'}{offset or ''}")
     except ValueError:
-        raise refuse(where, tr("{body!r} is not a date and time that exists", body=body), hint) from None
+        raise refuse(where, tr("{text!r} is not a date and time that exists", text=body), hint) from None
     if moment.tzinfo is None:
         moment = moment.replace(tzinfo=now.tzinfo) if localise is None else localise(moment)
     if clock is None and moment > now and moment.date() == now.date():
         moment = now
     if moment.year < EARLIEST_YEAR:
-        raise refuse(where, tr("{body} is before {EARLIEST_YEAR}", body=body, EARLIEST_YEAR=EARLIEST_YEAR),
+        raise refuse(where, tr("{text} is before {year}", text=body, year=EARLIEST_YEAR),
                      tr("Check the year."))
     if moment > now + _SLACK:
-        raise refuse(where, tr("{body} is still to come", body=body), tr("Check the day and the clock of this device."))
+        raise refuse(where, tr("{text} is still to come", text=body), tr("Check the day and the clock of this device."))
     return moment

@@ -80,7 +80,7 @@ def read_shade(text: str, *, where: str = "shade") -> ShadeWord:
         if text.strip().casefold() == shade:
             return shade
     raise refuse(where, tr("{text!r:.60} is no shade", text=text),
-                 tr("Choose one of: {SHADES}.", SHADES=", ".join(SHADES)))
+                 tr("Choose one of: {choices}.", choices=", ".join(SHADES)))
 
 
 def need_for(cloth: Range, shade: ShadeWord, stuff: Material, store: Range | None = None, ripe: str = "",
@@ -124,7 +124,7 @@ def lacking(needed: Range, store: Range) -> Range:
     down = math.hypot(needed.central - needed.low, store.high - store.central)
     up = math.hypot(needed.high - needed.central, store.central - store.low)
     told = Reason(tr("in store, as air-dry stuff of full worth"), f"{show_number(store.central)} {store.unit}",
-                  tr("worked out"))
+                  "worked out")
     return Range(max(0.0, central - down), max(0.0, central), max(0.0, central + up), needed.unit,
                  (*needed.reasons, told))
 
@@ -134,7 +134,7 @@ def _fresh(air_dry: Range, stuff: Material, ripe: str) -> Range:
     basis = exact(row_of(stuff, "dry", "air-dry").central, "1")
     part = stuff.parts[-1]
     state = "browned" if ripe in ("browned", "black") and part.shows_ripeness else "fresh"
-    dry = row_of(stuff, "dry", state).range(tr("dry matter of the {name}", name=part.name))
+    dry = row_of(stuff, "dry", state).range(tr("dry matter of the {name}", name=part.said))
     return quotient(product(air_dry, basis, unit="kg"), dry, unit="kg")
 
 
@@ -148,7 +148,7 @@ def _whole(hull: Range, stuff: Material) -> Range | None:
 def _by_bath(cloth: Range, shade: ShadeWord, stuff: Material, strength: Range | None, ratio: float,
              hours: float) -> Range:
     aim, share = depth_of(shade), extract_share(stuff)
-    inputs = [cloth, worth_of(stuff), AFFINITY, RATE, *([strength] if strength else [])]
+    inputs = [cloth, worth_of(stuff), AFFINITY.said(), RATE.said(), *([strength] if strength else [])]
 
     def chain(values: Sequence[float]) -> list[float]:
         mass, worth, affinity, rate, *ripeness = values
@@ -163,7 +163,9 @@ def _by_bath(cloth: Range, shade: ShadeWord, stuff: Material, strength: Range | 
 
 def _words(shade: ShadeWord, custom: Range, bath: Range, hours: float) -> tuple[str, ...]:
     times = bath.central / custom.central
-    beside = tr("as much as") if 0.9 <= times <= 1.1 else f"{show_number(times)} times"
-    words = [tr("By the bath, in one dip of {show_number} h, it takes {beside} what custom has.",
-                show_number=show_number(hours), beside=beside)]
-    return (*words, DARK_WORDS) if shade == "dark" else tuple(words)
+    long = show_number(hours)
+    told = (tr("By the bath, in one dip of {hours} h, it takes as much as what custom has.", hours=long)
+            if 0.9 <= times <= 1.1
+            else tr("By the bath, in one dip of {hours} h, it takes {times} times what custom has.", hours=long,
+                    times=show_number(times)))
+    return (told, tr(DARK_WORDS)) if shade == "dark" else (told,)

@@ -22,11 +22,12 @@ from field_app.core.cloths import ClothItem, mass_of
 from field_app.core.estimate import Range, exact, product, quotient
 from field_app.core.helpers import LABEL
 from field_app.core.lots import LotNow
+from field_app.core.materials import CONDITIONS
 from field_app.core.old_text import PAILS, TAKING_RULE, Gallons, Taking, read_taking
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.stock import in_store
 from field_app.core.units import Measure, show_measure, show_range, show_si, to_si
-from field_app.words import tr
+from field_app.words import mid, tr
 
 __all__ = ["Converted", "OldRecipe", "Reach", "converted", "reach", "read_recipe", "show_amount"]
 
@@ -93,16 +94,18 @@ def read_recipe(cloth: Sequence[ClothItem], taken: Iterable[str], *, gallons: Ga
     if problems:
         raise Refused(problems)
     if not found:
-        raise refuse("take", tr("nothing was taken"), f"{TAKING_RULE}.")
+        raise refuse("take", tr("nothing was taken"), TAKING_RULE)
     return OldRecipe(tuple(cloth), tuple(found), _stated(found, gallons, pail))
 
 
 def _stated(taken: Iterable[Taking], gallons: Gallons, pail: float | None) -> tuple[str, ...]:
     words = []
     if gallons:
-        whose, unit = ("US", "gal-us") if gallons == "us" else ("imperial", "gal-imp")
-        words.append(tr("Gallons, quarts, pints, bushels and fluid ounces are taken as {whose} ones: a gallon is "
-                        "{amount}.", whose=whose, amount=show_si(to_si(1, unit), "L")))
+        gallon = show_si(to_si(1, "gal-us" if gallons == "us" else "gal-imp"), "L")
+        words.append(tr("Gallons, quarts, pints, bushels and fluid ounces are taken as US ones: a gallon is "
+                        "{gallon}.", gallon=gallon) if gallons == "us"
+                     else tr("Gallons, quarts, pints, bushels and fluid ounces are taken as imperial ones: a gallon is "
+                             "{gallon}.", gallon=gallon))
     if pail is not None and any(text.casefold() in PAILS for one in taken for text in one.text.split()):
         words.append(tr("A pail is taken as {amount}.", amount=show_si(pail, "L")))
     words.append(tr("An ounce is one of weight, {grams}, unless it says fluid.",
@@ -139,7 +142,7 @@ def _one(taking: Taking, then: Range, now: Range | None, water: Range | None) ->
 def _cautions(taking: Taking) -> str:
     if taking.helper is None:
         return ""
-    return " ".join((*(caution.short for caution in taking.helper.told()), LABEL))
+    return " ".join((*(caution.short for caution in taking.helper.told()), tr(LABEL)))
 
 
 def _dye_stuff(taking: Taking, then: Range, now: Range | None) -> Converted:
@@ -149,14 +152,15 @@ def _dye_stuff(taking: Taking, then: Range, now: Range | None) -> Converted:
     if mass.unit == "L":
         part = stuff.part(taking.part)
         poured = row_of(stuff, f"pour-{part.key}", taking.condition)
-        density = poured.range(tr("{name} as poured, {condition}", name=part.name, condition=taking.condition))
+        density = poured.range(tr("{name} as poured, {condition}", name=part.said,
+                                  condition=CONDITIONS[taking.condition].said))
         mass = product(mass, exact(0.001, "m³/L"), density, unit="kg")
     share = quotient(mass, then, unit="1")
     worth = mass
     if taking.part == "whole-fruit":
         hull = row_of(stuff, "hull-share", taking.condition).range(tr("hull share of the fruit"))
         worth = product(worth, hull, unit="kg")
-    dry = row_of(stuff, "dry", taking.condition).range(tr("dry matter of the {name}", name=stuff.parts[-1].name))
+    dry = row_of(stuff, "dry", taking.condition).range(tr("dry matter of the {name}", name=stuff.parts[-1].said))
     basis = exact(row_of(stuff, "dry", "air-dry").central, "1")
     air_dry = quotient(product(worth, dry, unit="kg"), basis, then, unit="1")
     band = band_by_wof(air_dry, stuff)
@@ -195,16 +199,18 @@ def reach(lines: Sequence[Converted], lots: Sequence[LotNow], today: Sequence[Cl
     key = line.taking.stuff.key
     there = in_store(lots, key)
     if there.high <= 0:
-        raise refuse("lot", tr("holds no {name}", name=line.taking.stuff.name.lower()),
+        raise refuse("lot", tr("holds no {name}", name=mid(line.taking.stuff.said)),
                      tr("Name a lot of what the recipe takes."))
     needed = product(mass_of(today), line.air_dry, unit="kg")
     if there.low <= 0:
         times = Range(0.0, there.central / needed.central, there.high / needed.low, "1")
     else:
         times = quotient(there, needed, unit="1")
-    enough = tr("is enough") if times.central >= 1 else tr("is not enough")
-    return Reach(there, times, tr("Your load {enough}: {show_range} times what your cloth takes by this recipe.",
-                                  enough=enough, show_range=show_range(times)))
+    shown = show_range(times)
+    words = (tr("Your load is enough: {times} times what your cloth takes by this recipe.", times=shown)
+             if times.central >= 1
+             else tr("Your load is not enough: {times} times what your cloth takes by this recipe.", times=shown))
+    return Reach(there, times, words)
 
 
 def show_amount(amount: Range) -> str:

@@ -7,16 +7,16 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from field_app.core.estimate import Range, Reason, exact
 from field_app.core.helpers import Helper, helper
-from field_app.core.materials import MATERIALS, Material, Part
-from field_app.core.problems import Problem, Refused, refuse
+from field_app.core.materials import CONDITIONS, MATERIALS, Material, Part
+from field_app.core.problems import Refused, refuse
 from field_app.core.reading import clean, quoted
 from field_app.core.units import UNITS, Kind, read_measure, read_number, show_round, show_si, whose_gallons
-from field_app.words import later, tr
+from field_app.words import later, mid, tr
 
 __all__ = ["PAILS", "TAKING_RULE", "Gallons", "Taking", "read_taking"]
 
@@ -31,8 +31,7 @@ _SYSTEM = r"(?:(?:us|u\.s\.|imp|imp\.|imperial|uk) )?"
 _AMOUNT = rf"(?:{_NUMBER}) ?{_SYSTEM}(?:{_UNIT})\b\.?(?: (?:us|imp|imperial|uk)\b)?"
 _FIRST = re.compile(rf"(?P<amount>{_AMOUNT}(?:,? (?:and )?{_AMOUNT})*) (?:of )?(?P<what>.+)\Z", re.IGNORECASE)
 _LAST = re.compile(rf"(?P<what>.+?),? (?P<amount>{_AMOUNT}(?:,? (?:and )?{_AMOUNT})*)\Z", re.IGNORECASE)
-TAKING_RULE = later("Type it as in \"2 pails fresh hull\", \"1 lb alder bark\", \"½ oz copperas\" or \"10 gallons "
-                    "water\"")
+TAKING_RULE = later('Type it as in "2 pails fresh hull", "1 lb alder bark", "½ oz copperas" or "10 gallons water".')
 _SYSTEM_UNITS = {spelling for unit in UNITS.values() if unit.system for spelling in unit.spellings}
 _STATES = {"fresh": "fresh", "green": "fresh", "dry": "air-dry", "dried": "air-dry", "air-dry": "air-dry",
            "soaked": "soaked", "wet": "soaked"}
@@ -69,31 +68,31 @@ def read_taking(text: str, *, gallons: Gallons = "", pail: float | None = None, 
     >>> taking.kind, round(taking.amount.central * 1000, 3)
     ('helper', 14.175)
     """
-    met = clean(text, where, longest=120, fix=TAKING_RULE)
+    met = clean(text, where, longest=120, fix=tr(TAKING_RULE).rstrip("."))
     first, space, rest = met.partition(" ")
     counted = f"{_WORDS.get(first.casefold(), first)}{space}{rest}"
     found = _FIRST.match(counted) or _LAST.match(counted)
     if found is None:
-        raise refuse(where, tr("{quoted} is not an amount of something", quoted=quoted(text)), f"{TAKING_RULE}.")
+        raise refuse(where, tr("{quoted} is not an amount of something", quoted=quoted(text)), TAKING_RULE)
     amount = _amount(found["amount"], gallons=gallons, pail=pail, where=where)
     what = " ".join(found["what"].split()).strip(" ,.")
     if what.casefold() in ("water", "soft water", "rain water", "rainwater"):
         if amount.unit != "L":
             amount = exact(amount.central, "L")  # a kilogram of water is a litre
-        return Taking(met, "water", "water", amount)
+        return Taking(met, tr("water"), "water", amount)
     stuff = _stuff(what, key)
     if stuff is not None:
         material, part, condition = stuff
-        name = material.name.lower()
-        name = name if part.name in name else f"{name}, {part.name}"
-        return Taking(met, f"{name}, {condition}", "stuff", amount, material, part.key, condition)
+        name = mid(material.said)
+        name = name if part.said in name else f"{name}, {part.said}"
+        return Taking(met, f"{name}, {CONDITIONS[condition].said}", "stuff", amount, material, part.key, condition)
     try:
         one = helper(what)
     except Refused as refused:
-        if "is not known" not in refused.problems[0].what:
-            raise Refused([Problem(where, problem.what, problem.fix) for problem in refused.problems]) from None
+        if refused.problems[0].kind != "unknown":
+            raise Refused([replace(problem, where=where) for problem in refused.problems]) from None
         return Taking(met, what, "other", amount)
-    return Taking(met, one.name, "helper", amount, helper=one)
+    return Taking(met, tr(one.name), "helper", amount, helper=one)
 
 
 def _amount(text: str, *, gallons: Gallons, pail: float | None, where: str) -> Range:
@@ -121,7 +120,7 @@ def _amount(text: str, *, gallons: Gallons, pail: float | None, where: str) -> R
         if not measure.si > 0:
             raise refuse(where, tr("{quoted} is nothing", quoted=quoted(text)), tr("Type how much was taken."))
         return exact(measure.si, "kg" if kind == "mass" else "L", Reason(tr("old recipe"), text, "said"))
-    raise refuse(where, tr("{quoted} is no amount that is known here", quoted=quoted(text)), f"{TAKING_RULE}.")
+    raise refuse(where, tr("{quoted} is no amount that is known here", quoted=quoted(text)), TAKING_RULE)
 
 
 def _stuff(what: str, key: str) -> tuple[Material, Part, str] | None:

@@ -23,11 +23,13 @@ from types import MappingProxyType
 from field_app.core.bands import SHADES
 from field_app.core.estimate import Z90, Range
 from field_app.core.facts import LotFacts
+from field_app.core.habits import Habits, habits
 from field_app.core.learning import Known, Seen, known_of, learn, range_of, spread_of, updated
 from field_app.core.materials import MATERIALS, Material, Parameter, material
 from field_app.core.own_facts import OwnTestFacts, StuffState, ValueFacts, parameter_of
 from field_app.core.palette import Palette
 from field_app.core.problems import Refused
+from field_app.core.sources import source_said
 from field_app.core.surer import SCALE
 from field_app.core.swatch_learning import Taught, taught
 from field_app.core.swatches import Swatch
@@ -244,9 +246,9 @@ def _by_swatches(stuff: Material, found: Mapping[str, Learnt], swatches: Sequenc
 
 
 def _swatched(row: Parameter, after: Taught) -> Parameter:
-    several = tr_n("your own swatch", "your own {n} swatches", after.count)
-    return _row(row, after.amount(row.range("")), tr("{several}, on top of {shown} ({source})", several=several,
-                                                     shown=row.shown, source=row.source))
+    return _row(row, after.amount(row.range("")), tr_n(
+        "your own swatch, on top of {shown} ({source})", "your own {n} swatches, on top of {shown} ({source})",
+        after.count, shown=row.shown, source=source_said(row.source)))
 
 
 def _nearest(values: Iterable[OwnValue], site: str) -> dict[str, OwnValue]:
@@ -290,19 +292,24 @@ def _row(default: Parameter, made: Range, source: str) -> Parameter:
 def _taught(default: Parameter, after: Known, tests: list[OwnTest], site: str, lot: str) -> Parameter:
     here = sum(bool(lot) and test.lot == lot for test in tests)
     near = sum(bool(site) and test.site == site for test in tests) - here
-    far = len(tests) - here - near
-    places = [words for count,
-              words in ((here, tr("{here} of this lot", here=here)), (near, tr("{near} of this place", near=near)),
-                        (far, f"{far} elsewhere")) if count]
-    count = len(tests)
-    several = tr_n("your own test", "your own {n} tests", count)
-    where = ""
-    if site or lot:
-        where = f" {places[0].removeprefix('1 ')}" if count == 1 else f" ({', '.join(places)})"
-    start = "" if default.mark == "own" else tr_n("; it narrows the table's band: ",
-                                                  "; they narrow the table's band: ", count)
-    source = f"{several}{where}{start}{default.shown if start else f' on top of {default.source}'}"
+    told = (_tests_said(here, near, len(tests) - here - near) if site or lot
+            else tr_n("your own test", "your own {n} tests", len(tests)))
+    source = (tr("{tests} on top of {source}", tests=told, source=default.source) if default.mark == "own"
+              else tr_n("{tests}; it narrows the table's band: {shown}",
+                        "{tests}; they narrow the table's band: {shown}", len(tests), tests=told, shown=default.shown))
     return _row(default, range_of(after, default.unit, most=_most(default)), source)
+
+
+def _tests_said(here: int, near: int, far: int) -> str:
+    """How many tests of one's own there are of this lot, of this place and elsewhere [1], in words."""
+    count = here + near + far
+    if count == 1:
+        return (tr("your own test of this lot") if here else tr("your own test of this place") if near
+                else tr("your own test elsewhere"))
+    places = [words for number, words in ((here, tr("{count} of this lot", count=here)),
+                                          (near, tr("{count} of this place", count=near)),
+                                          (far, tr("{count} elsewhere", count=far))) if number]
+    return tr("your own {count} tests ({places})", count=count, places=", ".join(places))
 
 
 def _set(default: Parameter, value: OwnValue) -> Parameter:
@@ -312,10 +319,14 @@ def _set(default: Parameter, value: OwnValue) -> Parameter:
     most = _most(default)
     ends = Range(low if low is not None else central / off, central,
                  high if high is not None else max(central, min(central * off, most)), default.unit)
-    where = tr(" for this place") if value.facts.site else ""
-    by = tr(", set by {by}", by=value.facts.by) if value.facts.by else ""
-    return _row(default, ends, tr("your own value{where}{by}; the table has {shown}", where=where, by=by,
-                                  shown=default.shown))
+    by, shown = value.facts.by, default.shown
+    if value.facts.site:
+        source = (tr("your own value for this place, set by {by}; the table has {shown}", by=by, shown=shown) if by
+                  else tr("your own value for this place; the table has {shown}", shown=shown))
+    else:
+        source = (tr("your own value, set by {by}; the table has {shown}", by=by, shown=shown) if by
+                  else tr("your own value; the table has {shown}", shown=shown))
+    return _row(default, ends, source)
 
 
 @dataclass(frozen=True)
@@ -323,7 +334,7 @@ class InForce:
     """The lookup of a book: gives the material in force, worked out once for each material, site and lot."""
 
     records: OwnRecords = NOTHING_OWN
-    _known: dict[tuple[str, str, str], Material] = field(default_factory=dict, repr=False, compare=False)
+    _known: dict[tuple[str, str, str, Habits], Material] = field(default_factory=dict, repr=False, compare=False)
 
     @cached_property
     def _told(self) -> tuple[frozenset[str | None], frozenset[str]]:
@@ -336,7 +347,8 @@ class InForce:
         """The material in force; Refused if it is not known."""
         places, lots = self._told
         # Whatever was never measured by itself is like any other of its kind.
-        key = (material_key, site if site in places else "", lot if lot in lots else "")
+        # Where a figure comes from is told in the language and the measures of who reads it.
+        key = (material_key, site if site in places else "", lot if lot in lots else "", habits())
         if key not in self._known:
             self._known[key] = in_force(key[0], key[1], self.records, lot=key[2])
         return self._known[key]

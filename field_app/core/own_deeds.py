@@ -30,7 +30,7 @@ from field_app.core.own_facts import (
 from field_app.core.problems import refuse
 from field_app.core.records import Draft, Thing
 from field_app.core.units import Measure, read_measure, read_number, whose_gallons
-from field_app.words import tr
+from field_app.words import either, tr
 
 __all__ = ["OwnTestForm", "ValueForm", "decide_own_test", "decide_value", "parameter_named"]
 
@@ -93,9 +93,9 @@ def parameter_named(stuff: Material, name: str) -> tuple[str, Parameter]:
     row = stuff.parameters.get(key)
     if row is None:
         close = difflib.get_close_matches(key, stuff.parameters, 3, 0.5)
-        offer = tr("Did you mean {close}?", close=" or ".join(close)) if close else tr("Choose one of: {parameters}.",
-                                                                       parameters=", ".join(stuff.parameters))
-        raise refuse("figure", tr("{name!r:.60} is no figure of {name2}", name=name, name2=stuff.name), offer)
+        offer = (tr("Did you mean {close}?", close=either(close)) if close
+                 else tr("Choose one of: {choices}.", choices=", ".join(stuff.parameters)))
+        raise refuse("figure", tr("{figure!r:.60} is no figure of {name}", figure=name, name=stuff.said), offer)
     return key, row
 
 
@@ -104,15 +104,15 @@ def _split(text: str, unit: str, units: Mapping[str, object], where: str) -> tup
     found = _NUMBER_AND_UNIT.match(text)
     if found is None or not found[1].strip():
         raise refuse(where, tr("{text!r:.40} is no number", text=text.strip()),
-                     tr("Type a number such as 22 {unit}.", unit=unit))
+                     tr("Type a number such as 22 {unit}.", unit=tr(unit)))
     number, named = found[1], found[2] or unit
-    spelled = {one.casefold(): one for one in units} | {
+    spelled = {one.casefold(): one for one in units} | {tr(one).casefold(): one for one in units} | {
         "minutes": "min", "minute": "min", "hours": "h", "hour": "h", "day": "days", "d": "days", "week": "weeks",
         "percent": "%", "kg/m3": "kg/m³", "l/(h m2)": "L/(h·m²)", "l/(h·m2)": "L/(h·m²)"}
     key = spelled.get(named.casefold())
     if key is None or key not in units:
-        raise refuse(where, tr("{named!r:.20} is no unit for it", named=named), tr("Give it in one of: {units}.",
-                                                                   units=", ".join(units)))
+        raise refuse(where, tr("{unit!r:.20} is no unit for it", unit=named),
+                     tr("Give it in one of: {units}.", units=", ".join(map(tr, units))))
     return f"{read_number(number, where=where):f}", key
 
 
@@ -122,7 +122,7 @@ def decide_value(form: ValueForm, situation: Situation, held: Thing | None = Non
     stuff = reader.read(lambda: material(form.material))
     named = reader.read(lambda: parameter_named(stuff, form.parameter)) if stuff else None
     if form.site and not any(site.id == form.site for site in situation.sites):
-        reader.wrong("place", tr("{site!r} is not known", site=form.site), tr("List the places to see their names."))
+        reader.wrong("place", tr("{word!r} is not known", word=form.site), tr("List the places to see their names."))
     by, note = reader.text("by", form.by, LONGEST_NAME), reader.text("note", form.note, LONGEST_NOTE)
     if named is None or stuff is None:
         return Decision(problems=tuple(reader.problems))
@@ -139,7 +139,7 @@ def decide_value(form: ValueForm, situation: Situation, held: Thing | None = Non
             if where == "value":
                 unit = facts["unit"] = split[1]
             elif split[1] != unit:
-                reader.wrong(where, tr("is in {split}, the value in {unit}", split=split[1], unit=unit),
+                reader.wrong(where, tr("is in {unit}, the value in {other}", unit=tr(split[1]), other=tr(unit)),
                              tr("Give all of them in one unit."))
     if not reader.problems:
         made = ValueFacts.model_validate(facts)
@@ -156,8 +156,8 @@ def decide_own_test(form: OwnTestForm, situation: Situation, lot: LotFacts | Non
     """A test of one's own stuff; lot: the facts of the lot that it names; corrects: the test that it tells anew."""
     reader = Reader()
     if form.test not in TESTS:
-        reader.wrong("test", tr("{test!r:.40} is not known", test=form.test),
-                     tr("Choose one of: {TESTS}.", TESTS=", ".join(TESTS)))
+        reader.wrong("test", tr("{word!r:.40} is not known", word=form.test),
+                     tr("Choose one of: {choices}.", choices=", ".join(TESTS)))
     facts: dict[str, object] = {"test": form.test, "by": reader.text("by", form.by, LONGEST_NAME),
                                 "note": reader.text("note", form.note, LONGEST_NOTE)}
     facts |= _subject(reader, form, situation, lot)
@@ -194,17 +194,17 @@ def _made(facts: Mapping[str, object]) -> OwnTestFacts:
 def _subject(reader: Reader, form: OwnTestForm, situation: Situation, lot: LotFacts | None) -> dict[str, object]:
     if form.lot:
         if lot is None:
-            reader.wrong("lot", tr("{lot!r:.60} is not known", lot=form.lot), tr("List the lots to see their codes."))
+            reader.wrong("lot", tr("{word!r:.60} is not known", word=form.lot), tr("List the lots to see their codes."))
         elif form.state and form.state not in STATES:
-            reader.wrong("condition", tr("{state!r:.30} is not known", state=form.state), tr("Choose one of: {STATES}.",
-                                                                             STATES=", ".join(STATES)))
+            reader.wrong("condition", tr("{word!r:.30} is not known", word=form.state),
+                         tr("Choose one of: {choices}.", choices=", ".join(STATES)))
         return {"lot": form.lot, "state": form.state or None}
     reader.read(lambda: material(form.material))
     if form.state not in STATES:
-        reader.wrong("condition", tr("{state!r:.30} is not known", state=form.state), tr("Choose one of: {STATES}.",
-                                                                         STATES=", ".join(STATES)))
+        reader.wrong("condition", tr("{word!r:.30} is not known", word=form.state),
+                     tr("Choose one of: {choices}.", choices=", ".join(STATES)))
     if form.site and not any(site.id == form.site for site in situation.sites):
-        reader.wrong("place", tr("{site!r:.60} is not known", site=form.site),
+        reader.wrong("place", tr("{word!r:.60} is not known", word=form.site),
                      tr("List the places to see their names."))
     return {"material": form.material, "state": form.state, "site": form.site or None}
 

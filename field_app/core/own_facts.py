@@ -21,7 +21,7 @@ from field_app.core.facts import Facts, LocalTime, MeasureFact
 from field_app.core.materials import Material, Parameter, material
 from field_app.core.problems import Problem, Refused
 from field_app.core.units import UNITS, read_number, show_round
-from field_app.words import tr
+from field_app.words import later, tr
 
 __all__ = ["MOST_BRIX", "STATES", "TESTS", "OwnTestFacts", "OwnTestKind", "StuffState", "ValueFacts", "fault_of_test",
            "fault_of_value", "parameter_of", "units_for", "value_id"]
@@ -46,7 +46,7 @@ _UNITS: Mapping[str, Mapping[str, Decimal]] = MappingProxyType({
     "L/kg": {"L/kg": Decimal(1)},
     "L/(h·m²)": {"L/(h·m²)": Decimal(1)},
     "min": {"min": Decimal(1), "h": Decimal(60), "days": Decimal(1440)},
-    "d": {"days": Decimal(1), "weeks": Decimal(7)},
+    "d": {later("days"): Decimal(1), later("weeks"): Decimal(7)},
 })
 
 
@@ -119,13 +119,13 @@ def parameter_of(facts: ValueFacts) -> tuple[Material, Parameter, tuple[float, f
     row = stuff.parameters.get(facts.parameter)
     if row is None:
         raise Refused([Problem("parameter", tr("{parameter!r:.60} is no figure of {name}", parameter=facts.parameter,
-                                               name=stuff.name),
-                               tr("List the figures of the material."))])
+                                               name=stuff.said),
+                               tr("List the figures of the material."), kind="unknown")])
     factor = units_for(row).get(facts.unit)
     if factor is None:
         raise Refused([Problem("unit", tr("{unit!r:.30} is no unit for {parameter}", unit=facts.unit,
                                           parameter=facts.parameter),
-                               tr("Choose one of: {units_for}.", units_for=", ".join(units_for(row))))])
+                               tr("Choose one of: {choices}.", choices=", ".join(units_for(row))), kind="unknown")])
 
     def read(where: str, text: str | None) -> float | None:
         return None if text is None else float(read_number(text, where=where) * factor)
@@ -152,7 +152,7 @@ def fault_of_value(facts: ValueFacts) -> Problem | None:
     share = row.unit == "1" and not facts.parameter.startswith("wof-")
     if share and max(central, high or 0) > 1:
         most = facts.value if central > 1 else facts.high
-        return Problem("value", tr("{most} {unit} is more than all there is", most=most, unit=facts.unit),
+        return Problem("value", tr("{most} {unit} is more than all there is", most=most, unit=tr(facts.unit)),
                        tr("Give a share up to 100 %."))
     return None
 
@@ -196,11 +196,12 @@ def _weighing_fault(facts: OwnTestFacts) -> Problem | None:
     weighings = {name: measure for name in _MASSES[facts.test] if (measure := getattr(facts, name)) is not None}
     for name, measure in weighings.items():
         if not measure.si > dish:
-            what = "nothing" if facts.dish is None else tr("not more than the dish of {dish}", dish=facts.dish)
-            return Problem(name, f"{measure} is {what}", tr("Give what the scale showed, dish and all."))
+            what = (tr("{measure} is nothing", measure=measure) if facts.dish is None
+                    else tr("{measure} is not more than the dish of {dish}", measure=measure, dish=facts.dish))
+            return Problem(name, what, tr("Give what the scale showed, dish and all."))
     if "after" in weighings and weighings["after"].si >= weighings["before"].si:
-        return Problem("after", tr("{weighings} is not less than the {weighings2} before",
-                                   weighings=weighings["after"], weighings2=weighings["before"]),
+        return Problem("after", tr("{after} is not less than the {before} before",
+                                   after=weighings["after"], before=weighings["before"]),
                        tr("Check which weighing is which."))
     return None
 

@@ -15,6 +15,7 @@ from typing import Any, Literal, get_args
 
 from field_app.core.estimate import Range, Reason, product
 from field_app.core.materials import Mark, Material
+from field_app.core.sources import cited
 from field_app.core.units import show_number
 from field_app.words import later
 
@@ -24,7 +25,7 @@ __all__ = ["GROUNDS", "GROUND_WORDS", "Ground", "Palette", "Tint", "palette_of",
 Ground = Literal["none", "alum", "iron"]
 GROUNDS: tuple[Ground, ...] = get_args(Ground)
 GROUND_WORDS: Mapping[Ground, str] = MappingProxyType(
-    {"none": later("no mordant"), "alum": "alum", "iron": "iron"})
+    {"none": later("no mordant"), "alum": later("alum"), "iron": later("iron")})
 
 #: What each row is called in a dyer's words, and its unit.
 _ROWS: Mapping[str, tuple[str, str]] = MappingProxyType({
@@ -59,7 +60,7 @@ def _range(name: str, row: Mapping[str, Any], sources: Mapping[str, str]) -> Ran
         raise ValueError(f"{name}: a row has three above zero, the unit {unit}, a source and a mark, not {row}")
     low, central, high = (show_number(float(row[end])) for end in ("low", "central", "high"))
     shown = f"{central}{'' if unit == '1' else f' {unit}'} ({low}–{high})"
-    reason = Reason(words, shown, "default", f"{source}; {note}" if note else source, mark)
+    reason = Reason(words, shown, "default", cited(source, note), mark)
     return Range(float(row["low"]), float(row["central"]), float(row["high"]), unit, (reason,))
 
 
@@ -92,7 +93,8 @@ def rows_of(stuff: Material) -> Mapping[str, Range]:
     4.0
     """
     table = _packaged()
-    return table[stuff.key] if stuff.key in table else table[stuff.group]
+    rows = table[stuff.key] if stuff.key in table else table[stuff.group]
+    return {name: row.said() for name, row in rows.items()}
 
 
 def palette_of(stuff: Material) -> Palette:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from field_app.core.day_text import clock_time
 from field_app.core.plans import PlanFacts, read_clock
-from field_app.words import tr
+from field_app.words import tr, tr_n
 
 __all__ = ["TAKES", "BathTime", "ClockRow", "Firing", "clock_of", "day_words"]
 
@@ -127,25 +127,36 @@ def _before(fire: dt.datetime, firings: Sequence[Firing], baths: Sequence[BathTi
 def _fire(now: dt.datetime, firing: Firing) -> tuple[dt.datetime, list[ClockRow]]:
     rows = []
     for potful in range(firing.potfuls):
-        which = "" if firing.potfuls == 1 else tr(", potful {potful} of {potfuls}", potful=potful + 1,
-                                                  potfuls=firing.potfuls)
         for turn in range(firing.strainings):
-            again = "" if firing.strainings == 1 else tr(", time {turn} of {strainings}", turn=turn + 1,
-                                                         strainings=firing.strainings)
-            words = tr("Bring {name} to a simmer{which}{again}.", name=firing.name, which=which, again=again)
-            rows.append(_row(now, TAKES["heat"], words))
-            rows.append(_row(rows[-1].end, firing.boil, tr("Keep {name} at a simmer{which}{again}.", name=firing.name,
-                                                           which=which, again=again)))
-            rows.append(_row(rows[-1].end, TAKES["strain"], tr("Strain it off{which}{again}.", which=which,
-                                                               again=again)))
+            heat, keep, strain = _firing_words(firing, potful + 1, turn + 1)
+            rows.append(_row(now, TAKES["heat"], heat))
+            rows.append(_row(rows[-1].end, firing.boil, keep))
+            rows.append(_row(rows[-1].end, TAKES["strain"], strain))
             now = rows[-1].end
     return now, [row for row in rows if row.minutes]
 
 
+def _firing_words(firing: Firing, potful: int, turn: int) -> tuple[str, str, str]:
+    """To heat it, to keep it hot and to strain it, with which potful and which time it is where there are several."""
+    counts = []
+    if firing.potfuls > 1:
+        counts.append(tr("potful {potful} of {potfuls}", potful=potful, potfuls=firing.potfuls))
+    if firing.strainings > 1:
+        counts.append(tr("time {turn} of {strainings}", turn=turn, strainings=firing.strainings))
+    if not counts:
+        return (tr("Bring {name} to a simmer.", name=firing.name), tr("Keep {name} at a simmer.", name=firing.name),
+                tr("Strain it off."))
+    count = ", ".join(counts)
+    return (tr("Bring {name} to a simmer, {count}.", name=firing.name, count=count),
+            tr("Keep {name} at a simmer, {count}.", name=firing.name, count=count),
+            tr("Strain it off, {count}.", count=count))
+
+
 def _dye(start: dt.datetime, bath: BathTime) -> list[ClockRow]:
-    dips = "" if bath.dips == 1 else tr(" Lift, rinse and air it, {dips} times in all.", dips=bath.dips)
-    rows = [_row(start, bath.hours * bath.dips, tr("{cloth} into the bath of {firing}.{dips}", cloth=bath.cloth,
-                                                   firing=bath.firing, dips=dips))]
+    words = tr("{cloth} into the bath of {stuff}.", cloth=bath.cloth, stuff=bath.firing)
+    if bath.dips > 1:
+        words = " ".join((words, tr("Lift, rinse and air it, {dips} times in all.", dips=bath.dips)))
+    rows = [_row(start, bath.hours * bath.dips, words)]
     if bath.iron:
         rows.append(_row(rows[-1].end, TAKES["iron"], tr("{cloth} into the iron, moved all the time.",
                                                          cloth=bath.cloth)))
@@ -163,5 +174,5 @@ def day_words(row: ClockRow, day: dt.date) -> str:
     days = (row.start.date() - day).days
     if not days:
         return ""
-    side = "before" if days < 0 else "after"
-    return tr("the day {side}", side=side) if abs(days) == 1 else f"{abs(days)} days {side}"
+    return (tr_n("the day before", "{n} days before", -days) if days < 0
+            else tr_n("the day after", "{n} days after", days))

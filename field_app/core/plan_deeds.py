@@ -15,7 +15,7 @@ from field_app.core.moments import read_day
 from field_app.core.plans import MORDANTS, SHADES, PlanFacts, PlanNow, plan_draw_id, read_clock
 from field_app.core.records import Draft, Thing
 from field_app.core.units import Measure, read_measure, read_number, show_si, whose_gallons
-from field_app.words import tr
+from field_app.words import later, tr
 
 __all__ = ["BathForm", "LotForm", "PlanForm", "decide_done", "decide_plan", "form_of_plan"]
 
@@ -74,9 +74,8 @@ def _number(reader: Reader, where: str, text: str, most: float, unit: str, least
     if number is None:
         return ""
     if not least <= number <= Decimal(repr(most)):
-        reader.wrong(where, tr("{text} {unit} can't be right", text=text.strip(), unit=unit),
-                     tr("Give {least:g} to {most:g} {unit}.",
-                        least=least, most=most, unit=unit))
+        reader.wrong(where, tr("{text} {unit} can't be right", text=text.strip(), unit=tr(unit)),
+                     tr("Give {least:g} to {most:g} {unit}.", least=least, most=most, unit=tr(unit)))
     return _text(number)
 
 
@@ -93,8 +92,8 @@ def _amount(reader: Reader, form: LotForm) -> Measure | None:
     if not measure.si > 0:
         reader.wrong(where, tr("nothing of it is planned"), tr("Leave the lot out, or say how much of it goes in."))
     elif measure.si > most * (1 + 1e-9):
-        reader.wrong(where, tr("{amount} is more than is left, {show_si}", amount=form.amount.strip(),
-                               show_si=show_si(most, unit)),
+        reader.wrong(where, tr("{amount} is more than is left, {left}", amount=form.amount.strip(),
+                               left=show_si(most, unit)),
                      tr("Plan with less, or weigh the lot again if there is more."))
     return measure
 
@@ -106,18 +105,17 @@ def _bath(reader: Reader, number: int, form: BathForm, materials: Sequence[str])
         reader.wrong(where, tr("no cloth is named"), tr("Type it as in \"wool 2 kg\" or \"2 shirts linen\"."))
     reader.read(lambda: read_cloths(items, where=where))
     if form.shade not in SHADES:
-        reader.wrong(where, tr("the shade {shade!r} is not known", shade=form.shade), tr("Choose one of: {SHADES}.",
-                                                                         SHADES=", ".join(SHADES)))
+        reader.wrong(where, tr("the shade {shade!r} is not known", shade=form.shade),
+                     tr("Choose one of: {choices}.", choices=", ".join(SHADES)))
     if form.mordant not in MORDANTS:
         reader.wrong(where, tr("the mordant {mordant!r} is not known", mordant=form.mordant),
-                     tr("Choose one of: {MORDANTS}.",
-                        MORDANTS=", ".join(MORDANTS)))
+                     tr("Choose one of: {choices}.", choices=", ".join(MORDANTS)))
     if form.material and form.material not in materials:
         reader.wrong(where, tr("no lot of {material} is in the plan", material=form.material),
                      tr("Add one, or choose another liquor."))
     if not form.material and len(materials) > 1:
-        reader.wrong(where, tr("there are several liquors"), tr("Say which it goes into: {materials}.",
-                                                            materials=", ".join(materials)))
+        reader.wrong(where, tr("there are several liquors"),
+                     tr("Say which it goes into: {materials}.", materials=", ".join(materials)))
     return {"cloth": items or ("?",), "shade": form.shade, "mordant": form.mordant, "material": form.material,
             "hours": _number(reader, where, form.hours, _MOST_BATH, "h", least=0.01)}
 
@@ -133,7 +131,8 @@ def decide_plan(form: PlanForm, situation: Situation, *, changes: Thing | None =
     chosen = [one.lot.id for one in form.lots]
     for one in form.lots:
         if one.lot.life.ended:
-            reader.wrong(f"lot {one.lot.code}", f"is {one.lot.life.state}", tr("Choose another lot."))
+            reader.wrong(f"lot {one.lot.code}", tr("is {state}", state=tr(one.lot.life.state)),
+                         tr("Choose another lot."))
         if chosen.count(one.lot.id) > 1:
             reader.wrong(f"lot {one.lot.code}", tr("is named twice"), tr("Name it once, with all of its amount."))
     lots = [{"lot": one.lot.id, "amount": _amount(reader, one)} for one in form.lots]
@@ -148,11 +147,10 @@ def decide_plan(form: PlanForm, situation: Situation, *, changes: Thing | None =
     soak = _number(reader, "soak", form.soak, _MOST_SOAK, "h")
     boil = _number(reader, "boil", form.boil, _MOST_BOIL, "h")
     ratio = _number(reader, "ratio", form.ratio, _MOST_RATIO, "L/kg", least=5)
-    strainings = _number(reader, "strainings", form.strainings, _MOST_STRAININGS, "times", least=1)
+    strainings = _number(reader, "strainings", form.strainings, _MOST_STRAININGS, later("times"), least=1)
     if "." in strainings:
         reader.wrong("strainings", tr("{strainings} is not a whole number", strainings=strainings),
-                     tr("Give how often it is boiled and "
-                        "strained."))
+                     tr("Give how often it is boiled and strained."))
     note = reader.text("note", form.note, LONGEST_NOTE)
     if reader.problems or day is None or fire is None:
         return Decision(problems=tuple(dict.fromkeys(reader.problems)))
@@ -191,8 +189,8 @@ def decide_done(plan: PlanNow, lots: Sequence[LotNow], situation: Situation) -> 
                                                amount=amount),
                          tr("Change the plan to what goes in now."))
         elif amount.si > most * (1 + 1e-6):
-            reader.wrong(f"lot {lot.code}", tr("{amount} was planned, {show_si} is left", amount=amount,
-                                               show_si=show_si(most, unit)),
+            reader.wrong(f"lot {lot.code}", tr("{amount} was planned, {left} is left", amount=amount,
+                                               left=show_si(most, unit)),
                          tr("Change the plan to what went in, or weigh the lot again."))
         else:
             facts = DrawFacts.model_validate({"lot": lot.id, "amount": amount, "at": at, "purpose": plan.name})

@@ -73,9 +73,9 @@ def taking(lot: LotNow, planned: Measure | None, stuff: Material) -> Taking:
     else:
         wanted = planned.si
         short = max(0.0, wanted - most_drawable(lot.life))
-        amount = exact(wanted - short, left.unit, Reason("planned", show_si(wanted, left.unit), "said"))
+        amount = exact(wanted - short, left.unit, Reason(tr("planned"), show_si(wanted, left.unit), "said"))
     share = min(1.0, amount.central / left.central) if left.central > 0 else 0.0
-    told = Reason(tr("share of what is left of {code}", code=lot.code), f"{100 * share:.0f} %", tr("worked out"))
+    told = Reason(tr("share of what is left of {code}", code=lot.code), f"{100 * share:.0f} %", "worked out")
     return Taking(lot, stuff, amount, short, worth, exact(share, "1", *([told] if share < 1 else [])))
 
 

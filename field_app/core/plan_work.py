@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Any
 
 from field_app.core.bands import SHADES, ShadeWord, depth_of
@@ -37,7 +38,7 @@ from field_app.core.pots import Pot as Kettle
 from field_app.core.problems import Problem, Refused
 from field_app.core.totals import total
 from field_app.core.units import show_number, show_si
-from field_app.words import tr, tr_n
+from field_app.words import later, mid, tr, tr_n
 
 __all__ = ["BathWork", "LiquorWork", "PlanWork", "work_out"]
 
@@ -45,6 +46,9 @@ __all__ = ["BathWork", "LiquorWork", "PlanWork", "work_out"]
 USUAL_RATIO, USUAL_HOURS = 30.0, 2.0
 #: After this hour nobody wants to rinse; the clock is told as a problem then.
 _LATE = 21
+_TAKES: Mapping[ShadeWord, str] = MappingProxyType({
+    "pale": later("Pale takes {times} times the dye."), "light": later("Light takes {times} times the dye."),
+    "medium": later("Medium takes {times} times the dye."), "dark": later("Dark takes {times} times the dye.")})
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,8 +162,8 @@ def work_out(facts: PlanFacts, lots: Sequence[LotNow], kettles: Sequence[Kettle]
     for one in facts.lots:
         lot = known.get(one.lot)
         if lot is None:
-            problems.append(Problem("lots", tr("one of them is not known here"), tr("Sync first, or take it out of the "
-                                                                                "plan.")))
+            problems.append(Problem("lots", tr("one of them is not known here"),
+                                    tr("Sync first, or take it out of the plan.")))
             continue
         if lot.stuff is None:
             problems.append(Problem(f"lot {lot.code}", tr("is of stuff that this version doesn't know"),
@@ -183,10 +187,10 @@ def work_out(facts: PlanFacts, lots: Sequence[LotNow], kettles: Sequence[Kettle]
         if found is not None:
             liquors.append(found)
             problems += _pot_problems(found, kettles)
-    firings = [Firing(one.stuff.name.lower(), _soak(facts), _boil(facts),
+    firings = [Firing(mid(one.stuff.said), _soak(facts), _boil(facts),
                       one.made.kettles.times if one.made.kettles else 1, facts.strainings)
                for one in liquors if one.made is not None]
-    times = [BathTime(bath.cloth, one.stuff.name.lower(), bath.dyed.load.hours, bath.dyed.load.dips,
+    times = [BathTime(bath.cloth, mid(one.stuff.said), bath.dyed.load.hours, bath.dyed.load.dips,
                       alum=bath.bath.mordant in ("alum", "alum-iron"), iron="iron" in bath.bath.mordant)
              for one in liquors for bath in one.baths]
     cautions = [caution for one in liquors for caution in (one.load.cautions if one.load else ())]
@@ -213,8 +217,8 @@ def _lot_problems(took: Taking) -> list[Problem]:
                         tr("Take it out of the plan, or weigh it again."))]
     if took.short > 0:
         unit = took.amount.unit
-        return [Problem(f"lot {lot.code}", tr("{show_si} more is planned than is left",
-                                              show_si=show_si(took.short, unit)),
+        return [Problem(f"lot {lot.code}", tr("{amount} more is planned than is left",
+                                              amount=show_si(took.short, unit)),
                         tr("Plan with less, or weigh the lot again."))]
     return []
 
@@ -272,8 +276,8 @@ def _bath_work(bath: PlanBath, items: tuple[ClothItem, ...], place: int, mix: Mi
     dyed = mix.dyed
     asked = {"none": (), "alum": ("alum", "alum-base", "tartar"), "iron": ("iron",),
              "alum-iron": ("alum", "alum-base", "tartar", "iron")}[bath.mordant]
-    doses = tuple(dose for dose in helpers_for(items)
-                  if dose.helper.key in asked or dose.helper.does.startswith(("scours", "is the base")))
+    always = ("soap", "soda", "tannin")  # what scours, and the base for the dye
+    doses = tuple(dose for dose in helpers_for(items) if dose.helper.key in (*asked, *always))
     litres = rinsing(dyed.load.cloth, ratio, walnut="walnut" in stuff.group)
     return BathWork(bath, items, place, dyed.load.cloth, mix.liquor, mix.water, dyed, doses, litres,
                     _verdict(bath, dyed))
@@ -283,27 +287,26 @@ def _verdict(bath: PlanBath, dyed: Dyed) -> str:
     """What to make of the shade beside the one that is wanted."""
     wanted, comes = SHADES.index(_shade(bath)), SHADES.index(dyed.band.central)
     iron = "iron" in bath.mordant
+    deeper = tr("Iron takes it deeper.")
     if comes == wanted:
-        return tr("Comes out {words}, as wanted.",
-                  words=dyed.band.words) + (tr(" Iron takes it deeper.") if iron else "")
+        return " ".join((tr("Comes out {shade}, as wanted.", shade=dyed.band.words), *([deeper] if iron else [])))
     if comes > wanted:
-        return tr("Comes out {words}, deeper than {shade}: lift it earlier, or dye more cloth.",
-                  words=dyed.band.words, shade=bath.shade)
+        return tr("Comes out {shade}, deeper than {wanted}: lift it earlier, or dye more cloth.",
+                  shade=dyed.band.words, wanted=tr(bath.shade))
     short = depth_of(_shade(bath)) / dyed.depth.central if dyed.depth.central > 0 else 0.0
-    how = tr("Iron takes it deeper.") if iron else tr("Dip it again, put it in earlier, or sadden it with iron.")
-    much = tr(" {capitalize} takes {show_number} times the dye.", capitalize=bath.shade.capitalize(),
-              show_number=show_number(short)) if 1 < short < 100 else ""
-    return tr("Comes out {words}, paler than {shade}.{much} {how}", words=dyed.band.words, shade=bath.shade,
-              much=much, how=how)
+    told = [tr("Comes out {shade}, paler than {wanted}.", shade=dyed.band.words, wanted=tr(bath.shade))]
+    if 1 < short < 100:
+        told.append(tr(_TAKES[_shade(bath)], times=show_number(short)))
+    return " ".join((*told, deeper if iron else tr("Dip it again, put it in earlier, or sadden it with iron.")))
 
 
 def _pot_problems(work: LiquorWork, kettles: Sequence[Kettle]) -> list[Problem]:
     if not kettles:
         return []
     widest = max(kettle.useful for kettle in kettles)
-    return [Problem("pots", tr("the bath for {cloth} comes to {show_si}, the largest pot takes {show_si2}",
-                               cloth=bath.cloth, show_si=show_si(bath.liquor + bath.water, "L"),
-                               show_si2=show_si(widest, "L")), tr("Dye it in several loads, or choose a larger pot."))
+    return [Problem("pots", tr("the bath for {cloth} comes to {volume}, the largest pot takes {most}",
+                               cloth=bath.cloth, volume=show_si(bath.liquor + bath.water, "L"),
+                               most=show_si(widest, "L")), tr("Dye it in several loads, or choose a larger pot."))
             for bath in work.baths if bath.liquor + bath.water > widest * 1.001]
 
 
@@ -315,6 +318,9 @@ def _late(facts: PlanFacts, clock: Sequence[ClockRow]) -> list[Problem]:
     if end.date() <= facts.day and end.hour < _LATE:
         return []
     days = (end.date() - facts.day).days
-    when = "" if not days else tr_n(" the day after", ", {n} days after", days)
-    return [Problem("clock", tr("the last rinse ends at {end}{when}", end=clock_time(end), when=when),
+    at = clock_time(end)
+    what = (tr("the last rinse ends at {time}", time=at) if not days
+            else tr_n("the last rinse ends at {time} the day after", "the last rinse ends at {time}, {n} days after",
+                      days, time=at))
+    return [Problem("clock", what,
                     tr("Light the fire earlier, boil the day before, or plan fewer or shorter baths."))]

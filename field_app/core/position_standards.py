@@ -22,8 +22,8 @@ _WGS84_NAMES = frozenset({"wgs84", "epsg4326", "epsg4979"})
 class Unreadable(Exception):
     """A text that is not a position: what is wrong with it, and what to do."""
 
-    def __init__(self, what: str, fix: str = f"{EXAMPLES}.") -> None:
-        self.what, self.fix = what, fix
+    def __init__(self, what: str, fix: str = "") -> None:
+        self.what, self.fix = what, fix or f"{tr(EXAMPLES)}."
         super().__init__(what)
 
 
@@ -31,8 +31,7 @@ def sexagesimal(texts: list[str], *, below_zero: bool) -> float:
     """The angle [deg] of degrees, minutes and seconds; Unreadable if there are sixty of the latter two."""
     degrees, minutes, seconds = (*map(float, texts), 0.0, 0.0)[:3]
     if minutes >= 60 or seconds >= 60:
-        raise Unreadable(tr("has sixty or more minutes or seconds"), tr("Check the numbers. {EXAMPLES}.",
-                                                                    EXAMPLES=EXAMPLES))
+        raise Unreadable(tr("has sixty or more minutes or seconds"), f"{tr('Check the numbers.')} {tr(EXAMPLES)}.")
     angle = degrees + minutes / 60 + seconds / 3600
     return -angle if below_zero else angle
 
@@ -54,8 +53,8 @@ def read_geo_uri(text: str) -> Fix | None:
     for parameter in found[3].split(";")[1:]:
         parts = _PARAMETER.match(parameter)
         if parts is None:
-            raise Unreadable(tr("has a parameter that can't be read"), tr("Leave out the first semicolon and what "
-                                                                      "follows."))
+            raise Unreadable(tr("has a parameter that can't be read"),
+                             tr("Leave out the first semicolon and what follows."))
         name, value = parts[1].lower(), parts[2] or ""
         names.append(name)
         if name == "crs" and value.lower() != "wgs84":

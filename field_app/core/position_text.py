@@ -20,7 +20,7 @@ from field_app.core.position_standards import EXAMPLES, Unreadable, read_geo_uri
 from field_app.core.problems import Refused, refuse
 from field_app.core.reading import clean, quoted
 from field_app.core.units import to_unit
-from field_app.words import later, tr
+from field_app.words import tr
 
 __all__ = ["read_position", "show_distance", "show_position"]
 
@@ -40,7 +40,7 @@ _SPELLED = tuple((re.compile(pattern), plain) for pattern, plain in (
 _INNER_COMMA = re.compile(r"(?<=[0-9]),(?=[0-9])")
 _LABEL = r"(lat|lon|lng)(?:gitude|itude|g)? ?[:=]? ?"
 _LABELLED = re.compile(rf"{_LABEL}(.+?)[ ,;/]*\b{_LABEL}(.+)\Z", re.IGNORECASE)
-_PIECE = later("([^NSEW,;/]+?)")
+_PIECE = "([^NSEW,;/]+?)"
 _BETWEEN = r" ?[,;/]? ?"
 _LETTERS_BEHIND = re.compile(rf"{_PIECE} ?([NSEW]){_BETWEEN}{_PIECE} ?([NSEW])\Z")
 _LETTERS_BEFORE = re.compile(rf"([NSEW]) ?{_PIECE}{_BETWEEN}([NSEW]) ?{_PIECE}\Z")
@@ -71,9 +71,9 @@ def read_position(text: str, *, where: str = "position") -> Fix:
     except Unreadable as reason:
         raise refuse(where, f"{quoted(met)} {reason.what}", reason.fix) from None
     except Refused as refused:
-        named = (replace(problem, where=where, what=f"in {quoted(met)} {problem.what}")
-                 for problem in refused.problems)
-        raise Refused(named) from None
+        raise Refused(replace(problem, where=where,
+                              what=tr("in {quoted} {problem}", quoted=quoted(met), problem=problem.what))
+                      for problem in refused.problems) from None
 
 
 def _read_pair(met: str) -> tuple[float, float]:
@@ -137,7 +137,7 @@ def _two_pieces(text: str) -> tuple[_Piece, _Piece]:
         if len(re.findall("[NSEW]", text)) == 1:
             raise Unreadable(tr("has a letter N, S, E or W for one angle only"),
                              tr("Give both angles a letter, or none."))
-        raise Unreadable(tr("is not two angles with a letter each"), f"{EXAMPLES}.")
+        raise Unreadable(tr("is not two angles with a letter each"))
     if found := _SET_APART.match(text):
         return (found[1], ""), (found[2], "")
     # Nothing but space sets the angles apart: then both must be written alike.

@@ -16,14 +16,13 @@ from field_app.core.estimate import Range, Reason, product
 from field_app.core.kubelka import Colour, colour_of, dyed
 from field_app.core.palette import GROUNDS, Ground, Palette, Tint
 from field_app.core.spectrum import Spectrum, reflectance_of
-from field_app.words import later, tr
+from field_app.words import later, tr, tr_as, tr_n
 
-__all__ = ["BASES", "ILLUSTRATION", "OWN_SWATCHES", "UNDYED", "Expected", "expected", "label_of", "on_every_ground",
+__all__ = ["BASES", "ILLUSTRATION", "UNDYED", "Expected", "expected", "label_of", "on_every_ground",
            "tone"]
 
 #: What the preview is, until the dyer's own swatch says more.
 ILLUSTRATION = later("An illustration until a swatch of your own is in.")
-OWN_SWATCHES = later("Set by {count} of your own; still an illustration, for no two baths are alike.")
 UNDYED = "#ece1ca"
 #: Cloth to choose from: key, plain words, colour. Our own choice, common practice, no source.
 BASES: tuple[tuple[str, str, str], ...] = (
@@ -114,8 +113,9 @@ def on_every_ground(base: str, depth: Range, palette: Palette) -> Mapping[Ground
 def label_of(palette: Palette) -> str:
     """What is said beside every preview: that it is an illustration, and whose swatches stand behind it."""
     if not palette.own:
-        return ILLUSTRATION
-    return OWN_SWATCHES.format(count=f"{palette.own} swatch{'' if palette.own == 1 else 'es'}")
+        return tr(ILLUSTRATION)
+    return tr_n("Set by {n} swatch of your own; still an illustration, for no two baths are alike.",
+                "Set by {n} swatches of your own; still an illustration, for no two baths are alike.", palette.own)
 
 
 def tone(lab: Lab) -> str:
@@ -131,11 +131,12 @@ def tone(lab: Lab) -> str:
         return tr("near white") if lab.chroma < 8 else (tr("near white, creamy") if warm
                                                     else tr("near white, cool"))
     deep = next(word for least, word in (
-        (65, "soft"), (42, "mid"), (28, "deep"), (-1, tr("very deep"))) if lab.lightness >= least)
+        (65, tr_as("of a colour", "soft")), (42, tr_as("of a colour", "mid")), (28, tr_as("of a colour", "deep")),
+        (-1, tr("very deep"))) if lab.lightness >= least)
     if lab.chroma < 6:
         return tr("{deep}, grey", deep=deep)
     if lab.chroma < 16:
-        return f"{deep}, {'greyish' if warm else 'cool and greyish'}"
+        return tr("{deep}, greyish", deep=deep) if warm else tr("{deep}, cool and greyish", deep=deep)
     if not warm:
         return tr("{deep}, cool", deep=deep)
-    return f"{deep}, {'very warm' if lab.chroma >= 32 else 'warm'}"
+    return tr("{deep}, very warm", deep=deep) if lab.chroma >= 32 else tr("{deep}, warm", deep=deep)

@@ -15,9 +15,13 @@ Exceptions are split by who has to act::
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+
+from field_app.core.problem_places import place_said
+from field_app.words import tr
 
 __all__ = [
+    "KINDS",
     "DamagedFolder",
     "FieldAppError",
     "FolderFault",
@@ -29,15 +33,21 @@ __all__ = [
     "refuse",
 ]
 
+#: Kinds of problems that somebody has to tell apart: a word that is not known here, as a newer program may know it;
+#: a file that is cut off, was changed on its way, lacks records that it lists, is one for planners, was written by a
+#: newer program, or isn't ours.
+KINDS = ("unknown", "cut", "damaged", "records-missing", "planners-file", "newer-file", "not-ours")
+
 
 @dataclass(frozen=True, slots=True)
 class Problem:
     """One thing that is wrong.
 
-    where: the field, option or place in a file, in the words the person sees ("gross", "lots.csv row 3").
-    what: what is wrong, with the value that was met.
-    fix: what to do about it, a whole sentence.
+    where: the field, option or place in a file, as a key in English ("gross", "lots.csv row 3"); ``place`` shows it.
+    what: what is wrong, with the value that was met; fix: what to do about it, a whole sentence.
+    Both are in the language spoken when the problem is made; a constant text is looked up here.
     record: the id of the record concerned, if there is one.
+    kind: what a program may branch on, whatever the language (one of KINDS), or empty.
 
     >>> print(Problem("tare", "2 kg is more than the gross of 1 kg", "Swap them, or weigh the pail again."))
     tare: 2 kg is more than the gross of 1 kg. Swap them, or weigh the pail again.
@@ -47,9 +57,19 @@ class Problem:
     what: str
     fix: str
     record: str | None = None
+    kind: str = field(default="", compare=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "what", tr(self.what))
+        object.__setattr__(self, "fix", tr(self.fix))
 
     def __str__(self) -> str:
-        return f"{self.where}: {self.what}. {self.fix}".rstrip()
+        return f"{self.place}: {self.what}. {self.fix}".rstrip()
+
+    @property
+    def place(self) -> str:
+        """Where it is, for people."""
+        return place_said(self.where)
 
     def as_json(self) -> dict[str, str]:
         """The same as plain data, without empty members."""
@@ -93,6 +113,6 @@ class NoRoom(FolderFault):
     """The disk is full, or the folder may not be written."""
 
 
-def refuse(where: str, what: str, fix: str) -> Refused:
+def refuse(where: str, what: str, fix: str, *, kind: str = "") -> Refused:
     """A refusal with one problem, to be raised by the caller."""
-    return Refused([Problem(where, what, fix)])
+    return Refused([Problem(where, what, fix, kind=kind)])

@@ -10,9 +10,11 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Context, Decimal
 from difflib import get_close_matches
+from types import MappingProxyType
 
 from field_app.core.habits import person
 from field_app.core.measures import UNITS, Kind, Measure, System, Unit, factor_si, offered
@@ -28,6 +30,9 @@ _SIGNS = {ord("−"): "-", ord("⁄"): "/", ord("٫"): "."}
 _VULGAR = "½⅓⅔¼¾⅕⅖⅗⅘⅙⅚⅐⅛⅜⅝⅞⅑⅒"
 _EXAMPLES = {"mass": ((14.2, "kg"), "1 lb 4 oz"), "volume": ((12.0, "L"), "3 gal"),
              "length": ((310.0, "m"), "5 ft 3 in"), "temperature": ((12.0, "degC"), "54 °F")}
+_A_KIND: Mapping[Kind, str] = MappingProxyType({
+    "mass": later("a mass"), "volume": later("a volume"), "length": later("a length"),
+    "temperature": later("a temperature")})
 _NUMBER_RULE = later("Type a number such as 14.2, 14,2, ½ or 1 1/2")
 _NO_EXPONENT = later("Write the number out, as in 1200 or 0.05.")
 _EXPONENT = re.compile(r"[0-9.,]e[+-]?[0-9]", re.IGNORECASE)
@@ -73,9 +78,9 @@ def clean(text: str, where: str, *, longest: int = _LONGEST, fix: str = _NUMBER_
     text = text.translate(_SPACES).strip(" ")
     if len(text) > longest:
         raise refuse(where, tr("{quoted} has more than {longest} signs", quoted=quoted(text), longest=longest),
-                     tr("{fix}, and nothing more.", fix=fix))
+                     tr("{rule}, and nothing more.", rule=tr(fix)))
     if not text:
-        raise refuse(where, tr("nothing was typed"), f"{fix}.")
+        raise refuse(where, tr("nothing was typed"), f"{tr(fix)}.")
     for sign in text:
         if not sign.isprintable():
             name = unicodedata.name(sign, tr("a control sign")).lower()
@@ -117,12 +122,13 @@ def _unsigned(body: str, text: str, where: str) -> Decimal:
         whole, point, decimals = plain.partition(".")
         return Decimal(f"{whole.lstrip('0') or '0'}{point}{decimals}")
     if re.fullmatch(r"[0-9 ]*(?:[.,][0-9 ]*){2,}", body):
-        what = tr("has more than one comma or point, and either could be the decimal sign")
-        raise refuse(where, f"{quoted(text)} {what}", tr("Type one decimal sign alone, as in 1250,5 or 1250.5."))
+        what = tr("{quoted} has more than one comma or point, and either could be the decimal sign",
+                  quoted=quoted(text))
+        raise refuse(where, what, tr("Type one decimal sign alone, as in 1250,5 or 1250.5."))
     if re.fullmatch(r"[0-9]+(?: +[0-9]+)+(?:[.,][0-9]*)?", body):
         raise refuse(where, tr("{quoted} has spaces between digits that are not groups of three", quoted=quoted(text)),
                      tr("Type one number without spaces, as in 1250."))
-    raise refuse(where, tr("{quoted} is not a number", quoted=quoted(text)), f"{_NUMBER_RULE}.")
+    raise refuse(where, tr("{quoted} is not a number", quoted=quoted(text)), f"{tr(_NUMBER_RULE)}.")
 
 
 def _fraction(whole: str | None, part: str, text: str, where: str) -> Decimal:
@@ -168,17 +174,17 @@ def _read_unit(text: str, met: str, *, kind: Kind, where: str, gallons: System) 
     if unit is not None:
         if unit.key == "oz" and kind == "volume":
             choose = tr("Type fl oz for fluid ounces, or give litres.")
-        raise refuse(where, tr("{quoted} is a {kind} in {label}, but a {kind2} is needed", quoted=quoted(met),
-                               kind=unit.kind, label=unit.label, kind2=kind), choose)
+        raise refuse(where, tr("{quoted} is {kind} in {unit}, but {wanted} is needed", quoted=quoted(met),
+                               kind=tr(_A_KIND[unit.kind]), unit=unit.label, wanted=tr(_A_KIND[kind])), choose)
     if name in _UNCLEAR:
-        what = tr("{quoted} in {quoted2} means different amounts to different people", quoted=quoted(text),
-                  quoted2=quoted(met))
+        what = tr("{unit} in {quoted} means different amounts to different people", unit=quoted(text),
+                  quoted=quoted(met))
         raise refuse(where, what, _UNCLEAR[name])
     known = [spelling for (spelling, _), unit in _BY_SPELLING.items() if unit.kind == kind]
     near = get_close_matches(name, known, 1)
-    hint = tr(" Did you mean {near}?", near=near[0]) if near else ""
-    raise refuse(where, tr("{quoted} in {quoted2} is not a unit known here", quoted=quoted(text), quoted2=quoted(met)),
-                 choose + hint)
+    hint = [tr("Did you mean {close}?", close=near[0])] if near else []
+    raise refuse(where, tr("{unit} in {quoted} is not a unit known here", unit=quoted(text), quoted=quoted(met)),
+                 " ".join((choose, *hint)))
 
 
 def whose_gallons(told: str) -> System:
@@ -216,14 +222,14 @@ def read_measure(text: str, *, kind: Kind, where: str, default_unit: str | None 
     for number, unit_text in parts:
         chosen = unit_text or (default_unit if len(parts) == 1 else None)
         if not chosen:
-            bare = quoted(met) if len(parts) == 1 else f"{quoted(number)} in {quoted(met)}"
-            raise refuse(where, tr("{bare} has no unit", bare=bare), tr("Type it with its unit, as in {EXAMPLE}.",
-                                                          EXAMPLE=_example(kind)))
+            what = (tr("{quoted} has no unit", quoted=quoted(met)) if len(parts) == 1
+                    else tr("{number} in {quoted} has no unit", number=quoted(number), quoted=quoted(met)))
+            raise refuse(where, what, tr("Type it with its unit, as in {example}.", example=_example(kind)))
         units.append(_read_unit(chosen, met, kind=kind, where=where, gallons=gallons or person().gallons))
         numbers.append(read_number(number, where=where, negative=True))
     if numbers[0] < 0 and kind != "temperature":
         raise refuse(where, tr("{quoted} is below zero", quoted=quoted(met)),
-                     tr("Type a {kind} of zero or more.", kind=kind))
+                     tr("Type {kind} of zero or more.", kind=tr(_A_KIND[kind])))
     value, unit = f"{_add_up(numbers, units, met, where):f}", units[-1]
     typed = text.translate(_SPACES).strip(" ")
     try:
@@ -239,8 +245,7 @@ def _parts(met: str, *, where: str, kind: Kind) -> list[tuple[str, str | None]]:
         part = _PART.match(met, at)
         if part is None or (parts and part["number"][0] in "+-.,/"):
             raise refuse(where, tr("{quoted} is no number with a unit", quoted=quoted(met)),
-                         tr("Type it as in {EXAMPLE}.",
-                            EXAMPLE=_example(kind)))
+                         tr("Type it as in {example}.", example=_example(kind)))
         parts.append((part["number"].strip(), part["unit"]))
         at = part.end()
     return parts
@@ -249,19 +254,18 @@ def _parts(met: str, *, where: str, kind: Kind) -> list[tuple[str, str | None]]:
 def _add_up(numbers: list[Decimal], units: list[Unit], met: str, where: str) -> Decimal:
     total = numbers[0]
     for number, larger, unit in zip(numbers[1:], units, units[1:], strict=False):
-        alone = tr("Give it in {label} alone", label=unit.label)
         if larger.kind == "temperature":
             raise refuse(where, tr("{quoted} gives two temperatures", quoted=quoted(met)),
                          tr("Type one, as in {EXAMPLE}.", EXAMPLE=show_round(12, "degC")))
         ratio = _WIDE.divide(factor_si(larger.key), factor_si(unit.key))
         if ratio <= 1 or ratio % 1:
-            what = tr("{quoted} adds {label} and {label2}, which don't make one amount", quoted=quoted(met),
-                      label=larger.label, label2=unit.label)
-            raise refuse(where, what, tr("{alone}, or as in 1 lb 4 oz.", alone=alone))
+            what = tr("{quoted} adds {larger} and {unit}, which don't make one amount", quoted=quoted(met),
+                      larger=larger.label, unit=unit.label)
+            raise refuse(where, what, tr("Give it in {unit} alone, or as in 1 lb 4 oz.", unit=unit.label))
         if total % 1 or not 0 <= number < ratio:
-            what = tr("{quoted} is not whole {label} and a rest in {label2}", quoted=quoted(met), label=larger.label,
-                      label2=unit.label)
-            raise refuse(where, what, tr("{alone}, or with less than {ratio:f} {label}.", alone=alone, ratio=ratio,
-                                         label=unit.label))
+            what = tr("{quoted} is not whole {larger} and a rest in {unit}", quoted=quoted(met), larger=larger.label,
+                      unit=unit.label)
+            raise refuse(where, what, tr("Give it in {unit} alone, or with less than {ratio:f} {unit}.", ratio=ratio,
+                                         unit=unit.label))
         total = total * int(ratio) + number
     return total

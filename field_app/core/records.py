@@ -93,11 +93,11 @@ class Version:
         point = None
         if self.position is not None:
             latitude, longitude = self.position
-            point = {"type": tr("Point"), "coordinates": [longitude, latitude]}
+            point = {"type": "Point", "coordinates": [longitude, latitude]}
         properties = {**self.facts, "v": 1, "kind": self.kind, "deleted": self.deleted,
                       "hlc": self.hlc, "device": self.device, "seq": self.seq, "prev": self.prev,
                       "parents": list(self.parents)}
-        return {"type": tr("Feature"), "id": self.thing, "geometry": point, "properties": properties}
+        return {"type": "Feature", "id": self.thing, "geometry": point, "properties": properties}
 
 
 def name_of(text: bytes) -> str:
@@ -150,7 +150,7 @@ def read_version(text: bytes, *, where: str = "version") -> Version:
     envelope = {}
     for key in _ENVELOPE:
         if key not in properties:
-            raise refuse(tr("{where}, properties.{key}", where=where, key=key), tr("is missing"), fix)
+            raise refuse(f"{where}, properties.{key}", tr("is missing"), fix)
         envelope[key] = properties.pop(key)
     faults = _envelope_faults(feature, envelope, properties)
     if faults:
@@ -177,7 +177,7 @@ def _envelope_faults(feature: Any, envelope: Any, facts: Any) -> list[tuple[str,
     checks = [
         ("type", feature.get("type") == "Feature", tr("must be Feature")),
         ("id", text(feature.get("id"), _URN), tr("must be urn:uuid: and a lower-case UUID")),
-        ("properties.v", envelope["v"] == 1, tr("is {envelope!r}; this program reads 1", envelope=envelope["v"])),
+        ("properties.v", envelope["v"] == 1, tr("is {version!r}; this program reads 1", version=envelope["v"])),
         ("properties.kind", isinstance(envelope["kind"], str) and bool(envelope["kind"]), tr("must be a word")),
         ("properties.deleted", isinstance(envelope["deleted"], bool), tr("must be true or false")),
         ("properties.hlc", text(envelope["hlc"], _HLC), tr("must be a stamp")),

@@ -9,13 +9,13 @@ from types import MappingProxyType
 from field_app.core.coverage import Coverage, Place, Verdict
 from field_app.core.estimate import Range
 from field_app.core.figures import figure_words
-from field_app.core.materials import MATERIALS, material
+from field_app.core.materials import CONDITIONS, MATERIALS, material
 from field_app.core.review_estimates import Check
 from field_app.core.review_forecasts import Stood, TreeYear
 from field_app.core.season import short_day
 from field_app.core.season_review import Lesson, Review, TreeReview, Yield
 from field_app.core.units import show_number, show_range
-from field_app.words import later, tr, tr_n
+from field_app.words import later, listed, tr, tr_n
 
 __all__ = ["AIR_DRY_WORDS", "bars_of", "check_words", "count_words", "figure_range", "held_words", "in_hundredths",
            "lesson_name", "lesson_source", "seen_words", "stood_name", "stood_words", "stuff_words", "tally_words",
@@ -23,9 +23,9 @@ __all__ = ["AIR_DRY_WORDS", "bars_of", "check_words", "count_words", "figure_ran
 
 AIR_DRY_WORDS = later("all as air-dry stuff")
 _HELD: MappingProxyType[Place, str] = MappingProxyType(
-    {"inside": "inside", "below": later("earlier than the band"), "above": later("later than the band")})
+    {"inside": later("inside"), "below": later("earlier than the band"), "above": later("later than the band")})
 _CAME: MappingProxyType[Place, str] = MappingProxyType(
-    {"inside": "inside", "below": later("less than thought"), "above": later("more than thought")})
+    {"inside": later("inside"), "below": later("less than thought"), "above": later("more than thought")})
 _VERDICT: MappingProxyType[Verdict, str] = MappingProxyType({
     "none": later("Nothing to judge by yet."),
     "few": later("Too few to tell: ranges that hold only every second time could do as well by chance."),
@@ -36,7 +36,7 @@ _VERDICT: MappingProxyType[Verdict, str] = MappingProxyType({
 
 def stuff_words(key: str) -> str:
     """What a material is called; a key that is not known speaks for itself."""
-    return MATERIALS[key].name if key in MATERIALS else key
+    return MATERIALS[key].said if key in MATERIALS else key
 
 
 def figure_range(quantity: Range, decimal: str = "") -> str:
@@ -63,10 +63,10 @@ def yield_rows(one: Yield, key: str) -> tuple[tuple[str, Range], ...]:
     """What a tree gave in a season, as name and mass: each part as it was brought in, then all of it air-dry."""
     rows = []
     for part_key, condition, mass in one.parts:
-        name = next((part.name for part in material(key).parts if part.key == part_key), part_key)
-        rows.append((name if condition == "fresh" else f"{name}, {condition}", mass))
+        name = next((part.said for part in material(key).parts if part.key == part_key), part_key)
+        rows.append((name if condition == "fresh" else f"{name}, {CONDITIONS[condition].said}", mass))
     if [condition for _, condition, _ in one.parts] != ["air-dry"]:
-        rows.append((AIR_DRY_WORDS, one.air_dry))
+        rows.append((tr(AIR_DRY_WORDS), one.air_dry))
     return tuple(rows)
 
 
@@ -75,14 +75,13 @@ def seen_words(one: TreeYear) -> str:
     if one.seen is None:
         return tr("no date seen")
     off = max(1, round(one.off))
-    return tr_n("seen about {short_day} (± {n} day)", "seen about {short_day} (± {n} days)", off,
-                short_day=short_day(one.seen))
+    return tr_n("seen about {day} (± {n} day)", "seen about {day} (± {n} days)", off, day=short_day(one.seen))
 
 
 def stood_name(stood: Stood) -> str:
     """Which forecast it is."""
-    return tr("as the season began, {short_day}",
-              short_day=short_day(stood.made)) if stood.early else f"on {short_day(stood.made)}"
+    day = short_day(stood.made)
+    return tr("as the season began, {day}", day=day) if stood.early else tr("on {day}", day=day)
 
 
 def _days(first: dt.date, last: dt.date) -> str:
@@ -98,11 +97,11 @@ def held_words(year: TreeYear, stood: Stood) -> str:
     """Where the date lay beside the forecast, or why that is not judged."""
     place = year.place(stood)
     if place is not None:
-        return _HELD[place]
+        return tr(_HELD[place])
     if not year.over:
         return tr("not judged: not over yet")
-    return tr("not judged: no date was seen") if year.seen is None else tr("not judged: the date is not known well "
-                                                                           "enough")
+    return (tr("not judged: no date was seen") if year.seen is None
+            else tr("not judged: the date is not known well enough"))
 
 
 def lesson_name(one: Lesson) -> str:
@@ -117,17 +116,18 @@ def lesson_source(one: Lesson) -> str:
     >>> lesson_source(Lesson("black-walnut", "dry-fresh", told, told, 2, 0, False))
     'by 2 own tests'
     """
-    parts = [f"{count} own {what if count == 1 else several}"
-             for count, what, several in ((one.tests, "test", "tests"), (one.swatches, "swatch", "swatches")) if count]
-    if one.was_set:
-        parts.insert(0, tr("a value of your own"))
-    return f"by {' and '.join(parts)}"
+    parts = [tr("a value of your own")] if one.was_set else []
+    if one.tests:
+        parts.append(tr_n("{n} own test", "{n} own tests", one.tests))
+    if one.swatches:
+        parts.append(tr_n("{n} own swatch", "{n} own swatches", one.swatches))
+    return tr("by {what}", what=listed(parts))
 
 
 def check_words(one: Check, decimal: str = "") -> str:
     """What was thought and what it came to."""
-    return (tr("thought {figure_range}, came to {came}: {CAME}", figure_range=figure_range(one.thought, decimal),
-               came=_came(one.came, one.thought.unit, decimal), CAME=_CAME[one.place]))
+    return tr("thought {thought}, came to {came}: {place}", thought=figure_range(one.thought, decimal),
+              came=_came(one.came, one.thought.unit, decimal), place=tr(_CAME[one.place]))
 
 
 def count_words(told: Coverage) -> str:
@@ -139,13 +139,13 @@ def count_words(told: Coverage) -> str:
     if not told.n:
         return tr("none yet")
     low, high = told.by_chance
-    chance = f"{low}" if low == high else f"{low} to {high}"
-    outside = ", ".join(f"{count} {where}" for count, where in ((told.below, "below"), (told.above, "above")) if count)
-    return (tr("{inside} of {it} inside ({outside}); about {number} expected, {chance} by chance",
-                inside=told.inside, it=told.n, outside=outside, number=round(told.expected), chance=chance) if outside
-             else tr("{inside} of {it} inside; about {number} expected, {chance} by chance", inside=told.inside,
-                     it=told.n,
-                number=round(told.expected), chance=chance))
+    outside = [*([tr("{count} below", count=told.below)] if told.below else []),
+               *([tr("{count} above", count=told.above)] if told.above else [])]
+    counts = {"inside": told.inside, "all": told.n, "expected": round(told.expected),
+              "chance": str(low) if low == high else tr("{low} to {high}", low=low, high=high)}
+    return (tr("{inside} of {all} inside ({outside}); about {expected} expected, {chance} by chance",
+               outside=", ".join(outside), **counts) if outside
+            else tr("{inside} of {all} inside; about {expected} expected, {chance} by chance", **counts))
 
 
 def tally_words(told: Coverage) -> str:
@@ -154,21 +154,22 @@ def tally_words(told: Coverage) -> str:
     >>> tally_words(Coverage(1, 2, 0))
     '2 of 3 inside'
     """
-    return tr("{inside} of {it} inside", inside=told.inside, it=told.n)
+    return tr("{inside} of {all} inside", inside=told.inside, all=told.n)
 
 
 def verdict_words(told: Coverage) -> str:
     """What the count says, plainly."""
-    return _VERDICT[told.verdict]
+    return tr(_VERDICT[told.verdict])
 
 
 def weather_words(years: Sequence[int]) -> str:
     """Why so many forecasts tell less than their number, or empty."""
     if not years:
         return ""
-    seasons = tr("1 season") if len(years) == 1 else f"{len(years)} seasons"
-    return (tr("From {seasons}. Trees of one season share its weather, so chance may reach further than told. The "
-               "date seen lies between two visits and is known to some days only.", seasons=seasons))
+    return tr_n("From {n} season. Trees of one season share its weather, so chance may reach further than told. The "
+                "date seen lies between two visits and is known to some days only.",
+                "From {n} seasons. Trees of one season share its weather, so chance may reach further than told. The "
+                "date seen lies between two visits and is known to some days only.", len(years))
 
 
 def title_of(review: Review) -> str:
@@ -177,7 +178,7 @@ def title_of(review: Review) -> str:
     if not review.all_years:
         return tr("No season to look back on yet")
     if told.n:
-        return tr("{inside} of {it} dates lay inside the forecast", inside=told.inside, it=told.n)
+        return tr("{inside} of {all} dates lay inside the forecast", inside=told.inside, all=told.n)
     lots = sum(one.lots for tree in review.trees for one in tree.yields)
     return tr_n("{n} load brought in", "{n} loads brought in", lots)
 

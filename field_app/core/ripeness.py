@@ -26,6 +26,7 @@ from field_app.core.estimate import Reason
 from field_app.core.materials import Material
 from field_app.core.positions import Position
 from field_app.core.season import CalendarRow, Season, calendar_row, hopkins_shift, is_south, season_of, short_day
+from field_app.core.sources import source_said
 from field_app.words import later, tr
 
 __all__ = ["YEARLY", "Forecast", "Hopkins", "Seen", "Warm", "forecast", "own_dates", "prior_of"]
@@ -113,24 +114,25 @@ def prior_of(row: CalendarRow, place: Position | None, hopkins: Hopkins = "none"
     south = is_south(place)
     day = short_day(Season(2001, south).date_of(mean))
     reasons = [Reason(tr("calendar of the species"), tr("{day} ± {spread:.0f} days", day=day, spread=spread),
-                      "default", row.source, row.mark)]
+                      "default", source_said(row.source), row.mark)]
     home = row.place
     if place is not None and abs(place.lat) < TROPICS:
         spread = math.hypot(spread, TROPICAL)
         reasons.append(Reason(tr("between the tropics"), tr("± {spread:.0f} days", spread=spread), "default",
-                              _PRACTICE, "practice"))
+                              tr(_PRACTICE), "practice"))
     elif home is not None and (place is None or south or abs(abs(place.lat) - abs(home.lat)) > NEAR
                                or abs(place.lon - home.lon) > NEAR_EAST):
         spread = math.hypot(spread, ELSEWHERE)
         why = tr("where it stands is not noted") if place is None else tr("the calendar was seen elsewhere")
-        reasons.append(Reason(why, tr("± {spread:.0f} days instead", spread=spread), "default", _PRACTICE, "practice"))
+        reasons.append(Reason(why, tr("± {spread:.0f} days instead", spread=spread), "default", tr(_PRACTICE),
+                              "practice"))
     if hopkins != "none" and place is not None and home is not None:
         east = place.lon - home.lon if _north_american(place) and _north_american(home) else 0.0
         shift = hopkins_shift(abs(place.lat) - abs(home.lat), east, spring=hopkins == "later")
         mean += shift
         sense = tr("later towards the pole") if hopkins == "later" else tr("earlier towards the pole")
         reasons.append(Reason(tr("Hopkins' law as you chose, {sense}", sense=sense),
-                              f"{shift:+.0f} days".replace("-", "−"), "said",
+                              tr("{shift} days", shift=f"{shift:+.0f}".replace("-", "−")), "said",
                               tr("Hopkins 1918, quoted in the Aldo Leopold papers; its sense in autumn from memory"),
                               "memory"))
     return mean, spread, reasons
@@ -162,8 +164,8 @@ def _bounds(seen: Iterable[Seen], stuff: Material, season: Season) -> tuple[floa
         many = one.ground is not None and one.ground > MANY and one.pressed is None
         if one.stage in _NOT_YET and one.pressed is None:
             if by <= number:
-                dropped = tr("ripe was told before “not yet” on {short_day}: the later one counts",
-                             short_day=short_day(one.day))
+                dropped = tr("ripe was told before “not yet” on {day}: the later one counts",
+                             day=short_day(one.day))
                 by = math.inf
             after = number
         elif one.stage in (*_RIPE, "browned", "black") or (one.stage is None and (one.kg is not None or many)):
@@ -214,9 +216,9 @@ def _own_reason(years: Sequence[tuple[int, Observed]], south: bool, spread: floa
     told = ", ".join(f"{short_day(Season(year, south).date_of(one.day))} {year}" for year, one in years)
     inner = sum(1 / (YEARLY**2 + one.variance) for _, one in years)
     weight = inner / (inner + 1 / spread**2)
-    return Reason(tr("own earlier years"), told, tr("worked out"),
-                  tr("they weigh {weight:.0%} against the calendar; from year to year ± {YEARLY:.0f} days is assumed",
-                     weight=weight, YEARLY=YEARLY),
+    return Reason(tr("own earlier years"), told, "worked out",
+                  tr("they weigh {weight:.0%} against the calendar; from year to year ± {spread:.0f} days is assumed",
+                     weight=weight, spread=YEARLY),
                   "practice")
 
 
@@ -231,8 +233,8 @@ def _look_reasons(seen: Iterable[Seen]) -> list[Reason]:
         elif one.stage in _NOT_YET:
             reasons.append(Reason(tr("seen on {day}", day=day), tr("not ready yet"), "said"))
         elif one.stage is not None or one.kg is not None:
-            reasons.append(Reason(f"{'seen' if one.kg is None else 'gathered'} on {day}",
-                                  "over" if one.stage == "over" else "ready", "said"))
+            name = tr("seen on {day}", day=day) if one.kg is None else tr("gathered on {day}", day=day)
+            reasons.append(Reason(name, tr("over") if one.stage == "over" else tr("ready"), "said"))
     return reasons
 
 
@@ -295,7 +297,7 @@ def _forecast(row: CalendarRow, place: Position | None, stuff: Material, seen: t
     this_year = math.hypot(known, YEARLY)
     if warm is not None:
         usual, this_year = updated(usual, this_year, [Observed(warm.mean)], warm.sd)
-        reasons.append(Reason(tr("warmth of this year"), warm.words, tr("worked out"),
+        reasons.append(Reason(tr("warmth of this year"), warm.words, "worked out",
                               tr("degree days at the own earlier dates; no sum is published"), "derived"))
     now = _within(season, seen)
     after, by, dropped = _bounds(now, stuff, season)

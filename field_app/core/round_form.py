@@ -111,7 +111,7 @@ def read_round(form: RoundForm, sites: Sequence[SiteNow], now: dt.datetime, *, n
     until = reader.read(lambda: read_until(form.until, now, where=name("until"))) if form.until.strip() else None
     next_day = reader.read(lambda: read_day(form.next_day, where=name("next_day"))) if form.next_day.strip() else None
     if next_day is not None and next_day <= now.date():
-        reader.wrong(name("next_day"), tr("{next_day} is not after today", next_day=next_day),
+        reader.wrong(name("next_day"), tr("{day} is not after today", day=next_day),
                      tr("Give the next day on which you could go."))
     carry, need, need_words = _mass(reader, form.carry, name("carry")), None, ""
     if read_need is None:
@@ -152,21 +152,19 @@ def _mass(reader: Reader, text: str, where: str) -> float | None:
 def _pace(reader: Reader, form: RoundForm, name: Callable[[str], str]) -> Pace | None:
     means: Means | None = next((one for one in get_args(Means) if one == form.means), None)
     if means is None:
-        reader.wrong(name("means"), tr("{means!r:.40} is not known", means=form.means), tr("Choose one of: {get_args}.",
-                                                                           get_args=", ".join(get_args(Means))))
+        reader.wrong(name("means"), tr("{word!r:.40} is not known", word=form.means),
+                     tr("Choose one of: {choices}.", choices=", ".join(get_args(Means))))
         return None
     told: dict[str, Any] = {}
     for field, (least, most, unit) in _SENSE.items():
         text = getattr(form, field)
         if not text.strip():
             continue
-        number = reader.read(lambda text=text,
-                             field=field: float(read_number(text,
-                                                            where=name(field))))  # type: ignore[misc]  # mypy can't type a lambda's default
+        number = reader.read(lambda text=text, field=field:  # type: ignore[misc]  # mypy can't type a default
+                             float(read_number(text, where=name(field))))
         if number is not None and not least <= number <= most:
             reader.wrong(name(field), tr("{text} makes no sense here", text=text.strip()),
-                         tr("Give {least:g} to {most:g} {unit}.",
-                            least=least, most=most, unit=unit))
+                         tr("Give {least:g} to {most:g} {unit}.", least=least, most=most, unit=tr(unit)))
         elif number is not None:
             told[field] = number
     if form.stop.strip():

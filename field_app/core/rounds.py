@@ -241,7 +241,7 @@ def plan_round(candidates: Sequence[Candidate], start: Position, begins: dt.date
     on_it = {stop.candidate.site for stop in stops}
     left_out += [LeftOut(one, *_not_this_time(one, number, choice, legs, limits, wish))
                  for number, one in enumerate(open_to) if one.site not in on_it]
-    cautions = [*(light.cautions(begins, now, wish.margin) if stops else ()), *([NOT_PATHS] if stops else [])]
+    cautions = [*(light.cautions(begins, now, wish.margin) if stops else ()), *([tr(NOT_PATHS)] if stops else [])]
     if wish.carry is not None and sum(stop.expected.high for stop in stops) > wish.carry >= sum(
             stop.expected.central for stop in stops) > 0:
         cautions.insert(0, tr("There may be more than {mass}: take what would be lost first.",
@@ -288,8 +288,9 @@ def _stop(one: Candidate, at: Position, now: dt.datetime, kg: float, wish: Wish)
         notes.append(tr("{mass} at most, as agreed.", mass=show_si(one.cap, "kg")))
     brings = one.brings
     if kg < brings.central - _ROUNDING:
-        why = tr("is not needed") if wish.need_is_less else tr("can't be carried")
-        notes.append(tr("Take {mass}: more {why}.", mass=show_si(kg, "kg"), why=why))
+        mass = show_si(kg, "kg")
+        notes.append(tr("Take {mass}: more is not needed.", mass=mass) if wish.need_is_less
+                     else tr("Take {mass}: more can't be carried.", mass=mass))
         brings = _capped(brings, kg)
     return Stop(one, leg, arrive, arrive + dt.timedelta(minutes=wish.pace.stop), brings, tuple(notes))
 
@@ -302,7 +303,7 @@ _LEAVE: Mapping[LeaveState, str] = MappingProxyType({
 def _not_at_all(one: Candidate) -> tuple[Why, str] | None:
     """Why a site can't be on any round today, or None if it can."""
     if one.leave != "given":
-        return one.leave, _LEAVE[one.leave]
+        return one.leave, tr(_LEAVE[one.leave])
     if one.cap is not None and one.cap < _NOTHING:
         return "taken", tr("what was agreed is taken already: ask again")
     if one.position is None:
@@ -323,8 +324,10 @@ def _not_this_time(one: Candidate, number: int, choice: Choice, legs: Sequence[S
     if wish.until is not None and limits.minutes is not None and choice.minutes + adds > limits.minutes:
         alone = legs[0][number + 1] + legs[number + 1][-1] + limits.stop
         far = alone > limits.minutes
-        return "time", f"{'too far to be back' if far else 'no time for it'} by {clock_time(wish.until)}"
+        return "time", (tr("too far to be back by {time}", time=clock_time(wish.until)) if far
+                        else tr("no time for it by {time}", time=clock_time(wish.until)))
     kg = min(one.brings.central, limits.room - sum(choice.kg))
-    not_due = "" if _offer(one).due else tr("not due, and ")
-    return "not-worth", tr("{not_due}not worth the way: {adds:.0f} minutes more for {mass}",
-                           not_due=not_due, adds=adds, mass=show_si(kg, "kg"))
+    told = {"minutes": adds, "mass": show_si(kg, "kg")}
+    return "not-worth", (
+        tr("not worth the way: {minutes:.0f} minutes more for {mass}", **told) if _offer(one).due
+        else tr("not due, and not worth the way: {minutes:.0f} minutes more for {mass}", **told))

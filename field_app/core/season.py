@@ -23,6 +23,7 @@ from typing import Any, Literal
 from field_app.core.day_text import short_day
 from field_app.core.materials import Mark
 from field_app.core.positions import Position
+from field_app.core.sources import cited
 
 __all__ = ["CalendarRow", "Season", "calendar_row", "hopkins_shift", "is_south", "season_of", "short_day"]
 
@@ -117,7 +118,7 @@ def _rows() -> Mapping[str, CalendarRow]:
             kind, Season(2001).day_of(dt.date(2001, month, day)), float(facts["spread"]),
             Position(facts["lat"], facts["lon"]) if "lat" in facts else None,
             (float(lasts[0]), float(lasts[1]), float(lasts[2])) if lasts else None,
-            f"{sources[facts['source']]}; {note}" if note else sources[facts["source"]], facts["mark"])
+            cited(sources[facts["source"]], note), facts["mark"])
 
     found = {key: row("ripe", facts) for key, facts in raw["ripe"].items()}
     return MappingProxyType(found | {key: row("sap", facts) for key, facts in raw["sap"].items()})

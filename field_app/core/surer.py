@@ -29,7 +29,7 @@ _WORTH_IT = 0.05
 _PARTS = (
     (1 / 20, later("a twentieth")), (1 / 10, later("a tenth")), (1 / 5, later("a fifth")), (1 / 4, later("a quarter")),
     (1 / 3, later("a third")),
-    (2 / 5, later("two fifths")), (1 / 2, "half"), (3 / 5, later("three fifths")), (2 / 3, later("two thirds")),
+    (2 / 5, later("two fifths")), (1 / 2, later("half")), (3 / 5, later("three fifths")), (2 / 3, later("two thirds")),
     (3 / 4, later("three quarters")),
     (9 / 10, later("nine tenths")),
 )
@@ -45,7 +45,7 @@ class Check:
 
     def __str__(self) -> str:
         part = min(_PARTS, key=lambda part: abs(part[0] - self.shrinks))[1]
-        return tr("{words}: the range of cloth would shrink by about {part}.", words=self.words, part=part)
+        return tr("{deed}: the range of cloth would shrink by about {part}.", deed=self.words, part=tr(part))
 
 
 def worthwhile_checks(factors: Mapping[Factor, Range], *, weighed: bool, part: str) -> tuple[Check, ...]:

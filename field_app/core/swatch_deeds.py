@@ -69,9 +69,8 @@ def decide_swatch(form: SwatchForm, situation: Situation, lot: LotFacts | None =
     hours = reader.read(lambda: read_hours(form.time))
     facts["hours"] = None if hours is None else f"{hours:.6f}".rstrip("0").rstrip(".")
     if form.mordant not in GROUNDS:
-        reader.wrong("mordant", tr("{mordant!r:.30} is not known", mordant=form.mordant),
-                     tr("Choose one of: {get_args}.",
-                        get_args=", ".join(get_args(Ground))))
+        reader.wrong("mordant", tr("{word!r:.30} is not known", word=form.mordant),
+                     tr("Choose one of: {choices}.", choices=", ".join(get_args(Ground))))
     facts["mordant"] = form.mordant
     facts["base"] = reader.read(lambda: read_hex(form.base, where="base")) if form.base.strip() else UNDYED
     facts |= reader.read(lambda: _result(form.result)) or {}
@@ -92,15 +91,15 @@ def decide_swatch(form: SwatchForm, situation: Situation, lot: LotFacts | None =
 
 def _subject(reader: Reader, form: SwatchForm, situation: Situation, lot: LotFacts | None) -> dict[str, object]:
     if (not form.lot or form.state) and form.state not in STATES:
-        reader.wrong("condition", tr("{state!r:.30} is not known", state=form.state), tr("Choose one of: {STATES}.",
-                                                                         STATES=", ".join(STATES)))
+        reader.wrong("condition", tr("{word!r:.30} is not known", word=form.state),
+                     tr("Choose one of: {choices}.", choices=", ".join(STATES)))
     if form.lot:
         if lot is None:
-            reader.wrong("lot", tr("{lot!r:.60} is not known", lot=form.lot), tr("List the lots to see their codes."))
+            reader.wrong("lot", tr("{word!r:.60} is not known", word=form.lot), tr("List the lots to see their codes."))
         return {"lot": form.lot, "state": form.state or None}
     reader.read(lambda: material(form.material))
     if form.site and not any(site.id == form.site for site in situation.sites):
-        reader.wrong("place", tr("{site!r:.60} is not known", site=form.site),
+        reader.wrong("place", tr("{word!r:.60} is not known", word=form.site),
                      tr("List the places to see their names."))
     return {"material": form.material, "state": form.state, "site": form.site or None}
 

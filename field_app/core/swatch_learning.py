@@ -149,9 +149,9 @@ def _tint(ground: Ground, after: Joint, before: _Before, count: int) -> Tint:
         reasons = tuple(reason for name in names for reason in rows_of(before.stuff)[name].reasons)
         if count:
             text = f"{one.central:.3g}{'' if unit == '1' else ' nm'} ({one.low:.3g}–{one.high:.3g})"
-            several = tr_n("your own swatch", "your own {n} swatches", count)
-            reasons = (Reason(words, text, "said", tr("{several}, on top of what the table assumes", several=several),
-                              "own"),)
+            taught_by = tr_n("your own swatch, on top of what the table assumes",
+                             "your own {n} swatches, on top of what the table assumes", count)
+            reasons = (Reason(words, text, "said", taught_by, "own"),)
         made.append(one.because(*reasons))
     return Tint(made[0], made[1])
 

@@ -15,24 +15,25 @@ __all__ = ["cloth_words", "result_words", "swatch_words"]
 
 def cloth_words(colour: str) -> str:
     """Cloth by its colour, in plain words where it is one to choose from."""
-    return next((words for _, words, known in BASES if known == colour), colour)
+    return next((tr(words) for _, words, known in BASES if known == colour), colour)
 
 
 def result_words(facts: SwatchFacts) -> str:
     """What came out: a shade, a measured lightness or a colour."""
     if facts.band is not None:
-        return facts.band
-    return tr("L* {lightness}, measured",
-              lightness=facts.lightness) if facts.lightness is not None else tr("{colour}, by eye",
-                                                                                    colour=facts.colour)
+        return tr(facts.band)
+    return (tr("L* {lightness}, measured", lightness=facts.lightness) if facts.lightness is not None
+            else tr("{colour}, by eye", colour=facts.colour))
 
 
 def swatch_words(one: Swatch) -> str:
     """What it was dyed with, on what, how long, and what came out."""
     facts, stuff = one.facts, MATERIALS.get(one.material)
-    ground = "" if facts.mordant == "none" else f", {GROUND_WORDS[facts.mordant]}"
-    base = "" if facts.base == UNDYED else f" of {cloth_words(facts.base)}"
-    hours = show_hours(float(read_number(facts.hours, where="time")))
-    return (tr("{stuff} of {value}, {state}, on {cloth} of cloth{base}{ground}, {hours}: {result_words}",
-               stuff=facts.stuff, value=stuff.name if stuff else one.material, state=one.state, cloth=facts.cloth,
-               base=base, ground=ground, hours=hours, result_words=result_words(facts)))
+    treated = [] if facts.mordant == "none" else [tr(GROUND_WORDS[facts.mordant])]
+    time = ", ".join((*treated, show_hours(float(read_number(facts.hours, where="time")))))
+    told = {"amount": facts.stuff, "name": stuff.said if stuff else one.material, "state": tr(one.state),
+            "cloth": facts.cloth, "time": time, "result": result_words(facts)}
+    if facts.base == UNDYED:
+        return tr("{amount} of {name}, {state}, on {cloth} of cloth, {time}: {result}", **told)
+    return tr("{amount} of {name}, {state}, on {cloth} of cloth of {base}, {time}: {result}",
+              base=cloth_words(facts.base), **told)

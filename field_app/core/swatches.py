@@ -101,7 +101,9 @@ def _amount_fault(facts: SwatchFacts) -> Problem | None:
         ("stuff", facts.stuff, "mass"), ("cloth", facts.cloth, "mass"), ("bath", facts.bath, "volume"))
     for name, measure, kind in wanted:
         if measure is not None and (measure.kind != kind or not measure.si > 0):
-            return Problem(name, tr("{measure} is not a {kind} above nothing", measure=measure, kind=kind),
+            what = (tr("{amount} is not a mass above nothing", amount=measure) if kind == "mass"
+                    else tr("{amount} is not a volume above nothing", amount=measure))
+            return Problem(name, what,
                            tr("Give it as in {mass}, or {bath} for a bath.", mass=show_round(0.025, "g"),
                               bath=show_round(1, "L")))
     if facts.heat is not None and (facts.heat.kind != "temperature" or not _COLDEST <= facts.heat.si <= _HOTTEST):
@@ -109,8 +111,7 @@ def _amount_fault(facts: SwatchFacts) -> Problem | None:
                        tr("Give it as in {example}.", example=show_round(85, "degC")))
     if not LEAST_HOURS <= read_number(facts.hours, where="time") <= MOST_HOURS:
         return Problem("time", tr("{hours} h is no time in a bath", hours=facts.hours),
-                       tr("Give ten seconds at least, two weeks at "
-                          "most."))
+                       tr("Give ten seconds at least, two weeks at most."))
     if facts.bath is not None and not 1 <= facts.bath.si / facts.cloth.si <= 2000:
         return Problem("bath", tr("{bath} for {cloth} of cloth can't be meant", bath=facts.bath, cloth=facts.cloth),
                        tr("Check both amounts."))

@@ -18,15 +18,16 @@ from typing import Any
 
 from field_app.core.estimate import Range, Reason, exact
 from field_app.core.liquor import strength_of_reading
+from field_app.core.problem_places import place_said
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.reading import clean, quoted, read_number
 from field_app.core.spread import spread
 from field_app.core.units import show_range, show_round, show_si, show_value
-from field_app.words import later, tr
+from field_app.words import later, tr, tr_n
 
 __all__ = ["Topping", "read_strength", "topping"]
 
-_FIX = later("Type it as in 12 g/L, or as a refractometer shows it, 1.2 brix")
+_FIX = later("Type it as in 12 g/L, or as a refractometer shows it, 1.2 brix.")
 _NOTHING = 1e-12
 
 
@@ -45,15 +46,16 @@ class Topping:
         """What to do, as a sentence or two."""
         if self.add.high == 0:
             return tr("The bath is still as strong as wanted; nothing to add.")
-        text = tr("Add {show_range} of concentrate.", show_range=show_range(self.add))
+        text = tr("Add {volume} of concentrate.", volume=show_range(self.add))
         if self.times is None:
             return text
         few, usual, many = self.times
         if many == 0:
-            return tr("{text} There is not enough of it for once.", text=text)
-        often = "once" if usual == 1 else f"{usual} times"
-        around = "" if few == many else f" ({few}–{many})"
-        return tr("{text} It lasts for {often}{around}.", text=text, often=often, around=around)
+            return " ".join((text, tr("There is not enough of it for once.")))
+        lasts = (tr_n("It lasts for once.", "It lasts for {n} times.", usual) if few == many
+                 else tr_n("It lasts for once ({few}–{many}).", "It lasts for {n} times ({few}–{many}).", usual,
+                           few=few, many=many))
+        return " ".join((text, lasts))
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain data; concentrate in [L]."""
@@ -104,17 +106,17 @@ def read_strength(text: str, *, where: str = "strength") -> Range:
     >>> read_strength("12 g/L").central, round(read_strength("1,2 °Brix").central, 1)
     (12.0, 12.1)
     """
-    body = clean(text, where, fix=_FIX)
+    body = clean(text, where, fix=tr(_FIX).rstrip("."))
     lower = body.lower().replace(" ", "").replace("°", "").replace("º", "")
     for ending in ("g/l", "brix", "bx", "%"):
         if lower.endswith(ending):
             number = float(read_number(lower.removesuffix(ending), where=where))
             if not number > 0:
-                raise refuse(where, tr("{quoted} is nothing", quoted=quoted(text)), f"{_FIX}.")
+                raise refuse(where, tr("{quoted} is nothing", quoted=quoted(text)), _FIX)
             if ending == "g/l":
-                return exact(number, "g/L", Reason(where, text.strip(), "said"))
+                return exact(number, "g/L", Reason(place_said(where), text.strip(), "said"))
             try:
                 return strength_of_reading(number)
             except ValueError:
-                raise Refused([Problem(where, tr("{quoted} is no reading", quoted=quoted(text)), f"{_FIX}.")]) from None
-    raise refuse(where, tr("{quoted} has no unit", quoted=quoted(text)), f"{_FIX}.")
+                raise Refused([Problem(where, tr("{quoted} is no reading", quoted=quoted(text)), _FIX)]) from None
+    raise refuse(where, tr("{quoted} has no unit", quoted=quoted(text)), _FIX)

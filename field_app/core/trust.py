@@ -72,6 +72,9 @@ _AMOUNTS: Mapping[str, Mapping[str, tuple[tuple[Kind, ...], bool]]] = MappingPro
     "vessel": {"volume": (("volume",), True), "diameter": (("length",), True), "tare": (("mass",), True)},
     "test": {"dish": (("mass",), False), "before": (("mass",), True), "after": (("mass",), True),
              "liquor": (("volume",), True), "division": (("mass",), True)}})
+_NOT_OF_KIND: Mapping[tuple[Kind, ...], str] = MappingProxyType({
+    ("mass",): later("{measure} is not a mass"), ("volume",): later("{measure} is not a volume"),
+    ("length",): later("{measure} is not a length"), ("mass", "volume"): later("{measure} is not a mass or a volume")})
 _TIMES: Mapping[str, str] = MappingProxyType({"lot": "gathered", "step": "at", "draw": "at", "look": "at",
                                                 "value": "at", "test": "at", "swatch": "at"})
 #: Kinds that may belong to nothing: a test of stuff of which no lot was logged.
@@ -160,7 +163,7 @@ def _facts_fault(kind: str, told: Mapping[str, Any]) -> _Fault | None:
         return _told(error)
     except Refused as refused:
         problem = refused.problems[0]
-        newer = problem.where in ("material", "part", "ripeness") or "no unit known" in problem.what
+        newer = problem.where in ("material", "part", "ripeness") or problem.kind == "unknown"
         return problem.where, problem.what, _NEWER if newer else _ASK
 
 
@@ -170,6 +173,7 @@ def _told(error: ValidationError) -> _Fault:
     if first["type"] == "missing":
         return place, tr("is missing"), _ASK
     words = str(first["msg"]).removeprefix("Value error, ")
+    # What the library says of a form is told as it is: nobody mends such a file by hand.
     return place, f"{words[:1].lower()}{words[1:]}", _NEWER if first["type"] == "literal_error" else _ASK
 
 
@@ -179,7 +183,7 @@ def _amount_fault(kind: str, facts: Facts) -> _Fault | None:
         if not isinstance(measure, Measure):
             continue
         if measure.kind not in kinds:
-            return name, f"{measure} is not a {' or a '.join(kinds)}", _ASK
+            return name, tr(_NOT_OF_KIND[kinds], measure=measure), _ASK
         if positive and not measure.si > 0:
             return name, tr("{measure} is nothing", measure=measure), _ASK
     return None
@@ -190,8 +194,7 @@ def _time_fault(kind: str, facts: Facts) -> _Fault | None:
         return None
     text = getattr(facts, _TIMES[kind])
     if not text.isascii() or not EARLIEST_YEAR <= dt.datetime.fromisoformat(text).year <= _LAST_YEAR:
-        return _TIMES[kind], tr("is not between {EARLIEST_YEAR} and {LAST_YEAR}", EARLIEST_YEAR=EARLIEST_YEAR,
-                                LAST_YEAR=_LAST_YEAR), _ASK
+        return _TIMES[kind], tr("is not between {first} and {last}", first=EARLIEST_YEAR, last=_LAST_YEAR), _ASK
     return None
 
 
@@ -230,12 +233,14 @@ def _look_fault(facts: LookFacts) -> _Fault | None:
     problem = look_fault(facts)
     if problem is None:
         return None
-    return problem.where, problem.what, _NEWER if problem.fix.startswith("Update") else _ASK
+    return problem.where, problem.what, _NEWER if problem.kind == "unknown" else _ASK
 
 
 def _plan_fault(facts: PlanFacts) -> _Fault | None:
     fault = plan_fault(facts)
     return None if fault is None else (*fault, _ASK)
+
+
 def _value_fault(facts: ValueFacts) -> _Fault | None:
     if facts.site is not None and not _is_urn(facts.site):
         return "site", tr("must be the id of another record"), _ASK
@@ -251,7 +256,7 @@ def _swatch_fault(facts: SwatchFacts) -> _Fault | None:
     problem = fault_of_swatch(facts)
     if problem is None:
         return None
-    return problem.where, problem.what, _NEWER if "is not known" in problem.what else _ASK
+    return problem.where, problem.what, _NEWER if problem.kind == "unknown" else _ASK
 
 
 def _test_fault(facts: OwnTestFacts) -> _Fault | None:
@@ -260,7 +265,7 @@ def _test_fault(facts: OwnTestFacts) -> _Fault | None:
     problem = fault_of_test(facts)
     if problem is None:
         return None
-    return problem.where, problem.what, _NEWER if "is not known" in problem.what else _ASK
+    return problem.where, problem.what, _NEWER if problem.kind == "unknown" else _ASK
 
 
 def _cloth_fault(facts: ClothFacts) -> _Fault | None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from field_app.core.measures import factor_si
-from field_app.words import later
+from field_app.words import later, tr
 
 __all__ = ["units_told"]
 
@@ -19,5 +19,5 @@ def units_told(gallons: str) -> dict[str, str]:
     >>> units_told("us")["bushel"], units_told("imperial")["gallon"]
     ('struck US bushel, 35.23907 L', 'imperial gallon, 4.54609 L')
     """
-    return {"system": gallons, **{word: f"{name}, {round(factor_si(key), 5)} L"
+    return {"system": gallons, **{word: f"{tr(name)}, {round(factor_si(key), 5)} L"
                                   for word, (key, name) in _NAMES[gallons].items()}}

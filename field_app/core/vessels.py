@@ -52,15 +52,18 @@ class Make:
 
 #: What vessels are made of, the plainest first.
 MADE_OF: Mapping[str, Make] = MappingProxyType({
-    "enamel": Make("enamel", later("Where the enamel is chipped, iron gets into the bath and dulls the colour.")),
+    "enamel": Make(later("enamel"),
+                   later("Where the enamel is chipped, iron gets into the bath and dulls the colour.")),
     "stainless": Make(later("stainless steel")),
-    "aluminium": Make("aluminium", later("It acts like a little alum. Washing soda and lye eat it: keep them out.")),
-    "iron": Make("iron", later("Iron makes every colour darker and greyer, and too much of it makes wool brittle.")),
-    "copper": Make("copper", later("Copper changes the colour, and its salts are poison: gloves, and away from "
+    "aluminium": Make(later("aluminium"),
+                      later("It acts like a little alum. Washing soda and lye eat it: keep them out.")),
+    "iron": Make(later("iron"),
+                 later("Iron makes every colour darker and greyer, and too much of it makes wool brittle.")),
+    "copper": Make(later("copper"), later("Copper changes the colour, and its salts are poison: gloves, and away from "
                                    "children.")),
-    "plastic": Make("plastic", later("For cold liquor and for gathering only: hot liquor softens it.")),
-    "wood": Make("wood", later("Wood keeps the dye of the last bath, and oak adds tannin of its own.")),
-    "glass": Make("glass", later("Hot liquor into cold glass breaks it.")),
+    "plastic": Make(later("plastic"), later("For cold liquor and for gathering only: hot liquor softens it.")),
+    "wood": Make(later("wood"), later("Wood keeps the dye of the last bath, and oak adds tannin of its own.")),
+    "glass": Make(later("glass"), later("Hot liquor into cold glass breaks it.")),
     "other": Make(later("something else")),
 })
 #: What holds for every pot, whatever it is made of (common practice, no source).
@@ -156,7 +159,7 @@ def vessel_fault(facts: VesselFacts) -> Problem | None:
         ("tare", facts.tare, "mass", _HEAVIEST_KG))
     for where, measure, kind, most in limits:
         if measure is not None and (UNITS[measure.unit].kind != kind or not 0 < measure.si <= most):
-            return Problem(where, tr("{typed} is not that of a pot or pail", typed=measure.typed or measure),
+            return Problem(where, tr("{amount} is not that of a pot or pail", amount=measure.typed or measure),
                            tr("Measure it again."))
     if facts.surface is not None:
         try:
@@ -179,11 +182,10 @@ def decide_vessel(form: VesselForm, situation: Situation, owned: Sequence[Vessel
     elif any(name_key(one.name) == name_key(name) for one in owned if corrects is None or one.id != corrects.id):
         reader.wrong("name", tr("there is one named {name!r} already", name=name), tr("Tell them apart in the name."))
     if form.vessel not in VESSELS:
-        reader.wrong("kind", tr("{vessel!r:.30} is not known", vessel=form.vessel), tr("Choose pot or pail."))
+        reader.wrong("kind", tr("{word!r:.30} is not known", word=form.vessel), tr("Choose pot or pail."))
     if form.made_of not in MADE_OF:
-        reader.wrong(tr("made of"), tr("{made_of!r:.30} is not known", made_of=form.made_of),
-                     tr("Choose one of: {MADE_OF}.",
-                        MADE_OF=", ".join(MADE_OF)))
+        reader.wrong("made of", tr("{word!r:.30} is not known", word=form.made_of),
+                     tr("Choose one of: {choices}.", choices=", ".join(MADE_OF)))
     if not form.volume.strip():
         reader.wrong("volume", tr("what it holds is missing"),
                      tr("Fill it with a jug and count, or read its stamp: {example}.", example=show_round(12, "L")))

@@ -36,11 +36,11 @@ def visit_mass(earlier: Sequence[float], *, gathered: bool = False) -> Range:
     told = [kg for kg in earlier if kg > 0]
     if not told:
         shown = show_ends(UNKNOWN.low, UNKNOWN.central, UNKNOWN.high, "kg")
-        return UNKNOWN.because(Reason(tr("first visit"), shown, "default", _PRACTICE, "practice"))
+        return UNKNOWN.because(Reason(tr("first visit"), shown, "default", tr(_PRACTICE), "practice"))
     mean = sum(told) / len(told)
     visits = tr("{mass} a visit, from {count}", mass=show_si(mean, "kg"), count=len(told))
     if gathered:
-        after = Reason(tr("gathered there this season"), tr("a quarter is left"), "default", _PRACTICE, "practice")
+        after = Reason(tr("gathered there this season"), tr("a quarter is left"), "default", tr(_PRACTICE), "practice")
         return Range(0.0, mean / 4, mean, "kg", (Reason(tr("by earlier visits"), visits, "weighed"), after))
     return Range(mean / _FACTOR, mean, mean * _FACTOR, "kg", (Reason(tr("by earlier visits"), visits, "weighed"),))
 

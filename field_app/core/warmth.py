@@ -24,7 +24,7 @@ from field_app.core.belief import Observed
 from field_app.core.ripeness import Warm
 from field_app.core.season import Season, short_day
 from field_app.core.units import show_value
-from field_app.words import tr
+from field_app.words import tr_n
 
 __all__ = ["BASE", "TOP", "Cutoff", "Daily", "Method", "Temperatures", "average", "daily_sums", "degree_days",
            "degree_days_double", "mean_of_late", "modified_average", "warm_date"]
@@ -200,9 +200,9 @@ def _reached(so_far: Sequence[float], usual: Sequence[float], need: float, sprea
     coming = max(0, number - len(so_far))
     sd = math.hypot(spread * math.sqrt(1 + 1 / count) / pace, _COMING * coming, _LEAST_DAYS)
     day = short_day(season.date_of(number - 1))
-    words = tr("{need} are reached on {day} ± {sd:.0f} days, by {count} years",
-               need=show_value(round(need), "°C-days"), day=day, sd=sd,
-               count=count)
+    words = tr_n("{need} are reached on {day} ± {off:.0f} days, by {n} year",
+                 "{need} are reached on {day} ± {off:.0f} days, by {n} years", count,
+                 need=show_value(round(need), "°C-days"), day=day, off=sd)
     return Warm(float(number - 1), sd, words)
 
 

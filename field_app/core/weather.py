@@ -17,7 +17,7 @@ import datetime as dt
 import re
 import uuid
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from itertools import pairwise
 from typing import Literal
@@ -29,7 +29,7 @@ from field_app.core.forms import LONGEST_NAME, Decision, Reader, Situation
 from field_app.core.positions import Fix, read_position
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.records import Draft, Thing
-from field_app.words import tr
+from field_app.words import listed, tr
 
 __all__ = ["Table", "WarmthFacts", "WeatherForm", "decide_weather", "read_table", "temperatures", "warmth_fault",
            "warmth_id"]
@@ -108,7 +108,7 @@ def _columns(heads: Sequence[str]) -> tuple[int, int, int]:
                 break
     missing = [words for name, words in (("day", "date"), ("low", "min"), ("high", "max")) if name not in found]
     if missing:
-        raise refuse("headings", tr("there is no column for {missing} among: {heads}", missing=" and ".join(missing),
+        raise refuse("headings", tr("there is no column for {missing} among: {heads}", missing=listed(missing),
                                     heads=", ".join(heads)[:200]),
                      tr("Name the columns date, min and max, with the unit, such as min (°C)."))
     return found["day"], found["low"], found["high"]
@@ -160,7 +160,7 @@ def read_table(text: str, *, today: dt.date, unit: str = "") -> Table:
                 raise refuse("", tr("{day} is told twice, with other temperatures", day=day),
                              tr("Keep one of the two."))
         except Refused as refused:
-            problems += [Problem(f"row {number}", one.what, one.fix) for one in refused.problems]
+            problems += [replace(one, where=f"row {number}") for one in refused.problems]
             continue
         if pair is not None:
             days[day] = pair
@@ -170,8 +170,7 @@ def read_table(text: str, *, today: dt.date, unit: str = "") -> Table:
         raise Refused([*problems[:_TOLD], *more])
     if not days:
         raise refuse("FILE", tr("holds no day with both temperatures"),
-                     tr("Give a CSV file with the columns date, min, "
-                        "max."))
+                     tr("Give a CSV file with the columns date, min and max."))
     return Table(scale, days, _gaps(days))
 
 
@@ -185,7 +184,8 @@ def _day(text: str, today: dt.date) -> dt.date:
         raise refuse("", tr("{text!r:.40} is not a day", text=text.strip()),
                      tr("Write year-month-day, such as 2026-10-08."))
     if not dt.date(1900, 1, 1) <= day <= today:
-        raise refuse("", f"{day} is {'before 1900' if day.year < 1900 else 'still to come'}", tr("Check the year."))
+        what = tr("{day} is before 1900", day=day) if day.year < 1900 else tr("{day} is still to come", day=day)
+        raise refuse("", what, tr("Check the year."))
     return day
 
 
@@ -204,9 +204,8 @@ def _pair(row: Sequence[str], low_at: int, high_at: int, scale: Scale) -> tuple[
     for value in (low, high):
         if not COLDEST <= celsius(value, scale) <= WARMEST:
             name, other = ("°C", "F") if scale == "degC" else ("°F", "C")
-            raise refuse("", tr("{value} {name} was never measured on earth", value=value, name=name),
-                         tr("If it is °{other}, say --unit {other}.",
-                            other=other))
+            raise refuse("", tr("{value} {unit} was never measured on earth", value=value, unit=name),
+                         tr("If it is °{other}, say --unit {other}.", other=other))
     return low, high
 
 

@@ -28,11 +28,11 @@ def read_wood(reader: Reader, text: str, part: str) -> str | None:
         reader.wrong("wood", tr("bark of a standing tree's trunk is not taken: it kills the tree"),
                      tr("Take it from felled, pruned or wind-thrown wood."))
     elif not key:
-        reader.wrong("wood", tr("which wood the bark came from is not told"), tr("Say one of: {WOODS}.",
-                                                                             WOODS=", ".join(WOODS)))
+        reader.wrong("wood", tr("which wood the bark came from is not told"),
+                     tr("Say one of: {choices}.", choices=", ".join(WOODS)))
     elif key not in WOODS:
-        reader.wrong("wood", tr("{key!r:.40} is not known", key=key),
-                     tr("Say one of: {WOODS}.", WOODS=", ".join(WOODS)))
+        reader.wrong("wood", tr("{word!r:.40} is not known", word=key),
+                     tr("Say one of: {choices}.", choices=", ".join(WOODS)))
     else:
         return key
     return None

@@ -16,7 +16,6 @@ import uuid
 from collections.abc import Iterable
 
 from field_app.core.comeback import CalendarDay
-from field_app.words import tr
 
 __all__ = ["calendar_file"]
 
@@ -31,7 +30,7 @@ def calendar_file(days: Iterable[CalendarDay], *, made: dt.datetime, version: st
     import icalendar
 
     calendar = icalendar.Calendar()
-    calendar.add("prodid", tr("-//field-app//field-app {version}//EN", version=version))
+    calendar.add("prodid", f"-//field-app//field-app {version}//EN")
     calendar.add("version", "2.0")
     calendar.add("calscale", "GREGORIAN")
     calendar.add("method", "PUBLISH")

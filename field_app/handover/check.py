@@ -105,8 +105,9 @@ def _contents(files: Mapping[str, bytes], described: Described, faults: Faults) 
     return {name: len(found) for name, found in rows.items()}
 
 
-#: What a row of a table is, in the words of a message.
-_ONE = {"sites": later("a site"), "lots": later("a lot"), "dye-days": later("a dye day")}
+#: What is said where a table names a row that another one lacks.
+_NOT_ONE = {"sites": later("{shown} is not a site of sites.csv"), "lots": later("{shown} is not a lot of lots.csv"),
+            "dye-days": later("{shown} is not a dye day of dye-days.csv")}
 
 
 def _others_known(table: Table, rows: Mapping[str, Sequence[CheckedRow]], faults: Faults) -> None:
@@ -116,6 +117,5 @@ def _others_known(table: Table, rows: Mapping[str, Sequence[CheckedRow]], faults
     for row in rows[table.name]:
         named = row.cells.get(column, "")
         if named and named not in known:
-            faults.add(tr("{path} row {number}, {column}", path=table.path, number=row.number, column=column),
-                       tr("{shown} is not {ONE} of {other}.csv", shown=shown(named, 60), ONE=_ONE[other], other=other),
+            faults.add(f"{table.path} row {row.number}, {column}", tr(_NOT_ONE[other], shown=shown(named, 60)),
                        record=row.cells.get(LOTS.key))

@@ -78,7 +78,7 @@ def read_moment_text(text: object) -> dt.datetime | None:
 def read_descriptor(files: Mapping[str, bytes], faults: Faults) -> Described | None:
     """What the descriptor says, or None if there is none that can be read; all faults are told."""
     if DESCRIPTOR not in files:
-        faults.add("file", tr("has no {DESCRIPTOR}", DESCRIPTOR=DESCRIPTOR),
+        faults.add("file", tr("has no {file}", file=DESCRIPTOR),
                    tr("This is not a file of lots. Choose another file."))
         return None
     try:
@@ -90,8 +90,8 @@ def read_descriptor(files: Mapping[str, bytes], faults: Faults) -> Described | N
         faults.add(DESCRIPTOR, tr("is not an object"))
         return None
     if package.get("$schema") != SCHEMA:
-        faults.add(f"{DESCRIPTOR} $schema", tr("is {met}, not {shown}", met=_met(package, "$schema"),
-                                               shown=shown(SCHEMA, 80)))
+        faults.add(f"{DESCRIPTOR} $schema", tr("is {met}, not {due}", met=_met(package, "$schema"),
+                                               due=shown(SCHEMA, 80)))
     title = package.get("title")
     if not isinstance(title, str) or not title.isprintable() or len(title) > _LONGEST_TITLE:
         faults.add(f"{DESCRIPTOR} title", tr("is {met}, not a line of text", met=_met(package, "title")))
@@ -106,7 +106,7 @@ def read_descriptor(files: Mapping[str, bytes], faults: Faults) -> Described | N
 
 
 def _met(members: Mapping[str, Any], name: str) -> str:
-    return shown(members[name]) if name in members else "missing"
+    return shown(members[name]) if name in members else tr("missing")
 
 
 def _handover(package: Mapping[str, Any], files: Mapping[str, bytes], faults: Faults) -> tuple[str, PlannerOptions]:
@@ -118,17 +118,17 @@ def _handover(package: Mapping[str, Any], files: Mapping[str, bytes], faults: Fa
         return "", PlannerOptions()
     profile = said.get("profile")
     if not isinstance(profile, str) or profile not in PROFILES:
-        faults.add(f"{where}.profile", tr("is {met}; this program checks {PROFILES}", met=_met(said, "profile"),
-                                          PROFILES=" and ".join(PROFILES)),
+        faults.add(f"{where}.profile", tr("is {met}; this program checks {known}", met=_met(said, "profile"),
+                                          known=" and ".join(PROFILES)),
                    tr("Check it with a newer program."))
     if said.get("format") != FORMAT or isinstance(said["format"], bool):
-        faults.add(f"{where}.format", tr("is {met}; this program checks {FORMAT}", met=_met(said, "format"),
-                                         FORMAT=FORMAT),
+        faults.add(f"{where}.format", tr("is {met}; this program checks {known}", met=_met(said, "format"),
+                                         known=FORMAT),
                    tr("Check it with a newer program."))
     places, names, notes = said.get("places", ""), said.get("names"), said.get("notes")
     if not (places is None or (type(places) is int and 0 <= places < EXACT_PLACES)):
-        faults.add(f"{where}.places", tr("is {met}, not 0 to {EXACT_PLACES} or null", met=_met(said, "places"),
-                                         EXACT_PLACES=EXACT_PLACES - 1))
+        faults.add(f"{where}.places", tr("is {met}, not 0 to {most} or null", met=_met(said, "places"),
+                                         most=EXACT_PLACES - 1))
         places = None
     for name, value in (("names", names), ("notes", notes)):
         if not isinstance(value, bool):
@@ -180,7 +180,7 @@ def _resources(package: Mapping[str, Any], files: Mapping[str, bytes], options: 
         _file(where, path, resource, files, faults)
     for path in files:
         if path not in found and path != DESCRIPTOR:
-            faults.add(path, tr("is not described in {DESCRIPTOR}", DESCRIPTOR=DESCRIPTOR),
+            faults.add(path, tr("is not described in {file}", file=DESCRIPTOR),
                        tr("Describe it there, or take it out."))
     due = (*(table.path for table in tables), *others)
     for path in due:
@@ -202,15 +202,15 @@ def _file(where: str, path: str, resource: Mapping[str, Any], files: Mapping[str
         return
     size, digest = resource.get("bytes"), resource.get("hash")
     if type(size) is not int or size != len(data):
-        faults.add(path, tr("is {count} bytes, but bytes in {DESCRIPTOR} is {met}", count=len(data),
-                            DESCRIPTOR=DESCRIPTOR, met=_met(resource, "bytes")),
+        faults.add(path, tr("is {count} bytes, but bytes in {file} is {met}", count=len(data),
+                            file=DESCRIPTOR, met=_met(resource, "bytes")),
                    _REPACK)
     actual = f"sha256:{hashlib.sha256(data).hexdigest()}"
     if not isinstance(digest, str) or not _HASH.match(digest):
         faults.add(f"{where} hash", tr("is {met}, not sha256: and 64 hexadecimal digits", met=_met(resource, "hash")))
     elif digest != actual:
-        faults.add(path, tr("does not match its hash in {DESCRIPTOR}: it was changed or damaged",
-                            DESCRIPTOR=DESCRIPTOR), _REPACK)
+        faults.add(path, tr("does not match its hash in {file}: it was changed or damaged",
+                            file=DESCRIPTOR), _REPACK)
     if resource.get("encoding") not in ("utf-8", "UTF-8"):
         faults.add(f"{where} encoding", tr("is {met}, not utf-8", met=_met(resource, "encoding")))
 
@@ -245,22 +245,22 @@ def _fields(table: Table, resource: Mapping[str, Any], options: PlannerOptions,
             faults.add(f"{where} field {column.name}",
                        tr("is there, though handover says {option}: false", option=column.option))
     if schema.get("primaryKey") not in ([table.key], table.key):
-        faults.add(f"{where} primaryKey", tr("is {met}, not {shown}", met=_met(schema, "primaryKey"),
-                                             shown=shown(table.key)))
+        faults.add(f"{where} primaryKey", tr("is {met}, not {due}", met=_met(schema, "primaryKey"),
+                                             due=shown(table.key)))
     if table.points_at is not None:
         column_name, other = table.points_at
         due_keys = [{"fields": [column_name], "reference": {"resource": other, "fields": [column_name]}}]
         if schema.get("foreignKeys") != due_keys:
-            faults.add(f"{where} foreignKeys", tr("does not point {column_name} at {other}", column_name=column_name,
-                                                  other=other))
+            faults.add(f"{where} foreignKeys", tr("does not point {column} at {table}", column=column_name,
+                                                  table=other))
     return fields
 
 
 def _column(column: Column, field: Mapping[str, Any], where: str, faults: Faults) -> Column:
     if field.get("type") != column.type:
-        faults.add(f"{where} type", tr("is {met}, not {shown}", met=_met(field, "type"), shown=shown(column.type)))
+        faults.add(f"{where} type", tr("is {met}, not {due}", met=_met(field, "type"), due=shown(column.type)))
     if field.get("unit", "") != column.unit:
-        faults.add(f"{where} unit", tr("is {met}, not {shown}", met=_met(field, "unit"), shown=shown(column.unit)), ASK)
+        faults.add(f"{where} unit", tr("is {met}, not {due}", met=_met(field, "unit"), due=shown(column.unit)), ASK)
     limits = field.get("constraints")
     declared = limits.get("enum") if isinstance(limits, dict) else None
     if not column.keys_of:

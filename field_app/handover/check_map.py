@@ -13,11 +13,11 @@ from field_app.handover.columns import LOTS, Column
 from field_app.handover.faults import Faults
 from field_app.handover.jsontext import read_json
 from field_app.handover.package import MAP
-from field_app.words import tr
+from field_app.words import later, tr
 
 __all__ = ["check_map"]
 
-_SAME = f"{LOTS.path} counts; make {MAP} anew from it, or ask again."
+_SAME = later("lots.csv counts; make lots.geojson anew from it, or ask again.")
 
 
 def check_map(data: bytes, rows: Sequence[CheckedRow], fields: Mapping[str, Column | None],
@@ -49,7 +49,7 @@ def check_map(data: bytes, rows: Sequence[CheckedRow], fields: Mapping[str, Colu
                        _SAME)
             continue
         if name in seen:
-            faults.add(f"{where} id", tr("{shown} is also feature {seen}", shown=shown(name, 60), seen=seen[name]),
+            faults.add(f"{where} id", tr("{shown} is also feature {number}", shown=shown(name, 60), number=seen[name]),
                        _SAME, name)
             continue
         seen[name] = number
@@ -73,8 +73,8 @@ def _properties(where: str, feature: Mapping[str, Any], row: CheckedRow,
         if name not in properties:
             faults.add(f"{where}, {name}", tr("is missing"), _SAME)
         elif not _agrees(properties[name], row.cells[name], column):
-            met = "empty" if properties[name] is None else shown(properties[name])
-            due = shown(row.cells[name]) if row.cells[name] else "nothing"
+            met = tr("empty") if properties[name] is None else shown(properties[name])
+            due = shown(row.cells[name]) if row.cells[name] else tr("nothing")
             faults.add(f"{where}, {name}", tr("is {met}, but row {number} of {path} has {due}", met=met,
                                               number=row.number, path=LOTS.path, due=due),
                        _SAME, row.cells.get(LOTS.key))

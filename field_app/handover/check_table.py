@@ -55,8 +55,8 @@ def read_table(table: Table, data: bytes, described: Described, faults: Faults) 
         faults.add(table.path, tr("has no header"), _SAVE)
         return []
     if len(header) > MOST_COLUMNS:
-        faults.add(tr("{path} row 1", path=table.path), tr("has {count:,} columns; at most {MOST_COLUMNS:,} are read",
-                                             count=len(header), MOST_COLUMNS=MOST_COLUMNS))
+        faults.add(f"{table.path} row 1", tr("has {count:,} columns; at most {most:,} are read",
+                                             count=len(header), most=MOST_COLUMNS))
         return []
     if header != list(fields):
         _header_fault(table.path, header, fields, faults)
@@ -65,18 +65,18 @@ def read_table(table: Table, data: bytes, described: Described, faults: Faults) 
     for number, cells in enumerate(rows, 2):
         where = f"{table.path} row {number}"
         if number > MOST_ROWS:
-            faults.add(where, tr("is beyond the {MOST_ROWS:,} rows that are read", MOST_ROWS=MOST_ROWS))
+            faults.add(where, tr("is beyond the {most:,} rows that are read", most=MOST_ROWS))
         if number > MOST_ROWS or faults.hopeless:
             break
         if len(cells) != len(header):
-            faults.add(where, tr("has {count} cells, the header has {count2}", count=len(cells), count2=len(header)),
+            faults.add(where, tr("has {count} cells, the header has {header}", count=len(cells), header=len(header)),
                        _SAVE)
             continue
         row = _row(number, where, dict(zip(header, cells, strict=True)), fields, faults)
         key = row.cells.get(table.key, "")
         if key and key in keys:
-            faults.add(f"{where}, {table.key}", tr("{shown} is also in row {keys}", shown=shown(key, 60),
-                                                   keys=keys[key]),
+            faults.add(f"{where}, {table.key}", tr("{shown} is also in row {row}", shown=shown(key, 60),
+                                                   row=keys[key]),
                        tr("Take one of the two out."), key)
         keys.setdefault(key, number)
         _together(where, row, described, faults)
@@ -92,7 +92,7 @@ def _rows(path: str, data: bytes, faults: Faults) -> Iterator[list[str]]:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        faults.add(f"{path} line {line}", tr("byte 0x{data:02X} is not UTF-8", data=data[error.start]), _SAVE)
+        faults.add(f"{path} line {line}", tr("byte 0x{byte:02X} is not UTF-8", byte=data[error.start]), _SAVE)
         return
     if "\n" in text and "\r\n" not in text:
         faults.note(path, tr("ends its lines with LF only, RFC 4180 has CR LF"), tr("Nothing has to be done."))
@@ -106,7 +106,7 @@ def _rows(path: str, data: bytes, faults: Faults) -> Iterator[list[str]]:
 
 
 def _header_fault(path: str, header: list[str], fields: Mapping[str, Column | None], faults: Faults) -> None:
-    where = tr("{path} row 1", path=path)
+    where = f"{path} row 1"
     if len(header) == 1 and len(fields) > 1 and any(sign in header[0] for sign in ";\t"):
         faults.add(where, tr("is parted by semicolons or tabs, not commas"), _SAVE)
         return
@@ -132,8 +132,8 @@ def _row(number: int, where: str, cells: dict[str, str], fields: Mapping[str, Co
         column = fields.get(name)
         place = f"{where}, {name if column else shown(name)}"
         if len(cell) > LONGEST:
-            faults.add(place, tr("has {count:,} signs; at most {LONGEST:,} are read", count=len(cell),
-                                 LONGEST=LONGEST), tr("Shorten it."))
+            faults.add(place, tr("has {count:,} signs; at most {most:,} are read", count=len(cell),
+                                 most=LONGEST), tr("Shorten it."))
         elif is_risky(cell) and not cell.startswith("'") and not _NUMBER.match(cell):
             faults.add(place, tr("{shown} would be run as a formula by a spreadsheet", shown=shown(cell)),
                        tr("Put a ' before it."))
@@ -152,7 +152,7 @@ def _row(number: int, where: str, cells: dict[str, str], fields: Mapping[str, Co
 def _text(cell: str, column: Column, place: str, faults: Faults) -> str | None:
     text = read_text(cell)
     if column.values and text not in column.values:
-        faults.add(place, tr("{shown} is not one of {it}", shown=shown(text), it=", ".join(column.values)),
+        faults.add(place, tr("{shown} is not one of {choices}", shown=shown(text), choices=", ".join(column.values)),
                    tr("Choose one of them."))
         return None
     if column.pattern and not re.fullmatch(column.pattern, text):
@@ -169,10 +169,10 @@ def _number(cell: str, column: Column, place: str, faults: Faults) -> Decimal | 
         return None
     value = Decimal(cell)
     if column.minimum is not None and value < Decimal(str(column.minimum)):
-        faults.add(place, tr("{cell} is less than {minimum:g}", cell=cell, minimum=column.minimum))
+        faults.add(place, tr("{cell} is less than {least:g}", cell=cell, least=column.minimum))
         return None
     if column.maximum is not None and value > Decimal(str(column.maximum)):
-        faults.add(place, tr("{cell} is more than {maximum:g}", cell=cell, maximum=column.maximum))
+        faults.add(place, tr("{cell} is more than {most:g}", cell=cell, most=column.maximum))
         return None
     return value
 
@@ -211,7 +211,7 @@ def _together(where: str, row: CheckedRow, described: Described, faults: Faults)
         _in_order(where, row, name, faults)
     earliest, latest = row.values.get("use_by_earliest"), row.values.get("use_by_latest")
     if isinstance(earliest, dt.date) and isinstance(latest, dt.date) and latest < earliest:
-        faults.add(tr("{where}, use_by_latest", where=where),
+        faults.add(f"{where}, use_by_latest",
                    tr("{latest} is before use_by_earliest, {earliest}", latest=latest,
                       earliest=earliest))
     for name in ("gross", "tare", "pail"):
@@ -222,7 +222,7 @@ def _together(where: str, row: CheckedRow, described: Described, faults: Faults)
     _tare(where, row, faults)
     for name in _NEEDS.get(row.cells.get("basis", ""), ()):
         if not row.has(name):
-            faults.add(f"{where}, {name}", tr("is empty, but basis is {cells}", cells=row.cells["basis"]))
+            faults.add(f"{where}, {name}", tr("is empty, but basis is {basis}", basis=row.cells["basis"]))
     _position(where, row, described, faults)
 
 
@@ -252,7 +252,7 @@ def _tare(where: str, row: CheckedRow, faults: Faults) -> None:
     same = gross_unit == tare_unit
     in_order = tare < gross if same else tare * factor_si(tare_unit) < gross * factor_si(gross_unit)
     if not in_order:
-        faults.add(tr("{where}, tare", where=where),
+        faults.add(f"{where}, tare",
                    tr("{tare} {tare_unit} is not less than the gross of {gross} {gross_unit}",
                       tare=tare, tare_unit=tare_unit, gross=gross, gross_unit=gross_unit),
                    tr("Swap them, or weigh the pail again."))

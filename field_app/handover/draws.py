@@ -63,18 +63,18 @@ def read_draws(data: bytes, where: str = DRAWS) -> tuple[tuple[PlannedDraw, ...]
         for number, cells in enumerate(rows, 2):
             place = f"{where} row {number}"
             if number > _MOST_ROWS:
-                faults.add(place, tr("is beyond the {MOST_ROWS:,} rows that are read", MOST_ROWS=_MOST_ROWS),
+                faults.add(place, tr("is beyond the {most:,} rows that are read", most=_MOST_ROWS),
                            tr("Part the list."))
                 break
             if len(cells) != len(header):
-                faults.add(place, tr("has {count} cells, the header has {count2}", count=len(cells),
-                                     count2=len(header)), _SAVE)
+                faults.add(place, tr("has {count} cells, the header has {header}", count=len(cells),
+                                     header=len(header)), _SAVE)
                 continue
             draw = _draw(number, place, dict(zip(header, cells, strict=True)), faults)
             if draw is None:
                 continue
             if draw.form.ref in found:
-                faults.add(tr("{place}, draw_id", place=place),
+                faults.add(f"{place}, draw_id",
                            tr("{shown} is also in row {row}", shown=shown(draw.form.ref),
                               row=found[draw.form.ref].row),
                            tr("Give each draw an id of its own."))
@@ -85,8 +85,8 @@ def read_draws(data: bytes, where: str = DRAWS) -> tuple[tuple[PlannedDraw, ...]
 
 def _rows(data: bytes, where: str, faults: Faults) -> Iterator[list[str]]:
     if len(data) > _MOST_BYTES:
-        faults.add(where, tr("is {count:,} bytes; at most {MOST_BYTES:,} are read", count=len(data),
-                             MOST_BYTES=_MOST_BYTES), tr("Part the list."))
+        faults.add(where, tr("is {count:,} bytes; at most {most:,} are read", count=len(data),
+                             most=_MOST_BYTES), tr("Part the list."))
         return
     if data.startswith(b"\xef\xbb\xbf"):
         faults.add(where, tr("starts with a byte-order mark"), _SAVE)
@@ -95,10 +95,10 @@ def _rows(data: bytes, where: str, faults: Faults) -> Iterator[list[str]]:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        faults.add(f"{where} line {line}", tr("byte 0x{data:02X} is not UTF-8", data=data[error.start]), _SAVE)
+        faults.add(f"{where} line {line}", tr("byte 0x{byte:02X} is not UTF-8", byte=data[error.start]), _SAVE)
         return
     if not text.strip():
-        faults.add(where, tr("is empty"), tr("Begin it with the header {HEADER}.", HEADER=",".join(HEADER)))
+        faults.add(where, tr("is empty"), tr("Begin it with the header {header}.", header=",".join(HEADER)))
         return
     rows = csv.reader(io.StringIO(text, newline=""), strict=True)
     number = 0
@@ -110,13 +110,13 @@ def _rows(data: bytes, where: str, faults: Faults) -> Iterator[list[str]]:
 
 
 def _header_is_right(header: Sequence[str], where: str, faults: Faults) -> bool:
-    due = tr("Begin the list with {HEADER}; {MORE} may follow.", HEADER=",".join(HEADER), MORE=", ".join(_MORE))
+    due = tr("Begin the list with {header}; {more} may follow.", header=",".join(HEADER), more=", ".join(_MORE))
     if len(header) == 1 and any(sign in header[0] for sign in ";\t"):
-        faults.add(tr("{where} row 1", where=where), tr("is parted by semicolons or tabs, not commas"), _SAVE)
+        faults.add(f"{where} row 1", tr("is parted by semicolons or tabs, not commas"), _SAVE)
     elif tuple(header[:len(HEADER)]) != HEADER:
-        faults.add(tr("{where} row 1", where=where), f"is {shown(','.join(header), 80)}", due)
+        faults.add(f"{where} row 1", tr("is {shown}", shown=shown(",".join(header), 80)), due)
     elif odd := [name for place, name in enumerate(header) if name not in (*HEADER, *_MORE) or name in header[:place]]:
-        faults.add(tr("{where} row 1, {shown}", where=where, shown=shown(odd[0])),
+        faults.add(f"{where} row 1, {shown(odd[0])}",
                    tr("is not a column of a list of draws, or there twice"), due)
     else:
         return True
@@ -150,15 +150,15 @@ def _cell_faults(place: str, cells: Mapping[str, str]) -> Iterator[Problem]:
 
 def _value_faults(place: str, cells: Mapping[str, str]) -> Iterator[Problem]:
     if not _ID.match(cells["draw_id"]):
-        yield Problem(tr("{place}, draw_id", place=place), tr("{shown} is not an id", shown=shown(cells["draw_id"])),
+        yield Problem(f"{place}, draw_id", tr("{shown} is not an id", shown=shown(cells["draw_id"])),
                       tr("Use letters, digits, points, colons and hyphens, 80 at most."))
     if not _AMOUNT.match(cells["amount"]):
         fix = (tr("Write a decimal point, as in 5.5.") if _COMMA.match(cells["amount"])
                else tr("Write digits with a decimal point; the unit has its own column."))
-        yield Problem(tr("{place}, amount", place=place), tr("{shown} is not a number", shown=shown(cells["amount"])),
+        yield Problem(f"{place}, amount", tr("{shown} is not a number", shown=shown(cells["amount"])),
                       fix)
     units = (*offered("mass"), *offered("volume"))
     if cells["unit"] not in units:
-        yield Problem(tr("{place}, unit", place=place), tr("{shown} is not one of {units}", shown=shown(cells["unit"]),
-                                           units=", ".join(units)),
+        yield Problem(f"{place}, unit", tr("{shown} is not one of {choices}", shown=shown(cells["unit"]),
+                                           choices=", ".join(units)),
                       tr("Choose one of them."))

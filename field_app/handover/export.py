@@ -10,9 +10,10 @@ import csv
 import datetime as dt
 import io
 import xml.etree.ElementTree as ET
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 
+from field_app.core.habits import habits
 from field_app.core.looks import LookNow
 from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS
@@ -25,6 +26,7 @@ from field_app.handover.geopackage import geopackage
 from field_app.handover.looks import looks_table
 from field_app.handover.options import PlannerOptions
 from field_app.handover.rows import Row, lot_row
+from field_app.words import english, tr
 
 __all__ = ["export_files", "gpx", "spreadsheet"]
 
@@ -35,15 +37,21 @@ def export_files(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.d
                  options: PlannerOptions | None = None, looks: Iterable[LookNow] = ()) -> Mapping[str, bytes]:
     """The files by their names: ``lots.gpx``, ``lots-for-spreadsheet.csv``, ``lots.gpkg``, ``looks.csv`` if any.
 
-    made: when they are made, with its offset; decimal: the sign in the spreadsheet, "." or ",".
+    made: when they are made, with its offset; decimal: the sign in the spreadsheet, "." or ",", else the person's.
     Raises Refused for another sign.
     """
     options = options or PlannerOptions()
     by_id = {site.id: site for site in sites}
     chosen = sorted({lot.id: lot for lot in lots}.values(), key=lambda lot: (lot.gathered, lot.id))
+    sign = decimal or habits().decimal
+    with english():
+        return _files(chosen, by_id, tuple(looks), made=made, decimal=sign, options=options)
+
+
+def _files(chosen: Sequence[LotNow], by_id: Mapping[str, SiteNow], seen: Sequence[LookNow], *, made: dt.datetime,
+           decimal: str, options: PlannerOptions) -> Mapping[str, bytes]:
     rows = [lot_row(lot, by_id.get(lot.facts.site), made=made, options=options) for lot in chosen]
     names = [lot.site_name if options.names else "" for lot in chosen]
-    seen = tuple(looks)
     table = {"looks.csv": looks_table(seen, by_id.values(), names=options.names)} if seen else {}
     return {**table, "lots.gpx": gpx(chosen, rows, names, made=made),
             "lots-for-spreadsheet.csv": spreadsheet(rows, names, options=options, decimal=decimal),
@@ -81,10 +89,10 @@ def _printable(text: str) -> str:
     return "".join(sign for sign in text if sign.isprintable() or sign in "\n\t")
 
 
-def spreadsheet(rows: Iterable[Row], names: Iterable[str], *, options: PlannerOptions, decimal: str = "") -> bytes:
+def spreadsheet(rows: Iterable[Row], names: Iterable[str], *, options: PlannerOptions, decimal: str = ".") -> bytes:
     """A table that a spreadsheet opens by itself: byte-order mark, the decimal sign, and what separates beside it."""
     if decimal not in (".", ","):
-        raise refuse("decimal", f"{decimal!r} is no decimal sign", "Choose a point or a comma.")
+        raise refuse("decimal", tr("{sign!r} is no decimal sign", sign=decimal), tr("Choose a point or a comma."))
     columns = LOTS.having(*options.columns)
     heads = [f"{column.name} [{column.unit}]" if column.unit else column.name for column in columns]
     file = io.StringIO(newline="")

@@ -28,9 +28,9 @@ class Faults:
         self._notes: list[Problem] = []
         self._beyond = 0
 
-    def add(self, where: str, what: str, fix: str = ASK, record: str | None = None) -> None:
+    def add(self, where: str, what: str, fix: str = ASK, record: str | None = None, *, kind: str = "") -> None:
         """Say that something is wrong."""
-        self._keep(Problem(where, what, fix, record))
+        self._keep(Problem(where, what, fix, record, kind))
 
     def take(self, refused: Refused) -> None:
         """Say what somebody else found wrong."""
@@ -58,9 +58,9 @@ class Faults:
         """Everything that is wrong."""
         if not self._beyond:
             return tuple(self._problems)
-        words = tr("and was not read to its end") if self.hopeless else tr("like these")
-        return (*self._problems, Problem("file", tr("has {beyond} more faults {words}", beyond=self._beyond,
-                                                    words=words), ASK))
+        words = (tr("has {count} more faults and was not read to its end", count=self._beyond) if self.hopeless
+                 else tr("has {count} more faults like these", count=self._beyond))
+        return (*self._problems, Problem("file", words, ASK))
 
     @property
     def notes(self) -> tuple[Problem, ...]:

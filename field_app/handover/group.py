@@ -25,7 +25,7 @@ from field_app.handover.package import DESCRIPTOR, GROUP, Part, description, lot
 from field_app.handover.packing import LIMITS, pack
 from field_app.handover.rows import Row
 from field_app.handover.sequence import VERSIONS, sequence
-from field_app.words import later, tr
+from field_app.words import english, later, tr
 
 __all__ = ["NOTICE", "Disagreement", "group_file", "group_name"]
 
@@ -50,11 +50,13 @@ class Disagreement:
     def words(self) -> str:
         """The same as one sentence."""
         held, others = self.difference.holds, self.difference.others
-        what = {"lot": "lot", "site": "site"}.get(self.kind, f"{self.kind} of")
-        otherwise = ", ".join(tr("“{words}” (device {device})", words=other.words, device=other.device)
+        name = self.belongs_to or tr("not known here")
+        thing = (tr("{kind} {name}", kind=tr(self.kind), name=name) if self.kind in ("lot", "site")
+                 else tr("{kind} of {name}", kind=tr(self.kind), name=name))
+        otherwise = ", ".join(tr("“{words}” (device {device})", words=tr(other.words), device=other.device)
                               for other in others)
-        return (f"{what} {self.belongs_to or 'not known here'}, {self.difference.about}: “{held.words}” holds "
-                f"(device {held.device}), others say {otherwise}")
+        return tr("{thing}, {about}: “{words}” holds (device {device}), others say {others}", thing=thing,
+                  about=tr(self.difference.about), words=tr(held.words), device=held.device, others=otherwise)
 
 
 def group_name(device: str) -> str:
@@ -75,11 +77,12 @@ def group_file(texts: Iterable[bytes], lots: Iterable[LotNow], sites: Iterable[S
     Raises ValueError if ``made`` has no offset, Refused if there is more than one file may hold.
     """
     named = {name_of(text): text for text in texts}
-    parts, count = lot_parts(lots, sites, made=made, options=EVERYTHING)
-    whole = [*_version_parts(named), *parts, table_part(DIFFERENCES, _difference_rows(disagreements))]
+    with english():
+        parts, count = lot_parts(lots, sites, made=made, options=EVERYTHING)
+        whole = [*_version_parts(named), *parts, table_part(DIFFERENCES, _difference_rows(disagreements))]
     day = made.date().isoformat()
     package = description(
-        whole, title=tr("Harvest lots of a group, with exact places, as they stood on {day}", day=day), made=made,
+        whole, title=f"Harvest lots of a group, with exact places, as they stood on {day}", made=made,
         words=(f"{count} lot{'' if count == 1 else 's'} of gathered dye stuff, and {len(named)} "
                f"version{'' if len(named) == 1 else 's'} of all records. Exact places are inside, with the names of "
                "the sites, all notes, and who gave leave: give it only to people who may know the trees. "
@@ -90,8 +93,8 @@ def group_file(texts: Iterable[bytes], lots: Iterable[LotNow], sites: Iterable[S
              **{part.path: part.data for part in tables}}
     unpacked = sum(map(len, files.values()))
     if unpacked > LIMITS.unpacked:
-        raise refuse(tr("group file"), tr("would be {unpacked:,} bytes; at most {unpacked2:,} are read",
-                                      unpacked=unpacked, unpacked2=LIMITS.unpacked),
+        raise refuse("group file", tr("would be {count:,} bytes; at most {most:,} are read", count=unpacked,
+                                      most=LIMITS.unpacked),
                      tr("Start a new data folder for the new season, and keep this one."))
     # Stored, so that what is left of a cut file can be read; packed only where it would be too large.
     return pack(files, deflated=unpacked > 0.9 * LIMITS.packed)
@@ -100,7 +103,7 @@ def group_file(texts: Iterable[bytes], lots: Iterable[LotNow], sites: Iterable[S
 def _version_parts(named: dict[str, bytes]) -> tuple[Part, Part]:
     names = sorted(named)
     texts = plain_part(VERSIONS, sequence(named.values()), name="version-texts",
-                       title=tr("Every version of every record, as a GeoJSON text sequence (RFC 8142)"),
+                       title="Every version of every record, as a GeoJSON text sequence (RFC 8142)",
                        form="geojsons",
                        mediatype="application/geo+json-seq")
     return table_part(NAMES_TABLE, [{"version": name} for name in names]), texts

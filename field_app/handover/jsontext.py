@@ -8,6 +8,7 @@ from collections import Counter
 from typing import Any
 
 from field_app.core.problems import refuse
+from field_app.words import later, tr
 
 __all__ = ["read_json"]
 
@@ -62,25 +63,26 @@ def read_json(data: bytes, *, where: str) -> Any:
     >>> read_json(b'{"a": [1, 2.5]}', where="x.json")
     {'a': [1, 2.5]}
     """
-    fix = "Ask whoever made the file for a new copy."
+    fix = later("Ask whoever made the file for a new copy.")
     if data.startswith(b"\xef\xbb\xbf"):
-        raise refuse(where, "starts with a byte-order mark", "Save it as UTF-8 without a byte-order mark.")
+        raise refuse(where, tr("starts with a byte-order mark"),
+                     tr("Save it as UTF-8 without a byte-order mark."))
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
         line = data.count(b"\n", 0, error.start) + 1
-        raise refuse(f"{where} line {line}", f"byte 0x{data[error.start]:02X} is not UTF-8",
-                     "Save it as UTF-8.") from None
+        raise refuse(f"{where} line {line}", tr("byte 0x{byte:02X} is not UTF-8", byte=data[error.start]),
+                     tr("Save it as UTF-8.")) from None
     try:
         value = json.loads(text, object_pairs_hook=_once, parse_constant=_no_constant,
                            parse_float=_number, parse_int=_whole)
         _depth_and_text(value, DEPTH)
     except RecursionError:
-        raise refuse(where, f"is nested more than {DEPTH} deep", fix) from None
+        raise refuse(where, tr("is nested more than {depth} deep", depth=DEPTH), fix) from None
     except UnicodeEncodeError:
-        raise refuse(where, "holds half of a character", fix) from None
+        raise refuse(where, tr("holds half of a character"), fix) from None
     except json.JSONDecodeError as error:
-        raise refuse(f"{where} line {error.lineno}", f"is not JSON ({error.msg})", fix) from None
+        raise refuse(f"{where} line {error.lineno}", tr("is not JSON ({error})", error=error.msg), fix) from None
     except ValueError as error:
-        raise refuse(where, f"is not JSON that all programs read alike ({error})", fix) from None
+        raise refuse(where, tr("is not JSON that all programs read alike ({error})", error=error), fix) from None
     return value

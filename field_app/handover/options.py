@@ -33,9 +33,8 @@ class PlannerOptions:
 
     def __post_init__(self) -> None:
         if self.places is not None and not 0 <= self.places <= EXACT_PLACES:
-            raise refuse("places", tr("{places} is not a number of places to round to", places=self.places),
-                         tr("Take 0 to {EXACT_PLACES}, such as 2 for about 1 km; {EXACT_PLACES} is exact.",
-                            EXACT_PLACES=EXACT_PLACES))
+            raise refuse("places", tr("{number} is not a number of places to round to", number=self.places),
+                         tr("Take 0 to {places}, such as 2 for about 1 km; {places} is exact.", places=EXACT_PLACES))
         if self.places == EXACT_PLACES:
             object.__setattr__(self, "places", None)
 
@@ -58,10 +57,10 @@ class PlannerOptions:
     @property
     def withheld(self) -> str:
         """What every row says of what was left out (Darwin Core informationWithheld)."""
-        kept = [(tr("exact position"), self.places is not None), (tr("name of the site"), not self.names),
-                ("notes", not self.notes), (tr("who gave leave"), not self.people)]
+        kept = [("exact position", self.places is not None), ("name of the site", not self.names),
+                ("notes", not self.notes), ("who gave leave", not self.people)]
         words = ", ".join(words for words, left_out in kept if left_out)
-        return words and tr("{words}: ask whoever made the file", words=words)
+        return words and f"{words}: ask whoever made the file"
 
     def as_json(self) -> dict[str, int | bool | None]:
         """The options as the descriptor states them."""

@@ -22,7 +22,6 @@ from field_app.handover.cells import Cell, written
 from field_app.handover.columns import LOTS, SITES, Column, Table, field_of
 from field_app.handover.options import PlannerOptions
 from field_app.handover.rows import Row, lot_row, site_row, unknown_site_row
-from field_app.words import tr
 
 __all__ = ["DESCRIPTOR", "FORMAT", "GROUP", "MAP", "PLANNER", "SCHEMA", "Part", "csv_bytes", "description", "lot_parts",
            "plain_part", "table_part"]
@@ -97,7 +96,7 @@ def lot_parts(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.date
                  for site in sorted({*by_id, *(lot.facts.site for lot in chosen)})]
     return (table_part(LOTS, lot_rows, *options.columns), table_part(SITES, site_rows, *options.columns), plain_part(
         MAP, _geojson(LOTS.having(*options.columns), lot_rows), name="lots-map",
-        title=tr("The lots as points on a map, with the same facts"), form="geojson",
+        title="The lots as points on a map, with the same facts", form="geojson",
         mediatype="application/geo+json")), len(chosen)
 
 
@@ -121,8 +120,8 @@ def _geojson(columns: Sequence[Column], rows: Iterable[Row]) -> bytes:
         latitude, longitude = row["decimalLatitude"], row["decimalLongitude"]
         point = None
         if latitude is not None and longitude is not None:
-            point = {"type": tr("Point"), "coordinates": [_json_value(longitude), _json_value(latitude)]}
-        feature = {"type": tr("Feature"), "id": row["materialEntityID"], "geometry": point,
+            point = {"type": "Point", "coordinates": [_json_value(longitude), _json_value(latitude)]}
+        feature = {"type": "Feature", "id": row["materialEntityID"], "geometry": point,
                    "properties": {column.name: _json_value(row.get(column.name)) for column in columns}}
         lines.append(json.dumps(feature, ensure_ascii=False, separators=(", ", ": ")))
     body = ",\n".join(lines)

@@ -91,22 +91,22 @@ def unpack(data: bytes, limits: Limits = LIMITS) -> tuple[dict[str, bytes], tupl
     Raises Refused if it is no zip, or more than the limits allow.
     """
     if len(data) > limits.packed:
-        raise refuse("file", tr("is {count:,} bytes; at most {packed:,} are read", count=len(data),
-                                packed=limits.packed),
+        raise refuse("file", tr("is {count:,} bytes; at most {most:,} are read", count=len(data),
+                                most=limits.packed),
                      tr("This is not a file of lots, or it has to be made in parts."))
     # Each entry of the directory starts with this mark. Counting first keeps a directory of a million
     # entries from being built in memory.
     if data.count(b"PK\x01\x02") > 100 * limits.entries:
-        raise refuse("file", tr("has more than {entries} members", entries=limits.entries), _ASK)
+        raise refuse("file", tr("has more than {most} members", most=limits.entries), _ASK)
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
     except _BROKEN:
-        raise refuse("file", tr("is not a zip, or its end is missing"), _ASK) from None
+        raise refuse("file", tr("is not a zip, or its end is missing"), _ASK, kind="cut") from None
     with archive:
         members = archive.infolist()
         if len(members) > limits.entries:
-            raise refuse("file", tr("has {count} members; at most {entries} are read", count=len(members),
-                                    entries=limits.entries), _ASK)
+            raise refuse("file", tr("has {count} members; at most {most} are read", count=len(members),
+                                    most=limits.entries), _ASK)
         files: dict[str, bytes] = {}
         problems: list[Problem] = []
         left = limits.unpacked
@@ -117,7 +117,8 @@ def unpack(data: bytes, limits: Limits = LIMITS) -> tuple[dict[str, bytes], tupl
                     files[member.filename] = _read(archive, member, left, limits.ratio)
                     left -= len(files[member.filename])
                 except _BROKEN as error:
-                    fault = Problem(member.filename, tr("can't be unpacked ({text})", text=str(error)[:80]), _ASK)
+                    fault = Problem(member.filename, tr("can't be unpacked ({error})", error=str(error)[:80]), _ASK,
+                                    kind="damaged")
             if fault is not None:
                 problems.append(fault)
     return files, tuple(problems)
@@ -128,14 +129,14 @@ def _member_fault(member: zipfile.ZipInfo, files: Mapping[str, bytes]) -> Proble
     kind = member.external_attr >> 28
     if not _NAME.match(name) or member.orig_filename != name:
         return Problem(f"member {shown(member.orig_filename)}", tr("is not a plain name of a file"),
-                       tr("Nothing was unpacked from it. ") + _ASK)
+                       " ".join((tr("Nothing was unpacked from it."), tr(_ASK))))
     faults = [
         (name in files, tr("is there twice")),
         (bool(member.flag_bits & 0x1), tr("is encrypted")),
         (kind not in (0, 8), tr("is a link or a device, not a file")),
         (member.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED),
-         tr("is packed by method {compress_type}; only stored (0) and deflated (8) are read",
-            compress_type=member.compress_type)),
+         tr("is packed by method {method}; only stored (0) and deflated (8) are read",
+            method=member.compress_type)),
     ]
     return next((Problem(name, words, _ASK) for holds, words in faults if holds), None)
 

@@ -14,6 +14,7 @@ from field_app.handover.days import DayOut, day_parts
 from field_app.handover.options import PlannerOptions
 from field_app.handover.package import DESCRIPTOR, PLANNER, description, lot_parts
 from field_app.handover.packing import pack
+from field_app.words import english
 
 __all__ = ["planner_file"]
 
@@ -22,7 +23,7 @@ def planner_file(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.d
                  options: PlannerOptions | None = None, days: Iterable[DayOut] = ()) -> bytes:
     """The zip for whoever plans the dye day.
 
-    days: dye days that are planned here already; their lots should be among ``lots``.
+    days: dye days that are planned here already, worked out in English; their lots should be among ``lots``.
 
     lots, sites: as they stand, in any order; a site that lots name but that is not given gets an empty row.
     made: when the file is made, with its offset; leave and keeping are those of that day.
@@ -33,9 +34,9 @@ def planner_file(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.d
     b'PK\\x03\\x04'
     """
     options = options or PlannerOptions()
-    parts, count = lot_parts(lots, sites, made=made, options=options)
-    planned = day_parts(days, options=options)
-    parts = (*parts, *planned)
+    with english():
+        parts, count = lot_parts(lots, sites, made=made, options=options)
+        parts = (*parts, *day_parts(days, options=options))
     where = f"rounded to {options.step} degree" if options.step else "exact"
     words = (f"{count} lot{'' if count == 1 else 's'} of gathered dye stuff. Positions are {where}. Every "
              "estimate is a range: 10 % of the cases lie below low, 10 % above high. Left out: "

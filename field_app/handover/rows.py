@@ -32,7 +32,6 @@ from field_app.core.sites import SiteNow
 from field_app.core.units import Measure, read_number
 from field_app.handover.cells import Cell, decimal_of
 from field_app.handover.options import EXACT_PLACES, PlannerOptions
-from field_app.words import tr
 
 __all__ = ["WIDTHS", "Row", "lot_row", "site_row", "unknown_site_row"]
 
@@ -72,7 +71,7 @@ def site_row(site: SiteNow, *, made: dt.datetime, options: PlannerOptions) -> Ro
         "locationID": site.id, "materials": _JOIN.join(site.facts.materials) or None,
         "leave": site.leave_on(made.date()),
         "leave_until": site.leave.until.isoformat() if site.leave and site.leave.until else None,
-        **_place(site.position, _radius(site.facts.fix), tr("Position"), options),
+        **_place(site.position, _radius(site.facts.fix), "Position", options),
     }
     if options.people:
         row["leave_by"] = (site.leave.by or None) if site.leave else None
@@ -85,7 +84,7 @@ def site_row(site: SiteNow, *, made: dt.datetime, options: PlannerOptions) -> Ro
 
 def unknown_site_row(site: str, *, options: PlannerOptions) -> Row:
     """A row for a site that lots name, but of which nothing is known here."""
-    return {"locationID": site, **_place(None, None, tr("Position"), options)}
+    return {"locationID": site, **_place(None, None, "Position", options)}
 
 
 def _typed(name: str, measure: Measure | None) -> dict[str, Cell]:
@@ -159,10 +158,10 @@ def _lot_place(lot: LotNow, site: SiteNow | None, options: PlannerOptions) -> di
     home_radius = _radius(site.facts.fix) if site is not None else None
     if options.places is None or home is None:
         if own is not None:
-            return _place(own, _radius(lot.facts.fix), tr("Position"), options)
-        return _place(home, home_radius, tr("Position of the site"), options)
+            return _place(own, _radius(lot.facts.fix), "Position", options)
+        return _place(home, home_radius, "Position of the site", options)
     apart = 0.0 if own is None else distance_m(own, home)
-    return _place(home, (home_radius or 0.0) + apart, tr("Position of the site"), options)
+    return _place(home, (home_radius or 0.0) + apart, "Position of the site", options)
 
 
 def _place(position: Position | None, radius: float | None, what: str,
@@ -176,7 +175,7 @@ def _place(position: Position | None, radius: float | None, what: str,
     if options.places is not None:
         position, places = coarse(position, options.places), options.places
         radius = (radius or 0.0) + coarse_uncertainty_m(position, places)
-        said = tr("{what} rounded to {step} degree.", what=what, step=options.step)
+        said = f"{what} rounded to {options.step} degree."
     return {
         "decimalLatitude": _degrees(position.lat, places), "decimalLongitude": _degrees(position.lon, places),
         "geodeticDatum": "EPSG:4326",

@@ -28,7 +28,7 @@ from field_app.handover.jsontext import read_json
 from field_app.handover.package import DESCRIPTOR, FORMAT, GROUP, PLANNER
 from field_app.handover.packing import LIMITS, Limits, is_packed_by_us, unpack
 from field_app.handover.sequence import NAMES, VERSIONS, Written, listed, pieces, salvage
-from field_app.words import later, tr, tr_n
+from field_app.words import english, later, tr, tr_n
 
 __all__ = ["Known", "PlannersFile", "Taken", "judge", "take"]
 
@@ -93,8 +93,8 @@ def take(data: bytes, *, known: Known | None = None, limits: Limits = LIMITS) ->
     field_app.core.problems.Refused: file: holds no records of ours. This is not a group file. Choose another file.
     """
     if len(data) > limits.packed:
-        raise refuse("file", tr("is {count:,} bytes; at most {packed:,} are read", count=len(data),
-                                packed=limits.packed), _OTHER)
+        raise refuse("file", tr("is {count:,} bytes; at most {most:,} are read", count=len(data),
+                                most=limits.packed), _OTHER)
     found = _bare(data) if data.startswith(b"\x1e") else _group(data, limits)
     if len(found.pieces) > VERSION_LIMITS.records:
         raise refuse(VERSIONS, tr("holds more than {records:,} records", records=VERSION_LIMITS.records), _OTHER)
@@ -134,7 +134,8 @@ def _group(data: bytes, limits: Limits) -> _Found:
                    listed=listed(files[NAMES]) if NAMES in files else names,
                    cut=not _has_end(data))
     if not found.pieces and VERSIONS.encode() not in data:
-        raise refuse("file", tr("holds no records of ours") if data else tr("is empty"), _OTHER)
+        raise refuse("file", tr("holds no records of ours") if data else tr("is empty"), _OTHER,
+                     kind="not-ours" if data else "")
     if package is not None:
         _tell_differences(files, stated, right, faults)
     if not faults.problems:
@@ -162,7 +163,7 @@ def _description(files: Mapping[str, bytes], faults: Faults) -> Mapping[str, Any
     if DESCRIPTOR not in files:
         # Where nothing could be unpacked that is told already, and so is a description that is there but broken.
         if files and DESCRIPTOR not in {problem.where for problem in faults.problems}:
-            faults.add("file", tr("has no {DESCRIPTOR}", DESCRIPTOR=DESCRIPTOR), _AGAIN)
+            faults.add("file", tr("has no {file}", file=DESCRIPTOR), _AGAIN)
         return None
     try:
         package = read_json(files[DESCRIPTOR], where=DESCRIPTOR)
@@ -182,19 +183,18 @@ def _refuse_others(package: Mapping[str, Any] | None, data: bytes) -> None:
     cut_planners = package is None and b'"profile": "planner"' in data and VERSIONS.encode() not in data
     if profile == PLANNER or cut_planners:
         raise PlannersFile([Problem(
-            "file", tr("is a planner's file: it tells what there is, and can't be taken in"), _PLANNERS)])
+            "file", tr("is a planner's file: it tells what there is, and can't be taken in"), _PLANNERS,
+            kind="planners-file")])
     if package is None:
         return
     if profile != GROUP:
-        raise refuse(tr("{DESCRIPTOR} handover.profile", DESCRIPTOR=DESCRIPTOR),
-                     tr("is {shown}, not {shown2}", shown=shown(profile),
-                        shown2=shown(GROUP)), _OTHER)
+        raise refuse(f"{DESCRIPTOR} handover.profile",
+                     tr("is {met}, not {due}", met=shown(profile), due=shown(GROUP)), _OTHER)
     form = said.get("format") if isinstance(said, dict) else None
     if type(form) is int and form > FORMAT:
-        raise refuse(tr("{DESCRIPTOR} handover.format", DESCRIPTOR=DESCRIPTOR),
-                     tr("is {form}; this program reads {FORMAT}", form=form,
-                        FORMAT=FORMAT),
-                     tr("Update this program, then take the file again."))
+        raise refuse(f"{DESCRIPTOR} handover.format",
+                     tr("is {met}; this program reads {known}", met=form, known=FORMAT),
+                     tr("Update this program, then take the file again."), kind="newer-file")
 
 
 def _stated(package: Mapping[str, Any] | None) -> dict[str, str]:
@@ -219,13 +219,13 @@ def _tell_differences(files: Mapping[str, bytes], stated: Mapping[str, str], rig
         if path in files and path not in right:
             fix = _AGAIN if path in (VERSIONS, NAMES) else (
                 tr("Nothing is taken in from it. To change a record, change it in the program."))
-            faults.add(path, tr("does not match its hash in {DESCRIPTOR}: it was changed or damaged",
-                                DESCRIPTOR=DESCRIPTOR), fix)
+            faults.add(path, tr("does not match its hash in {file}: it was changed or damaged",
+                                file=DESCRIPTOR), fix, kind="damaged")
         elif path not in files and path not in told:
             faults.add(shown(path), tr("is not among the members that could be read"), _AGAIN)
     for path in files:
         if path not in stated and path != DESCRIPTOR:
-            faults.note(path, tr("is not described in {DESCRIPTOR}; it was not read", DESCRIPTOR=DESCRIPTOR),
+            faults.note(path, tr("is not described in {file}; it was not read", file=DESCRIPTOR),
                         tr("Nothing has to be done."))
 
 
@@ -240,19 +240,22 @@ def _read(found: _Found, known: Known | None) -> Taken:
     versions: list[Row] = []
     aside: list[tuple[bytes, Problem]] = []
 
-    def set_aside(piece: Written, problem: Problem) -> None:
+    def set_aside(piece: Written, objection: Callable[[], Problem]) -> None:
         if len(aside) < MOST:
-            aside.append((piece.text[:_KEPT], problem))
-        faults.take(Refused([problem]))
+            # What is kept beside it is English, like all that is kept.
+            with english():
+                aside.append((piece.text[:_KEPT], objection()))
+        faults.take(Refused([objection()]))
 
     for piece in found.pieces:
         if not piece.whole:
             where = f"{VERSIONS} record {piece.number}"
             if piece.last:
                 cut = True
-                faults.add(where, tr("is cut off"), _AGAIN)
+                faults.add(where, tr("is cut off"), _AGAIN, kind="cut")
             else:
-                set_aside(piece, Problem(where, tr("is not a text of its own between RS and LF (RFC 8142)"), _AGAIN))
+                set_aside(piece, lambda where=where: Problem(  # type: ignore[misc]  # mypy can't type a default
+                    where, tr("is not a text of its own between RS and LF (RFC 8142)"), _AGAIN, kind="damaged"))
     seen = set(met)
     for name, piece in zip(names, whole, strict=True):
         if name in seen:
@@ -260,18 +263,28 @@ def _read(found: _Found, known: Known | None) -> Taken:
         seen.add(name)
         where = f"{VERSIONS} record {piece.number}"
         if not found.vouched and name not in found.listed:
-            set_aside(piece,
-                      Problem(where, tr("is not what was written: its hash is not in {NAMES}", NAMES=NAMES), _AGAIN))
+            set_aside(piece, lambda where=where: Problem(  # type: ignore[misc]  # mypy can't type a default
+                where, tr("is not what was written: its hash is not in {file}", file=NAMES), _AGAIN, kind="damaged"))
             continue
         try:
             versions.append(read_trusted(piece.text, name, where=where, reader=reader))
-        except Refused as refused:
-            set_aside(piece, refused.problems[0])
+        except Refused:
+            set_aside(piece, lambda piece=piece, name=name, where=where:  # type: ignore[misc]  # as above
+                      _objection(piece.text, name, where, reader))
     missing = len(found.listed.difference(names))
     if missing:
-        faults.add(VERSIONS, tr_n("{n} of the {count} records that {NAMES} lists is not whole in it",
-                                  "{n} of the {count} records that {NAMES} lists are not whole in it", missing,
-                                  count=len(found.listed), NAMES=NAMES), _AGAIN)
+        faults.add(VERSIONS, tr_n("{n} of the {count} records that {file} lists is not whole in it",
+                                  "{n} of the {count} records that {file} lists are not whole in it", missing,
+                                  count=len(found.listed), file=NAMES), _AGAIN, kind="records-missing")
     twice = len(names) - len(set(names))
     return Taken(versions=tuple(versions), known=first + twice, problems=faults.problems, notes=faults.notes,
                  cut=cut, quarantined=tuple(aside), digest="" if faults.problems else found.digest)
+
+
+def _objection(text: bytes, name: str, where: str, reader: Reader) -> Problem:
+    """What stands against a text that was refused."""
+    try:
+        read_trusted(text, name, where=where, reader=reader)
+    except Refused as refused:
+        return refused.problems[0]
+    raise AssertionError(f"{where} was refused, and is not any more")

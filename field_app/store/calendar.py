@@ -10,11 +10,11 @@ from field_app.core.fall import Visit
 from field_app.core.season import short_day
 from field_app.core.sites import SiteNow
 from field_app.store.timing import Timing
-from field_app.words import later, tr
+from field_app.words import later, mid, tr
 
 __all__ = ["Due", "calendar_days", "days_of", "due_days", "left_out"]
 
-_WHAT = {"look": later("look how ripe"), "gather": "gather", "begins": later("ready to gather"),
+_WHAT = {"look": later("look how ripe"), "gather": later("gather"), "begins": later("ready to gather"),
          "ends": later("last days to gather")}
 #: A visit that saves less of the dye than this is hardly worth the way [1].
 _HARDLY = 0.05
@@ -39,7 +39,7 @@ class Due:
     def summary(self) -> str:
         """Its title."""
         words = _BARK if self.timing.forecast.kind == "sap" else _WHAT
-        return f"{self.timing.site.name}: {self.timing.stuff.name.lower()}, {words[self.day.what]}"
+        return f"{self.timing.site.name}: {mid(self.timing.stuff.said)}, {tr(words[self.day.what])}"
 
     @property
     def hardly(self) -> bool:
@@ -50,13 +50,13 @@ class Due:
     def words(self) -> str:
         """What stands under it: the range, what a visit saves, and leave."""
         told, one = self.timing.forecast, self.timing
-        ready = tr("The sap is up") if told.kind == "sap" else tr("Ready")
-        lines = [tr("{ready} between {short_day} and {short_day2}, most likely by {short_day3} (8 years in 10).",
-                    ready=ready, short_day=short_day(told.p10), short_day2=short_day(told.p90),
-                    short_day3=short_day(told.p50))]
+        days = {"first": short_day(told.p10), "last": short_day(told.p90), "likely": short_day(told.p50)}
+        lines = [tr("The sap is up between {first} and {last}, most likely by {likely} (8 years in 10).", **days)
+                 if told.kind == "sap"
+                 else tr("Ready between {first} and {last}, most likely by {likely} (8 years in 10).", **days)]
         if self.day.saves is not None:
-            lines.append(tr("Going on this day saves about {saves:.0%} of the crop's dye.", saves=self.day.saves)
-                         + (tr(" It is hardly worth the way.") if self.hardly else ""))
+            saves = tr("Going on this day saves about {share:.0%} of the crop's dye.", share=self.day.saves)
+            lines.append(" ".join((saves, *([tr("It is hardly worth the way.")] if self.hardly else []))))
         if told.kind == "sap":
             lines.append(tr("Take bark from felled, pruned or wind-thrown wood only."))
         state = one.site.leave_on(self.day.date)
@@ -65,7 +65,7 @@ class Due:
                          else tr("Leave was not asked yet."))
         elif one.site.leave is not None and one.site.leave.limit is not None:
             limit = one.site.leave.limit
-            lines.append(tr("Leave for {typed} at most.", typed=limit.typed or f"{limit.value} {limit.unit}"))
+            lines.append(tr("Leave for {amount} at most.", amount=limit.typed or f"{limit.value} {limit.unit}"))
         return "\n".join(lines)
 
 

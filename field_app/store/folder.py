@@ -29,7 +29,7 @@ _DAMAGED = later("Keep a copy of the folder as it is, and put a backup in its pl
 
 def _named(folder: Path) -> str:
     """Where the folder is, for a message."""
-    return tr("data folder {folder}", folder=folder)
+    return f"data folder {folder}"
 
 
 def holds_data(folder: Path) -> bool:
@@ -50,8 +50,7 @@ def check_folder(folder: Path) -> bool:
     if folder.exists() and not folder.is_dir():
         raise ForeignFolder(Problem(where, tr("is a file, not a folder"), tr("Choose a folder with --data.")))
     if (folder / JOURNAL).exists():
-        raise DamagedFolder(Problem(where, tr("{DATABASE} is missing in it, only its journal is left",
-                                              DATABASE=DATABASE),
+        raise DamagedFolder(Problem(where, tr("{file} is missing in it, only its journal is left", file=DATABASE),
                                     tr("Put the file back, or a backup in place of the folder.")))
     if (folder / PHOTOGRAPHS).is_dir():
         raise DamagedFolder(Problem(where, tr("{DATABASE} is missing in it, only photographs are left",
@@ -85,8 +84,7 @@ def _check_header(folder: Path, path: Path) -> None:
 def check_marks(folder: Path, application: int, version: int) -> None:
     """Raise ForeignFolder or NewerFolder, unless the marks in a database's header are ones that we can use."""
     if application != APPLICATION_ID:
-        raise ForeignFolder(Problem(_named(folder), tr("{DATABASE} in it was written by another program",
-                                                       DATABASE=DATABASE),
+        raise ForeignFolder(Problem(_named(folder), tr("{file} in it was written by another program", file=DATABASE),
                                     tr("Choose another folder with --data.")))
     if version > FORMAT:
         raise NewerFolder(Problem(_named(folder), tr("was written by a newer version of this program"),
@@ -119,7 +117,7 @@ def connect(folder: Path) -> sqlite3.Connection:
         keep_private(folder)
         keep_private(path)
     except OSError as error:
-        raise NoRoom(Problem(where, tr("can't be used ({strerror})", strerror=error.strerror),
+        raise NoRoom(Problem(where, tr("can't be used ({error})", error=error.strerror),
                              tr("Choose another folder with --data, or give yourself the right to write it.")
                              )) from None
     with told(folder):

@@ -23,7 +23,7 @@ from field_app.store.own import read_own
 from field_app.store.photographs import faults, live_photographs
 from field_app.store.schema import RULES, migrate
 from field_app.store.shelf import PHOTOGRAPHS, FolderShelf
-from field_app.words import later, tr
+from field_app.words import later, listed, tr
 
 __all__ = ["inspect", "mixed"]
 
@@ -116,9 +116,9 @@ def _sound(reader: Reader, columns: tuple[Any, ...]) -> Row | Problem:
 
 
 def _gap(device: str, first: int, last: int) -> Problem:
-    missing = tr("record {first} is", first=first) if first == last else tr("records {first} to {last} are",
-                                                                            first=first, last=last)
-    return Problem(f"device {device}", f"{missing} missing", _ASK)
+    what = (tr("record {first} is missing", first=first) if first == last
+            else tr("records {first} to {last} are missing", first=first, last=last))
+    return Problem(f"device {device}", what, _ASK)
 
 
 def _rebuilt(connection: sqlite3.Connection) -> Iterator[tuple[Any, ...]]:
@@ -156,16 +156,16 @@ def _own(connection: sqlite3.Connection) -> Iterator[Problem]:
         yield fault.problem
         return
     if own is None:
-        yield Problem(tr("this device"), tr("has no id"), _BACKUP)
+        yield Problem("this device", tr("has no id"), _BACKUP)
         return
     last = connection.execute("select seq, name from version where device = ? order by seq desc limit 1",
                               (own.device,)).fetchone()
     if (own.seq, own.prev) != (last or (0, "")):
-        yield Problem(tr("this device"), tr("has counted {seq} records of its own; the last one here is {value}",
-                                        seq=own.seq, value=last[0] if last else 0),
+        yield Problem("this device", tr("has counted {seq} records of its own; the last one here is {last}",
+                                     seq=own.seq, last=last[0] if last else 0),
                       tr("Close this program and open it again: it then goes on under a new id."))
     if own.rules != RULES:
-        yield Problem(tr("this device"), tr("what holds was worked out by other rules"), _REBUILD)
+        yield Problem("this device", tr("what holds was worked out by other rules"), _REBUILD)
 
 
 def mixed(log: Log) -> tuple[Problem, ...]:
@@ -173,6 +173,6 @@ def mixed(log: Log) -> tuple[Problem, ...]:
     with log.reading() as connection:
         found = connection.execute("select thing, group_concat(distinct kind) from version "
                                    "group by thing having count(distinct kind) > 1 order by thing").fetchall()
-    return tuple(Problem("thing", f"is told of as {kinds.replace(',', ' and as ')}",
+    return tuple(Problem("thing", tr("is told of as {kinds}", kinds=listed([tr(kind) for kind in kinds.split(",")])),
                          tr("All is kept, and the latest holds. Tell it anew if that is wrong."), thing)
                  for thing, kinds in found)

@@ -208,7 +208,7 @@ class Log:
             part = numbers[start:start + _BATCH]
             found = dict(self._query("select number, text from version where number in "
                                      "(select value from json_each(?))", (json.dumps(part),)))
-            with unchanged(tr("data folder {folder}", folder=self.folder)):
+            with unchanged(f"data folder {self.folder}"):
                 texts = [found[number] for number in part]
             yield from texts
 
@@ -216,13 +216,13 @@ class Log:
         """Every version, or those of one thing, in the order of their stamps."""
         where, values = ("where thing = ?", (thing,)) if thing else ("", ())
         rows = self._query(f"select text from version {where} order by hlc, name", values)
-        with unchanged(tr("data folder {folder}", folder=self.folder)):
+        with unchanged(f"data folder {self.folder}"):
             return tuple(read_version(text, where=f"version {n}") for n, (text,) in enumerate(rows, 1))
 
     def last_own(self) -> Version | None:
         """The last thing said on this device, or None."""
         rows = self._query("select text from version where device = ? order by seq desc limit 1", (self.device,))
-        with unchanged(tr("data folder {folder}", folder=self.folder)):
+        with unchanged(f"data folder {self.folder}"):
             return read_version(rows[0][0]) if rows else None
 
     # What follows from it
@@ -312,7 +312,7 @@ class Log:
 
     def _things(self, where: str, values: Sequence[Any]) -> tuple[Thing, ...]:
         rows = self._query(f"{THINGS} {where}", values)
-        with unchanged(tr("data folder {folder}", folder=self.folder)):
+        with unchanged(f"data folder {self.folder}"):
             return tuple(thing_of_row(row) for row in rows)
 
     def change_mark(self) -> tuple[int, int]:

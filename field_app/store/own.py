@@ -99,6 +99,6 @@ def another_device(own: Own, spare: str) -> Own:
 
 def copied_problem(device: str) -> Problem:
     """What to tell the person when the folder went on under a new device id."""
-    return Problem(tr("this device"), tr("records were written elsewhere under its id {device}, as by a copied folder",
+    return Problem("this device", tr("records were written elsewhere under its id {device}, as by a copied folder",
                                      device=device),
                    tr("Nothing is lost and nothing needs doing: both are kept, and this folder has a new id now."))

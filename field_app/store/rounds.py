@@ -21,7 +21,7 @@ from field_app.core.units import read_measure, show_range
 from field_app.core.visits import READY, WORTH_KG, lasting_due, left_of, visit_mass, worth_of
 from field_app.store.book import FieldBook
 from field_app.store.timing import Timing, lots_at, timings
-from field_app.words import tr
+from field_app.words import mid, tr
 
 __all__ = ["candidates", "need_of", "still_agreed"]
 
@@ -79,16 +79,18 @@ def need_of(book: FieldBook, text: str, *, shade: str = "medium", material: str 
         except Refused:
             if any(sign.isalpha() for sign in text):
                 raise refuse(where, tr("{text!r:.60} is neither a mass nor cloth", text=text.strip()),
-                             tr("Type it as in \"12 kg\" or \"wool 3 kg\".")) from None
+                             tr('Type it as in "12 kg" or "wool 3 kg".')) from None
             raise no_mass from None
         stuff = book.in_force()(material)
         wanted = need_for(mass_of(items), read_shade(shade, where="shade"), stuff,
                           in_store(book.lots(limit=-1), stuff.key))
         still = wanted.still_fruit or wanted.still_hull
-        part = tr("whole fruit") if wanted.still_fruit else f"fresh {stuff.parts[-1].name}"
-        told = tr("{text} at {shade} takes {show_range} more of {name}, {part}", text=text.strip(),
-                  shade=wanted.shade, show_range=show_range(still), name=stuff.name.lower(), part=part)
-        return still.central, tr("{told}, beside what is in store.", told=told)
+        told = {"cloth": text.strip(), "shade": tr(wanted.shade), "mass": show_range(still), "name": mid(stuff.said)}
+        return still.central, (
+            tr("{cloth} at {shade} takes {mass} more of {name}, whole fruit, beside what is in store.", **told)
+            if wanted.still_fruit
+            else tr("{cloth} at {shade} takes {mass} more of {name}, fresh {part}, beside what is in store.",
+                    part=stuff.parts[-1].said, **told))
     if not mass.si > 0:
         raise refuse(where, tr("is nothing"), tr("Leave it out, or give how much."))
     return mass.si, ""
@@ -131,28 +133,29 @@ def _here(one: Timing, lots: Sequence[LotNow], today: dt.date, days: int) -> tup
 
 def _words(one: Timing, mass: Range | None, losing: float, days: int, *, named: bool) -> str:
     told = one.forecast
-    name = f"{one.stuff.name}: " if named else ""
     if told.kind == "sap":
         return tr("bark of felled, pruned or thrown wood only: ask what lies there")
     stands = standing(told, one.today)
     if stands == "over":
         ready = tr("over for this year")
     elif stands == "late":
-        ready = tr("past its best since about {short_day}", short_day=short_day(told.sound_until))
+        ready = tr("past its best since about {day}", day=short_day(told.sound_until))
     elif stands == "ready" and told.ready_today < READY:
         ready = tr("seen ready")
     elif told.ready_today < READY:
-        ready = tr("ready about {short_day} ({short_day2} to {short_day3})", short_day=short_day(told.p50),
-                   short_day2=short_day(told.p10), short_day3=short_day(told.p90))
+        ready = tr("ready about {day} ({first} to {last})", day=short_day(told.p50), first=short_day(told.p10),
+                   last=short_day(told.p90))
     else:
-        ready = tr("almost surely ready") if told.ready_today >= _SURE else tr("ready, {value:.0f} % sure",
-                                                                           value=100 * told.ready_today)
-    if mass is None and told.ready_today >= READY:
-        return tr("{name}{ready}, but nothing new since {short_day}", name=name, ready=ready,
-                  short_day=short_day(one.taken)) if one.taken else f"{name}{ready}"
-    then = "tomorrow" if days == 1 else short_day(one.today + dt.timedelta(days=days))
-    loses = tr(", {value:.0f} % of its dye is lost by {then}", value=100 * losing,
-               then=then) if mass is not None and losing >= _TELL else ""
-    return f"{name}{ready}{loses}"
+        ready = (tr("almost surely ready") if told.ready_today >= _SURE
+                 else tr("ready, {share:.0f} % sure", share=100 * told.ready_today))
+    if mass is None and told.ready_today >= READY and one.taken:
+        ready = tr("{ready}, but nothing new since {day}", ready=ready, day=short_day(one.taken))
+    if mass is not None and losing >= _TELL:
+        day = short_day(one.today + dt.timedelta(days=days))
+        ready = (tr("{ready}, {share:.0f} % of its dye is lost by tomorrow", ready=ready, share=100 * losing)
+                 if days == 1
+                 else tr("{ready}, {share:.0f} % of its dye is lost by {day}", ready=ready, share=100 * losing,
+                         day=day))
+    return f"{one.stuff.said}: {ready}" if named else ready
 
 

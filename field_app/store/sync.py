@@ -156,10 +156,11 @@ def clock_notes(log: Log, *, now_ms: int) -> tuple[Problem, ...]:
                                          days=_days(own, now_ms)),
                              tr("Its clock went back, or was ahead before. Set it right; all records are kept.")))
     for device, hlc in leaps.items():
-        which = (tr("this device's clock is behind, or theirs are ahead") if len(leaps) > 1 and len(leaps) >= others - 1
-                 else tr("its records are kept"))
-        notes.append(Problem("clock", tr("the clock of device {device} is {days} ahead; {which}", device=device,
-                                         days=_days(hlc, now_ms), which=which),
+        ours = len(leaps) > 1 and len(leaps) >= others - 1
+        told = {"device": device, "days": _days(hlc, now_ms)}
+        notes.append(Problem("clock", tr("the clock of device {device} is {days} ahead; this device's clock is behind, "
+                                         "or theirs are ahead", **told) if ours
+                             else tr("the clock of device {device} is {days} ahead; its records are kept", **told),
                              tr("Compare the clocks of the two devices.")))
     notes.extend(
         Problem("clock", tr("the clock of device {device} was {days} behind, or more; its records are kept",
@@ -170,7 +171,7 @@ def clock_notes(log: Log, *, now_ms: int) -> tuple[Problem, ...]:
 
 def _days(hlc: str, now_ms: int) -> str:
     days = max(1, round(abs(read_stamp(hlc).ms - now_ms) / _DAY_MS))
-    return f"{days:,} day{'' if days == 1 else 's'}"
+    return tr_n("{n:,} day", "{n:,} days", days)
 
 
 def copy_notes(log: Log) -> tuple[Problem, ...]:

@@ -135,7 +135,7 @@ def _read(path: Path, called_ours: bool) -> bytes | None:
     except FileNotFoundError:
         pass
     except OSError as error:
-        raise refuse(path.name, tr("can't be read ({strerror})", strerror=error.strerror or error),
+        raise refuse(path.name, tr("can't be read ({error})", error=error.strerror or error),
                      tr("Give yourself the right to read it, and sync again.")) from None
     return None
 

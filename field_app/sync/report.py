@@ -44,8 +44,8 @@ class Overdraft:
     @property
     def words(self) -> str:
         """The same as one sentence."""
-        return tr("lot {code}: {show_si} more was drawn than there was", code=self.code,
-                  show_si=show_si(self.amount, self.unit))
+        return tr("lot {code}: {amount} more was drawn than there was", code=self.code,
+                  amount=show_si(self.amount, self.unit))
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,19 +91,18 @@ class SyncReport:
     @property
     def notice(self) -> str:
         """What to tell before such a file leaves the device for the first time, or nothing."""
-        return NOTICE if self.first else ""
+        return tr(NOTICE) if self.first else ""
 
     def sentences(self) -> tuple[str, ...]:
         """What happened and what somebody should see to, most important first; problems are told by themselves."""
         told = [self._came()]
-        told.append(tr("{name} is written.", name=self.file.name) if self.wrote else tr("{name} was up to date.",
-                                                                          name=self.file.name))
+        told.append(tr("{file} is written.", file=self.file.name) if self.wrote
+                    else tr("{file} was up to date.", file=self.file.name))
         if self.set_aside:
-            told.append(tr_n("{records} could not be taken in and is set aside.",
-                             "{records} could not be taken in and are set aside.", self.set_aside,
-                             records=_records(self.set_aside)))
-        told.extend(tr("People disagree about {words}.", words=one.words) for one in self.disagreements)
-        told.extend(tr("Overdraft of {words}.", words=one.words) for one in self.overdrafts)
+            told.append(tr_n("{n:,} record could not be taken in and is set aside.",
+                             "{n:,} records could not be taken in and are set aside.", self.set_aside))
+        told.extend(tr("People disagree about {what}.", what=one.words) for one in self.disagreements)
+        told.extend(tr("Overdraft of {what}.", what=one.words) for one in self.overdrafts)
         if self.cloned:
             told.append(tr("This data folder was copied or restored: records were written elsewhere under its old "
                            "id. All are kept; it goes on as device {device}.", device=self.device))
@@ -115,10 +114,10 @@ class SyncReport:
         if not self.files:
             return tr("No file of others is there yet.")
         if not self.new:
-            return tr("Nothing new in {number}.", number=_number(len(self.files), "file"))
-        by = ", ".join(tr("{count:,} from device {device}", count=count, device=device) for device,
-                       count in self.devices.items())
-        return tr("{records} new: {by}.", records=_records(self.new), by=by)
+            return tr_n("Nothing new in {n:,} file.", "Nothing new in {n:,} files.", len(self.files))
+        by = ", ".join(tr("{count:,} from device {device}", count=count, device=device)
+                       for device, count in self.devices.items())
+        return tr_n("{n:,} record new: {by}.", "{n:,} records new: {by}.", self.new, by=by)
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain data."""
@@ -139,11 +138,3 @@ class SyncReport:
             "copies": [note.as_json() for note in self.copies], "clocks": [note.as_json() for note in self.clocks],
             "problems": [problem.as_json() for problem in self.problems],
             "notes": [note.as_json() for one in self.files for note in one.notes]}
-
-
-def _number(count: int, name: str) -> str:
-    return f"{count:,} {name}{'' if count == 1 else 's'}"
-
-
-def _records(count: int) -> str:
-    return _number(count, "record")

@@ -99,10 +99,10 @@ def choices(book: FieldBook, thing: str) -> tuple[Choice, ...]:
     found: list[Choice] = []
     for one in _apart(book, thing):
         for head in one.heads:
-            words = "; ".join(f"{difference.about}: {_plain(book, _said(difference, head.name))}"
+            words = "; ".join(f"{tr(difference.about)}: {tr(_plain(book, _said(difference, head.name)))}"
                               for difference in one.differences)
             found.append(Choice(len(found) + 1, head.thing, head.kind, head.name, head.device,
-                                "withdrawn" if head.deleted else words, head.name == one.heads[0].name))
+                                tr("withdrawn") if head.deleted else words, head.name == one.heads[0].name))
     return tuple(found)
 
 

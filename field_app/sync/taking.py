@@ -17,7 +17,7 @@ from field_app.handover.take import Taken, take
 from field_app.store import FieldBook
 from field_app.store.sync import Merged, known_names, merge
 from field_app.sync.settling import disagreements
-from field_app.words import tr
+from field_app.words import english, tr
 
 __all__ = ["DrawsTaken", "group_bytes", "is_list_of_draws", "merge_bytes", "merge_draws", "take_in"]
 
@@ -44,10 +44,11 @@ def take_in(book: FieldBook, data: bytes, name: str) -> tuple[Merged, Taken]:
     """
     log = book.log_book
     taken = take(data, known=lambda names: known_names(log, names))
+    with english():  # as the reasons are kept
+        aside_here = tuple((text, _of_file(name, problem)) for text, problem in taken.quarantined)
     named = replace(
         taken, problems=tuple(_of_file(name, problem) for problem in taken.problems),
-        notes=tuple(_of_file(name, note) for note in taken.notes),
-        quarantined=tuple((text, _of_file(name, problem)) for text, problem in taken.quarantined))
+        notes=tuple(_of_file(name, note) for note in taken.notes), quarantined=aside_here)
     merged = merge(log, named.versions, named.quarantined, name=name, now_ms=_now_ms(book))
     aside = {problem for _, problem in named.quarantined}
     problems = (*named.problems, *(problem for problem in merged.problems if problem not in aside))
@@ -79,8 +80,7 @@ def merge_draws(book: FieldBook, data: bytes, name: str) -> DrawsTaken:
         try:
             new += _take_draw(book, draw)
         except Refused as refused:
-            found.extend(replace(problem, where=tr("{name} row {row}, {where}", name=name, row=draw.row,
-                                                   where=problem.where))
+            found.extend(replace(problem, where=f"{name} row {draw.row}, {problem.where}")
                          for problem in refused.problems)
     # The rows that were read wrongly and those that could not be taken are told in the order of the list.
     found.sort(key=_row_of)
@@ -107,8 +107,8 @@ def _take_draw(book: FieldBook, draw: PlannedDraw) -> bool:
         same = False
     if not same or draw.lot not in (facts.lot, code_of(facts.lot, len(draw.lot))):
         raise Refused([Problem(
-            "draw_id", tr("{ref} was taken already, as {amount} from lot {code_of}", ref=draw.form.ref,
-                          amount=facts.amount, code_of=code_of(facts.lot)),
+            "draw_id", tr("{draw} was taken already, as {amount} from lot {code}", draw=draw.form.ref,
+                          amount=facts.amount, code=code_of(facts.lot)),
             tr("Give the new draw an id that was never used."), held.id)])
     return False
 
@@ -129,5 +129,6 @@ def lots_of(book: FieldBook) -> tuple[LotNow, ...]:
 
 def group_bytes(book: FieldBook, texts: list[bytes] | None = None) -> bytes:
     """The group file of everything that the book knows now; texts: of all its versions, if they are at hand."""
-    return group_file(list(book.log_book.texts()) if texts is None else texts, lots_of(book), book.sites(),
-                      disagreements(book), device=book.log_book.device, made=book.now())
+    with english():
+        return group_file(list(book.log_book.texts()) if texts is None else texts, lots_of(book), book.sites(),
+                          disagreements(book), device=book.log_book.device, made=book.now())

@@ -37,7 +37,7 @@ from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.sharing import away
 from field_app.ui.state import PAGE
-from field_app.words import later, state_words, tr, tr_n
+from field_app.words import english, later, state_words, tr, tr_n
 
 __all__ = ["HandOver"]
 
@@ -156,7 +156,8 @@ def _day(services: Services, plan: str) -> DayOut | None:
         return None  # taken back meanwhile: the lots can be handed over all the same
     if held is None:
         return None
-    work = work_out(held.facts, lots_of_plan(services.book, held), pots_of_plan(services.book, held))
+    with english():  # for the file, which programs read
+        work = work_out(held.facts, lots_of_plan(services.book, held), pots_of_plan(services.book, held))
     return DayOut(held, work)
 
 

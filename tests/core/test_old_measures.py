@@ -19,7 +19,7 @@ POUND = [read_cloth("wool 1 lb")]
     ("2 pails of fresh hull", "stuff", "black walnut, hull, fresh", 24.0, "L"),
     ("Two pails fresh hulls", "stuff", "black walnut, hull, fresh", 24.0, "L"),
     ("walnut husks 1 pail", "stuff", "black walnut, hull, fresh", 12.0, "L"),
-    ("english walnut hulls 1 pail", "stuff", "english walnut, hull, fresh", 12.0, "L"),
+    ("english walnut hulls 1 pail", "stuff", "English walnut, hull, fresh", 12.0, "L"),
     ("3 lb dried hulls", "stuff", "black walnut, hull, air-dry", 1.36077711, "kg"),
     ("1 bushel walnuts", "stuff", "black walnut, whole fruit, fresh", 35.23907017, "L"),
     ("½ oz copperas", "helper", "iron (green vitriol, copperas)", 0.0141747616, "kg"),
