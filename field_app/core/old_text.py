@@ -104,6 +104,8 @@ def _amount(text: str, *, gallons: Gallons, pail: float | None, where: str) -> R
         if pail is None:
             raise refuse(where, tr("{quoted}: what a pail held is not told", quoted=quoted(text)),
                          tr("Say it, as in --pail \"{example}\".", example=show_round(12, "L")))
+        if not number > 0:
+            raise refuse(where, tr("{quoted} is nothing", quoted=quoted(text)), tr("Type how much was taken."))
         return exact(number * pail, "L", Reason(tr("a pail"), show_si(pail, "L"), "said"))
     system = re.search(r"\b(?:us|u\.s\.|imp|imperial|uk)\b", plain)
     bare = re.sub(r"[0-9½\u2153\u2154¼¾⅛⅜⅝⅞/., ]+", " ", plain).strip()

@@ -42,6 +42,7 @@ _THINGS = tuple((re.compile(pattern + r"\Z", re.DOTALL), words) for pattern, wor
     (r"bath (?P<number>[0-9]+)", later("bath {number}")),
     (r"cloth (?P<number>[0-9]+)", later("cloth {number}")),
     (r"take (?P<number>[0-9]+)", later("take {number}")),
+    (r"photograph (?P<code>[0-9a-f]+)", later("photograph {code}")),
     (r"device (?P<device>\S+)", later("device {device}")),
     (r"data folder (?P<folder>.+)", later("data folder {folder}")),
 ))

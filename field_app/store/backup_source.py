@@ -79,10 +79,10 @@ def opened(file: Path | bytes, name: str) -> Iterator[Source]:
             stream: IO[bytes] = io.BytesIO(file) if isinstance(file, bytes) else stack.enter_context(file.open("rb"))
             size, most = stream.seek(0, io.SEEK_END), SIZES.packed + SIZES.photographs
             if size > most:
-                raise refuse(name, tr("is {size:,} bytes; at most {packed:,} are read", size=size, packed=most), FIX)
+                raise refuse(name, tr("is {count:,} bytes; at most {most:,} are read", count=size, most=most), FIX)
             _check_directory(stream, size, name)
         except OSError as error:
-            raise refuse(name, tr("can't be read ({strerror})", strerror=error.strerror or error), FIX) from None
+            raise refuse(name, tr("can't be read ({error})", error=error.strerror or error), FIX) from None
         try:
             archive = stack.enter_context(zipfile.ZipFile(stream))
         except _BROKEN:
@@ -115,8 +115,8 @@ class Source:
         pictures = [one for one in names if is_name(one.removeprefix(f"{PHOTOGRAPHS}/")) and "/" in one]
         due = [MANIFEST, VERSIONS, *([LIST] if LIST in names else ()), *pictures]
         if sorted(names) != sorted(due) or len(set(names)) != len(names) or (pictures and LIST not in names):
-            raise refuse(name, tr("is not a backup: it should hold {VERSIONS} and {MANIFEST}, and nothing else but "
-                                  "photographs with their list", VERSIONS=VERSIONS, MANIFEST=MANIFEST), FIX)
+            raise refuse(name, tr("is not a backup: it should hold {versions} and {manifest}, and nothing else but "
+                                  "photographs with their list", versions=VERSIONS, manifest=MANIFEST), FIX)
         self._pictures = frozenset(pictures)
         for member in members:
             if (member.flag_bits & 0x1 or member.external_attr >> 28 not in (0, 8)
@@ -126,8 +126,8 @@ class Source:
     def _chunks(self, member: str, most: int | None = None) -> Iterator[bytes]:
         info = self._archive.getinfo(member)
         if info.compress_size > SIZES.packed:
-            raise refuse(f"{self.name}, {member}", tr("is {size:,} bytes; at most {packed:,} are read",
-                                                      size=info.compress_size, packed=SIZES.packed), FIX)
+            raise refuse(f"{self.name}, {member}", tr("is {count:,} bytes; at most {most:,} are read",
+                                                      count=info.compress_size, most=SIZES.packed), FIX)
         left = min(SIZES.unpacked if most is None else most, SIZES.ratio * max(info.compress_size, 1))
         try:
             with self._archive.open(info) as stream:
@@ -137,9 +137,8 @@ class Source:
                         raise refuse(f"{self.name}, {member}", tr("unpacks to more than a backup may hold"), FIX)
                     yield chunk
         except _BROKEN as error:
-            where = f"{self.name}, {member}" + (tr(" after record {count}", count=self.count) if member == VERSIONS
-                                                else "")
-            raise refuse(where, tr("is damaged ({text})", text=str(error)[:80]), FIX) from None
+            where = f"{self.name}, {member}" + (f" after record {self.count}" if member == VERSIONS else "")
+            raise refuse(where, tr("is damaged ({error})", error=str(error)[:80]), FIX) from None
 
     def texts(self) -> Iterator[bytes]:
         """Every text of the sequence. Raises Refused at the first that is damaged."""
@@ -156,12 +155,12 @@ class Source:
                 yield part[1:]
             if len(rest) > LIMITS.record + 1:
                 raise refuse(self._record(self.count + 1),
-                             tr("is longer than {record:,} bytes", record=LIMITS.record), FIX)
+                             tr("is longer than {most:,} bytes", most=LIMITS.record), FIX)
         if rest:
             raise refuse(self._record(self.count + 1), tr("is cut off"), FIX)
 
     def _record(self, number: int) -> str:
-        return tr("{name}, {VERSIONS} record {count}", name=self.name, VERSIONS=VERSIONS, count=number)
+        return f"{self.name}, {VERSIONS} record {number}"
 
     def check(self) -> str:
         """The SHA-256 of the texts, after all were read. Raises Refused if they are not those of the manifest."""
@@ -169,7 +168,7 @@ class Source:
         manifest = self._manifest()
         due = (manifest.get("versions"), manifest.get("bytes"), manifest.get("sha256"))
         if due != (self.count, self._size, self._digest.hexdigest()):
-            raise refuse(where, tr("tells of {due} records with other contents; {count} were read", due=due[0],
+            raise refuse(where, tr("tells of {told} records with other contents; {count} were read", told=due[0],
                                    count=self.count), FIX)
         return self._digest.hexdigest()
 
@@ -197,7 +196,7 @@ class Source:
             rows = _ROWS.validate_json(text)
         except ValidationError as error:
             why = error.errors()[0]["msg"][:80]
-            raise refuse(where, tr("is no list of photographs ({text})", text=why), FIX) from None
+            raise refuse(where, tr("is no list of photographs ({error})", error=why), FIX) from None
         found = tuple(Photograph(row.sha256, row.kind, row.size, row.of, row.at) for row in rows)
         if {f"{PHOTOGRAPHS}/{one.name}" for one in found} != self._pictures:
             raise refuse(where, tr("tells of other photographs than those that are there"), FIX)

@@ -156,9 +156,9 @@ def sound(one: Photograph, data: bytes | None) -> bytes:
     """The bytes, if they are those of this photograph. Raises Refused if not."""
     back = tr("Put it back from a full copy, if you have one.")
     if data is None:
-        raise refuse(tr("photograph {code}", code=one.sha256[:8]), tr("its file is missing on this device"), back)
+        raise refuse(f"photograph {one.sha256[:8]}", tr("its file is missing on this device"), back)
     if hashlib.sha256(data).hexdigest() != one.sha256:
-        raise refuse(tr("photograph {code}", code=one.sha256[:8]), tr("its file is damaged"), back)
+        raise refuse(f"photograph {one.sha256[:8]}", tr("its file is damaged"), back)
     return data
 
 

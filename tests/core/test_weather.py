@@ -55,7 +55,7 @@ def test_gaps_are_told_and_not_filled():
 
 @pytest.mark.parametrize(("text", "where", "words"), [
     ("", "FILE", "no"), ("hello\n", "FILE", "not a table"), ("date,min\n2026-09-01,9\n", "headings", "max"),
-    ("a,b,c\n1,2,3\n", "headings", "date and min and max"), ("date,min_C,max_C\n", "FILE", "no day"),
+    ("a,b,c\n1,2,3\n", "headings", "date, min and max"), ("date,min_C,max_C\n", "FILE", "no day"),
     ("date,min_C,max_C\n1/9/2026,9,22\n", "row 2", "not a day"),
     ("date,min_C,max_C\n2026-02-30,9,22\n", "row 2", "day"),
     ("date,min_C,max_C\n2026-10-09,9,22\n", "row 2", "still to come"),
