@@ -16,7 +16,7 @@ from field_app.core.materials import Material, Parameter, Part, material
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.scales import UNVERIFIED, least_load, net_deviation
 from field_app.core.surer import SCALE
-from field_app.core.units import Measure, read_number, show_number, show_round, show_si
+from field_app.core.units import Measure, read_number, show_measure, show_number, show_round, show_si
 from field_app.words import later, tr
 
 __all__ = ["MOST_FILL", "amount_problems", "net_mass", "row_of"]
@@ -59,7 +59,7 @@ def row_of(stuff: Material, quantity: str, state: str) -> Parameter:
 
 
 def _shown(measure: Measure) -> str:
-    return measure.typed or str(measure)
+    return measure.typed or show_measure(measure)
 
 
 def _mass_problems(where: str, mass: Measure) -> list[Problem]:

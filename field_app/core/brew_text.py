@@ -31,7 +31,7 @@ class BrewForm:
 
     soak, boil: a time, a temperature, or both as in ``2 h at 90 °C``; ``no`` for none at all;
     pots: each as ``40 L, 38 cm``; gallons: "us" or "imperial", empty for
-    the person's own.
+    the person's own; bare: the units of bare numbers that say how large and how wide a pot is.
     """
 
     water: str = ""
@@ -45,11 +45,12 @@ class BrewForm:
     brix: str = ""
     strained: str = ""
     gallons: str = ""
+    bare: tuple[str, str] = ("L", "cm")
 
     @property
     def told(self) -> bool:
         """Whether anything is told."""
-        return self != BrewForm(gallons=self.gallons)
+        return self != BrewForm(gallons=self.gallons, bare=self.bare)
 
 
 def read_brew(form: BrewForm, owned: Mapping[str, Pot] = MappingProxyType({})) -> Brew:
@@ -70,7 +71,7 @@ def read_brew(form: BrewForm, owned: Mapping[str, Pot] = MappingProxyType({})) -
              for where, text, bath in (("soak", form.soak, usual.soak), ("boil", form.boil, usual.boil))}
     times = reader.read(lambda: _whole(form.strainings)) if form.strainings.strip() else usual.strainings
     brix = reader.read(lambda: read_number(form.brix, where="brix")) if form.brix.strip() else None
-    pots = [reader.read(lambda text=text: _pot(text, form.gallons, owned))  # type: ignore[misc]
+    pots = [reader.read(lambda text=text: _pot(text, form, owned))  # type: ignore[misc]
             for text in form.pots if text.strip()]
     if reader.problems:
         raise Refused(reader.problems)
@@ -126,12 +127,12 @@ def _named(where: str, make: Callable[[], Bath]) -> Bath:
         raise Refused(replace(problem, where=where) for problem in refused.problems) from None
 
 
-def _pot(text: str, gallons: str, owned: Mapping[str, Pot]) -> Pot:
+def _pot(text: str, form: BrewForm, owned: Mapping[str, Pot]) -> Pot:
     by_name = {name_key(name): pot for name, pot in owned.items()}
     if (pot := by_name.get(name_key(text))) is not None:
         return pot
     try:
-        return read_pot(text, gallons=gallons)
+        return read_pot(text, gallons=form.gallons, bare=form.bare)
     except Refused as refused:
         if not owned:
             raise
@@ -139,7 +140,7 @@ def _pot(text: str, gallons: str, owned: Mapping[str, Pot]) -> Pot:
         raise Refused(replace(one, fix=f"{one.fix} {names}") for one in refused.problems) from None
 
 
-def read_pot(text: str, *, gallons: str = "", where: str = "pot") -> Pot:
+def read_pot(text: str, *, gallons: str = "", where: str = "pot", bare: tuple[str, str] = ("L", "cm")) -> Pot:
     """A pot by what it holds and how wide it is, as in ``40 L, 38 cm``; Refused with what to type instead.
 
     >>> read_pot("10 gal, 16 in").volume
@@ -150,6 +151,7 @@ def read_pot(text: str, *, gallons: str = "", where: str = "pot") -> Pot:
         raise Refused([Problem(where, tr("“{text}” lacks what it holds or how wide it is", text=text.strip()),
                                tr("Type both, as in {example}.",
                                   example=f"{show_round(40, 'L')}, {show_round(0.38, 'cm')}"))])
-    holds: Measure = read_measure(volume, kind="volume", where=where, default_unit="L", gallons=whose_gallons(gallons))
-    across = read_measure(width, kind="length", where=where, default_unit="cm")
+    holds: Measure = read_measure(volume, kind="volume", where=where, default_unit=bare[0],
+                                  gallons=whose_gallons(gallons))
+    across = read_measure(width, kind="length", where=where, default_unit=bare[1])
     return Pot(holds.si, across.si)

@@ -18,15 +18,17 @@ from typing import get_args
 
 from field_app.core.cloths import ClothItem, Condition, by_area, by_pieces, weighed
 from field_app.core.fibres import FIBRES, MOMME, OZ_PER_YD2, PIECES, WEAVES
+from field_app.core.habits import habits
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.reading import clean, quoted
-from field_app.core.units import read_measure, read_number, show_si, show_value
+from field_app.core.units import read_measure, read_number, show_round, show_si, show_value
 from field_app.words import either, later, listed, tr
 
-__all__ = ["CLOTH_EXAMPLES", "read_cloth", "read_cloths"]
+__all__ = ["CLOTH_EXAMPLES", "cloth_example", "cloth_examples", "read_cloth", "read_cloths"]
 
 #: How to type cloth, for help and messages.
 CLOTH_EXAMPLES = ("wool 3 kg", "cotton 3 m2 120 g/m2", "silk 2 yd 45 in 8 momme", "2 shirts linen")
+_IN_POUNDS = ("wool 6 lb", "cotton 3 yd 45 in 4 oz/yd2", *CLOTH_EXAMPLES[2:])
 _LONGEST = 120
 #: Above these, a slip of the finger or of the unit is more likely than the cloth.
 _MOST_KG, _MOST_M2, _MOST_PIECES, _MOST_DENSITY, _MOST_WIDE = 1000.0, 5000.0, 1000, 3000.0, 10.0
@@ -96,8 +98,22 @@ class _Met:
         return chosen[0] if chosen else ""
 
 
+def cloth_examples() -> tuple[str, ...]:
+    """How to type cloth, in the person's measures."""
+    return CLOTH_EXAMPLES if habits().measures == "metric" else _IN_POUNDS
+
+
 def _rule() -> str:
-    return tr("Type it as in {examples}", examples=either(CLOTH_EXAMPLES))
+    return tr("Type it as in {examples}", examples=either(cloth_examples()))
+
+
+def cloth_example(fibre: str, mass: float) -> str:
+    """How to type so much of a fibre [kg], in the person's measures.
+
+    >>> cloth_example("wool", 3.0)
+    'wool 3 kg'
+    """
+    return f"{fibre} {show_round(mass, 'kg')}"
 
 
 def read_cloth(text: str, *, where: str = "cloth") -> ClothItem:

@@ -26,13 +26,14 @@ LONGEST_NAME, LONGEST_NOTE = 120, 2000
 
 @dataclass(frozen=True, slots=True)
 class LeaveForm:
-    """Leave to gather as typed: state, from whom, until which day, how much at most."""
+    """Leave to gather as typed: state, from whom, until which day, how much at most; unit: of a bare number."""
 
     state: str
     by: str = ""
     until: str = ""
     limit: str = ""
     note: str = ""
+    unit: str = "kg"
 
 
 @dataclass(frozen=True, slots=True)

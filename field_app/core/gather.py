@@ -69,7 +69,8 @@ def _leave_facts(reader: Reader, site: str, form: LeaveForm) -> LeaveFacts | Non
     until = reader.read(lambda: read_day(form.until, where="leave until")) if form.until.strip() else None
     limit = None
     if form.limit.strip():
-        limit = reader.read(lambda: read_measure(form.limit, kind="mass", where="leave limit", default_unit="kg"))
+        limit = reader.read(lambda: read_measure(form.limit, kind="mass", where="leave limit",
+                                                 default_unit=form.unit))
     return LeaveFacts.model_validate({
         "site": site, "state": form.state, "by": reader.text("leave from", form.by, LONGEST_NAME),
         "until": until, "limit": limit, "note": reader.text("leave note", form.note, LONGEST_NOTE)})

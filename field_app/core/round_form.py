@@ -17,12 +17,14 @@ from field_app.core.moments import read_day
 from field_app.core.positions import Fix, Position, read_position
 from field_app.core.problems import Refused, refuse
 from field_app.core.rounds import PACES, Means, Pace, Wish
+from field_app.core.shown_units import KM_PER_MILE
 from field_app.core.sites import SiteNow, name_key
-from field_app.core.units import read_measure, read_number
+from field_app.core.units import read_measure, read_number, show_value
 from field_app.words import later, tr
 
 __all__ = ["Asked", "RoundForm", "read_round", "read_until"]
 
+_SPEED = re.compile(r"(?P<number>[^a-z]+?)\s*(?P<unit>km/h|kmh|kph|mph|mi/h)?")
 _CLOCK = re.compile(r"(\d{1,2})[:.](\d{2})\Z", re.ASCII)
 #: What a figure of the pace may be: from, to [in the unit of its field].
 _SENSE: Mapping[str, tuple[float, float, str]] = MappingProxyType({
@@ -149,6 +151,16 @@ def _mass(reader: Reader, text: str, where: str) -> float | None:
     return None if mass is None else mass.si
 
 
+def _figure(field: str, text: str, where: str) -> float:
+    """A figure of the pace [unit of its field]; a speed may be told in mph, what an hour brings in pounds."""
+    if field == "hour":
+        return read_measure(text, kind="mass", where=where, default_unit="kg").si
+    if field == "speed" and (told := _SPEED.fullmatch(text.strip().casefold())) is not None:
+        miles = bool(told["unit"]) and told["unit"].startswith("m")
+        return float(read_number(told["number"], where=where)) * (KM_PER_MILE if miles else 1.0)
+    return float(read_number(text, where=where))
+
+
 def _pace(reader: Reader, form: RoundForm, name: Callable[[str], str]) -> Pace | None:
     means: Means | None = next((one for one in get_args(Means) if one == form.means), None)
     if means is None:
@@ -160,11 +172,12 @@ def _pace(reader: Reader, form: RoundForm, name: Callable[[str], str]) -> Pace |
         text = getattr(form, field)
         if not text.strip():
             continue
-        number = reader.read(lambda text=text, field=field:  # type: ignore[misc]  # mypy can't type a default
-                             float(read_number(text, where=name(field))))
+        number = reader.read(lambda text=text, field=field:  # type: ignore[misc]  # a lambda's default
+                             _figure(field, text, name(field)))
         if number is not None and not least <= number <= most:
             reader.wrong(name(field), tr("{text} makes no sense here", text=text.strip()),
-                         tr("Give {least:g} to {most:g} {unit}.", least=least, most=most, unit=tr(unit)))
+                         tr("Give {least} to {most}.", least=show_value(least, unit).partition(" ")[0],
+                            most=show_value(most, tr(unit))))
         elif number is not None:
             told[field] = number
     if form.stop.strip():

@@ -136,7 +136,8 @@ def show_measure(measure: Measure, *, decimal: str = "") -> str:
     >>> show_measure(Measure("14.20", "kg"), decimal=",")
     '14,20 kg'
     """
-    return str(measure).replace(".", decimal or habits().decimal, 1).replace("-", "−", 1)
+    number = measure.value.replace(".", decimal or habits().decimal, 1).replace("-", "−", 1)
+    return f"{number} {label_of(measure.unit)}"
 
 
 def show_range(r: Range, *, decimal: str = "", unit: str | None = None, measures: Measures | None = None) -> str:

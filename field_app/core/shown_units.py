@@ -19,7 +19,7 @@ from typing import Literal
 from field_app.core.habits import Measures, habits
 from field_app.core.measures import SI_UNITS, UNITS, factor_si, to_si, to_unit
 
-__all__ = ["Shown", "label_of", "offered_first", "shown_as", "unit_for"]
+__all__ = ["KM_PER_MILE", "Shown", "label_of", "offered_first", "shown_as", "unit_for"]
 
 Pounds = Literal["us", "imperial"]
 
@@ -50,8 +50,10 @@ _PAIRS: Mapping[str, tuple[tuple[str, str, int], tuple[str, str, int]]] = Mappin
 })
 _PAIR_LABELS = {"g/L": "oz/gal", "g/kg": "oz/lb", "g/m²": "oz/yd²", "L/kg": "gal/lb", "kg/L": "lb/gal",
                 "kg/m³": "lb/bu", "L/(h·m²)": "gal/(h·yd²)"}
+#: Kilometres in a mile of 1760 yards of 0.9144 m.
+KM_PER_MILE = 1.609344
 #: Units whose factor is the same for every gallon.
-_SAME = {"°C-days": ("°F-days", 1.8), "kg/kg": ("lb/lb", 1.0)}
+_SAME = {"°C-days": ("°F-days", 1.8), "kg/kg": ("lb/lb", 1.0), "km/h": ("mph", 1 / KM_PER_MILE)}
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,20 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 import flet as ft
 
 from field_app.core.cloth_lists import ClothNow
-from field_app.core.cloth_text import CLOTH_EXAMPLES, read_cloth, read_cloths
+from field_app.core.cloth_text import cloth_example, cloth_examples, read_cloth, read_cloths
 from field_app.core.cloths import ClothItem, by_fibre, mass_of
 from field_app.core.estimate import Range
 from field_app.core.fibres import FIBRES, PIECES, WEAVES
+from field_app.core.habits import habits
 from field_app.core.problems import Problem, Refused
-from field_app.core.units import UNITS, show_number
+from field_app.core.units import label_of, offered_first, show_si
 from field_app.ui import parts, theme
-from field_app.ui.sheet import amount_text
+from field_app.ui.own_units import amount_text, chips_of, own_unit
 from field_app.words import later, tr
 
 __all__ = ["ITEM_CALLED", "Change", "Item", "Picked", "add_item", "cloth_mass_words", "picker", "total_card"]
@@ -28,7 +29,6 @@ _WAYS: tuple[tuple[Way, str], ...] = (("weight", later("weighed")), ("area", lat
 Change = Callable[[Callable[["Picked"], "Picked"]], None]
 #: The field of a problem with an item, as screens call it.
 ITEM_CALLED = {"cloth": later("the cloth")}
-_UNITS = ("kg", "g", "lb", "oz")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +38,7 @@ class Item:
     fibre: str = "wool"
     way: Way = "weight"
     amount: str = ""
-    unit: str = "kg"
+    unit: str = field(default_factory=lambda: own_unit("mass"))
     length: str = ""
     width: str = ""
     weight: str = ""
@@ -56,10 +56,10 @@ class Item:
             return f"{self.fibre} {amount_text(self.amount, self.unit)}" if self.amount.strip() else ""
         if self.way == "pieces":
             return f"{self.fibre} {self.count.strip()} {self.piece}" if self.count.strip() else ""
-        sides = " ".join(amount_text(side, "m") for side in (self.length, self.width) if side.strip())
+        sides = " ".join(amount_text(side, own_side()) for side in (self.length, self.width) if side.strip())
         weight = self.weight.strip()
         if weight and not any(sign.isalpha() for sign in weight):
-            weight = f"{weight} g/m2"
+            weight = f"{weight} {'g/m2' if own_side() == 'm' else 'oz/yd2'}"
         return " ".join(part for part in (self.fibre, sides, weight or self.weave) if part) if sides else ""
 
 
@@ -77,6 +77,11 @@ class Picked:
         return read_cloths(self.items) if self.items else ()
 
 
+def own_side() -> str:
+    """The unit in which this person measures cloth: metres or yards."""
+    return "m" if habits().measures == "metric" else "yd"
+
+
 def add_item(picked: Picked) -> Picked:
     """The same with the item that is being told, or with what is wrong with it."""
     text = picked.item.text
@@ -92,9 +97,7 @@ def add_item(picked: Picked) -> Picked:
 
 def cloth_mass_words(mass: Range, *, decimal: str = "") -> str:
     """A mass of cloth as one would say it: "3.5 kg", or in grams below a kilogram [kg]."""
-    if mass.central >= 1:
-        return f"{show_number(mass.central, decimal=decimal)} kg"
-    return f"{show_number(mass.central * 1000, decimal=decimal)} g"
+    return show_si(mass.central, "kg" if mass.central >= 1 else "g", decimal=decimal)
 
 
 def total_card(items: Sequence[ClothItem], *, decimal: str = "", key: str = "cloth-total") -> ft.Control:
@@ -163,19 +166,28 @@ _Put = Callable[[str], Callable[[str], None]]
 
 def _weight(item: Item, put: _Put) -> list[ft.Control]:
     return [parts.field(tr("How much, air-dry"), item.amount, put("amount"), "cloth-amount",
-                        keyboard=ft.KeyboardType.NUMBER, hint="3", suffix=UNITS[item.unit].label),
-            parts.chips([(key, UNITS[key].label) for key in _UNITS], item.unit, put("unit"), "cloth-unit")]
+                        keyboard=ft.KeyboardType.NUMBER, hint="3", suffix=label_of(item.unit)),
+            parts.chips(chips_of(offered_first("mass")[:4]), item.unit, put("unit"), "cloth-unit")]
 
 
 def _area(item: Item, put: _Put) -> list[ft.Control]:
     weaves = [(key, tr(key)) for key, row in WEAVES.items() if row.fibre in ("", item.fibre)]
     return [parts.field(tr("Length"), item.length, put("length"), "cloth-length", hint=tr("2 yd"),
-                        helper=tr("Metres, if you say no unit.")),
+                        helper=tr("Metres, if you say no unit.") if own_side() == "m"
+                        else tr("Yards, if you say no unit.")),
             parts.field(tr("Width"), item.width, put("width"), "cloth-width", hint=tr("45 in")),
-            parts.field(tr("What a square metre weighs"), item.weight, put("weight"), "cloth-weight", hint="120",
-                        helper=tr("Grams, if you say no unit; or 5 oz/yd2, 8 momme.")),
+            _area_weight(item, put),
             parts.second(tr("Or what kind of cloth it is")),
             parts.chips(weaves, "" if item.weight.strip() else item.weave, put("weave"), "weave")]
+
+
+def _area_weight(item: Item, put: _Put) -> ft.Control:
+    metric = own_side() == "m"
+    return parts.field(
+        tr("What a square metre weighs") if metric else tr("What a square yard weighs"), item.weight, put("weight"),
+        "cloth-weight", hint="120" if metric else "5",
+        helper=tr("Grams, if you say no unit; or 5 oz/yd2, 8 momme.") if metric
+        else tr("Ounces, if you say no unit; or 120 g/m2, 8 momme."))
 
 
 def _pieces(item: Item, put: _Put) -> list[ft.Control]:
@@ -185,6 +197,7 @@ def _pieces(item: Item, put: _Put) -> list[ft.Control]:
 
 
 def _typed(item: Item, put: _Put) -> list[ft.Control]:
-    return [parts.field(tr("The cloth"), item.words, put("words"), "cloth-words", hint=CLOTH_EXAMPLES[2],
-                        helper=tr("As in {examples}; damp or raw wool too: wool 4 kg damp 25 %.",
-                                  examples=", ".join(CLOTH_EXAMPLES)))]
+    return [parts.field(tr("The cloth"), item.words, put("words"), "cloth-words", hint=cloth_examples()[2],
+                        helper=tr("As in {examples}; damp or raw wool too: {damp} damp 25 %.",
+                                  damp=cloth_example("wool", 4.0),
+                                  examples=", ".join(cloth_examples())))]

@@ -19,7 +19,7 @@ from field_app.core.problems import Problem, Refused
 from field_app.core.records import code_of
 from field_app.core.spectrum import reflectance_of
 from field_app.core.swatch_words import cloth_words, swatch_words
-from field_app.core.units import show_range
+from field_app.core.units import show_per, show_range
 from field_app.store import FieldBook
 from field_app.ui import drafts, parts
 from field_app.ui.colour_cells import before, chart, cloth_grid, ground_notes
@@ -179,7 +179,8 @@ def _folds(looked: Looked, change: Callable[..., None], cloth: str, problems: Se
                             lambda key: change(material=key), "stuff")]
 
     def shades() -> list[ft.Control]:
-        return [parts.second(tr("As much of it as custom takes for the shade; 30 L of bath to the kilogram of cloth.")),
+        return [parts.second(tr("As much of it as custom takes for the shade; {amount} of bath to the {one} of cloth.",
+                                amount=show_per(30.0, "L/kg")[0], one=show_per(30.0, "L/kg")[1])),
                 parts.chips([(shade, shade_words(shade)) for shade in SHADES], looked.shade,
                             lambda shade: change(shade=shade), "shade")]
 

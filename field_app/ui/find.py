@@ -12,7 +12,7 @@ from field_app.core.positions import Fix, distance_m, show_distance
 from field_app.core.problems import FolderFault, Refused
 from field_app.core.site_fix import disagree, noted_fix, together
 from field_app.core.sites import SiteNow
-from field_app.core.units import show_number
+from field_app.core.units import show_si
 from field_app.store import FieldBook, add_fix
 from field_app.ui import parts
 from field_app.ui.device import POOR_M, Sight
@@ -112,8 +112,7 @@ def FindTree() -> ft.View:
 def _kicker(site: SiteNow, fix: Fix, decimal: str) -> str:
     if fix.accuracy_m is None:
         return tr("{name} · the device did not say how sure it is", name=site.name)
-    return tr("{name} · fix ± {metres} m", name=site.name,
-              metres=show_number(fix.accuracy_m, decimal=decimal))
+    return tr("{name} · fix ± {metres}", name=site.name, metres=show_si(fix.accuracy_m, "m", decimal=decimal))
 
 
 def _title(way: Way, decimal: str) -> str:
@@ -168,9 +167,9 @@ def _Improve(site: SiteNow, fixes: tuple[Fix, ...], more: Callable[[], Any], kee
     noted = noted_fix(site.facts, site.position)
     apart = noted is not None and any(disagree(noted, fix) for fix in fixes)
     found = together(noted, fixes, instead=apart)
-    sure = show_number(found.fix.accuracy_m or 0.0, decimal=decimal)
+    sure = show_si(found.fix.accuracy_m or 0.0, "m", decimal=decimal)
     rows: list[ft.Control] = [parts.figure_row(tr_n("{n} fix taken here", "{n} fixes taken here", len(fixes)),
-                                               tr("± {metres} m together", metres=sure))]
+                                               tr("± {metres} together", metres=sure))]
     if noted is not None:
         moved = show_distance(distance_m(noted.position, found.fix.position), decimal=decimal)
         rows.append(parts.figure_row(tr("it would move by"), moved))

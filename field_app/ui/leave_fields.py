@@ -13,8 +13,10 @@ from field_app.core.facts import LeaveFacts
 from field_app.core.gather import LeaveForm
 from field_app.core.moments import read_day
 from field_app.core.problems import Problem, Refused
+from field_app.core.units import show_round
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, piece
+from field_app.ui.own_units import own_unit
 from field_app.ui.refusals import at
 from field_app.ui.services import use_services
 from field_app.ui.site_words import WORD_ON_LEAVE
@@ -52,7 +54,7 @@ def LeaveFields(form: LeaveForm, on_change: Callable[[LeaveForm], Any], problems
     What was typed for another state is kept, in case one comes back to it.
     """
     def put(name: str) -> Callable[[str], None]:
-        return lambda text: on_change(dataclasses.replace(form, **{name: text}))
+        return lambda text: on_change(dataclasses.replace(form, unit=own_unit("mass"), **{name: text}))
 
     rows: list[ft.Control] = [
         parts.chips([(state, tr(words)) for state, words in WORD_ON_LEAVE], form.state, put("state"), "leave"),
@@ -64,7 +66,7 @@ def LeaveFields(form: LeaveForm, on_change: Callable[[LeaveForm], Any], problems
         rows += [
             _Until(form.until, put("until"), at(problems, "leave until"), today),
             parts.field(tr("How much at most"), form.limit, put("limit"), "leave-limit",
-                        at(problems, "leave limit"), hint=tr("60 kg"), helper=tr("empty if nothing was said")),
+                        at(problems, "leave limit"), hint=show_round(60, "kg"), helper=tr("empty if nothing was said")),
         ]
     rows.append(parts.field(tr("What else was said"), form.note, put("note"), "leave-note",
                             at(problems, "leave note"), hint=tr("close the gate"), lines=2))

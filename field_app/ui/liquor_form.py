@@ -11,6 +11,7 @@ from field_app.core.estimated import Estimated, estimated_lot
 from field_app.core.lots import LotNow
 from field_app.core.pots import Pot
 from field_app.core.problems import Problem, Refused
+from field_app.ui.own_units import amount_text, in_own, own_unit
 
 __all__ = ["BrewTyped", "Found", "worked_out"]
 
@@ -38,13 +39,14 @@ class BrewTyped:
 
     def form(self, owned: Iterable[str]) -> BrewForm:
         """As it is read, with the pots of these names but those left out."""
-        litres = {self.by: self.litres}
+        litres = {self.by: in_own(self.litres, "volume")}
         own = tuple(name for name in owned if name not in self.left_out)
         return BrewForm(
             water=litres.get("water", ""), liquor=litres.get("liquor", ""), soak=_bath(self.soak, self.soak_at),
             boil=_bath(self.boil, self.boil_at), strainings=self.strainings,
-            further=self.further if self.strainings != "1" else "", squeezed=self.squeezed,
-            pots=(*own, *self.pots.split(";")), brix=self.brix, strained=self.strained)
+            further=in_own(self.further, "volume") if self.strainings != "1" else "", squeezed=self.squeezed,
+            pots=(*own, *self.pots.split(";")), brix=self.brix, strained=in_own(self.strained, "volume"),
+            bare=(own_unit("volume"), own_unit("length", small=True)))
 
 
 def _bath(hours: str, celsius: str) -> str:
@@ -53,8 +55,8 @@ def _bath(hours: str, celsius: str) -> str:
 
 
 def _degrees(text: str) -> str:
-    # A bare number in the field of the temperature is in °C; so much is said beside it.
-    return f"{text} °C" if text and not any(sign.isalpha() or sign == "°" for sign in text) else text
+    # A bare number in the field of the temperature is in the degrees that are said beside it.
+    return text if "°" in text else amount_text(text, own_unit("temperature"))
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,14 +13,15 @@ from field_app.core.forms import Situation
 from field_app.core.life import Draw, LotLife, live, most_drawable
 from field_app.core.lots import LotNow
 from field_app.core.problems import Problem
-from field_app.core.units import offered, show_si
+from field_app.core.units import offered_first, show_si
 from field_app.ui import drafts, parts
 from field_app.ui.guard import screen
 from field_app.ui.life_words import gone, keeps_words
 from field_app.ui.lot_words import stuff_words
+from field_app.ui.own_units import amount_text, same_kind
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
-from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
+from field_app.ui.sheet import Sheet, units_row, use_sheet, when_fold
 from field_app.words import begun, later, tr
 
 __all__ = ["DrawTyped", "LotDraw", "after_draw"]
@@ -65,7 +66,7 @@ def LotDraw() -> ft.View:
     key, path = ft.use_route_params().get("id", ""), ft.use_view_path()
     lot = ft.use_memo(lambda: services.book.lot(key), [key, app.lots])
     unit = lot.life.left.unit
-    sheet = use_sheet(f"draw {lot.id} {unit}", lambda: DrawTyped(unit=unit, by=drafts.kept(app, _WHO) or ""))
+    sheet = use_sheet(f"draw {lot.id} {unit}", lambda: DrawTyped(unit=same_kind(unit), by=drafts.kept(app, _WHO) or ""))
     typed = sheet.typed
     if gone(lot):
         words = keeps_words(lot, app.today())
@@ -82,7 +83,7 @@ def LotDraw() -> ft.View:
             drafts.keep(app, _WHO, typed.by.strip())
             ft.context.page.navigate(f"/lots/{lot.code}")
 
-    units = offered("volume")[:6] if unit == "L" else offered("mass")
+    units = offered_first("volume")[:6] if unit == "L" else offered_first("mass")
     return parts.page_view(
         path, tr("Lot {lot} · {stuff}", lot=lot.code, stuff=stuff_words(lot.facts)), tr("Take from it"),
         [*elsewhere(sheet.problems, _CALLED),

@@ -9,11 +9,12 @@ from typing import Any
 import flet as ft
 
 from field_app.core.estimated import Estimated
+from field_app.core.habits import habits
 from field_app.core.liquor import Liquor
 from field_app.core.lots import LotNow
 from field_app.core.pots import Pot
 from field_app.core.problems import Problem
-from field_app.core.units import show_number
+from field_app.core.units import show_per, show_round, show_si
 from field_app.store import own_pots
 from field_app.ui import drafts, parts, theme
 from field_app.ui.day_words import day, span
@@ -22,6 +23,7 @@ from field_app.ui.life_words import gone, keeps_words
 from field_app.ui.liquor_form import BrewTyped, Found, worked_out
 from field_app.ui.lot_top_up import TopUp
 from field_app.ui.lot_words import mass_words, stuff_words
+from field_app.ui.own_units import amount_text, own_label, own_unit
 from field_app.ui.reason_words import reason_rows
 from field_app.ui.refusals import at, elsewhere
 from field_app.ui.services import use_app, use_services
@@ -99,8 +101,12 @@ def _volume(liquor: Liquor, decimal: str, *, made: bool) -> ft.Control:
         parts.range_row(tr("stays in what is spent"), liquor.kept_back, decimal=decimal)])
 
 
+def _of_strength() -> str:
+    return tr("grams of extract in a litre") if habits().measures == "metric" else tr("ounces of extract in a gallon")
+
+
 def _strength(liquor: Liquor, decimal: str) -> ft.Control:
-    return parts.range_card(tr("strength"), liquor.strength, of=tr("grams of extract in a litre"), decimal=decimal,
+    return parts.range_card(tr("strength"), liquor.strength, of=_of_strength(), decimal=decimal,
                             key="liquor-strength", more=[
         parts.range_row(tr("extract in it"), liquor.extract, decimal=decimal, unit="g", key="liquor-extract"),
         parts.range_bar(liquor.extract, label=tr("extract in it"), decimal=decimal, unit="g")])
@@ -133,7 +139,8 @@ def _Making(typed: BrewTyped, found: Found, edit: Callable[..., None], pots: Map
              lambda wrong: _water(typed, edit, wrong)),
         fold(tr("soak"), "liquor-soak-fold", _bath_words(typed.soak, typed.soak_at, tr("a day, cold")), ("soak",),
              lambda wrong: _bath(typed, edit, "soak", wrong)),
-        fold(tr("boil"), "liquor-boil-fold", _bath_words(typed.boil, typed.boil_at, tr("2 h at a simmer, 95 °C")),
+        fold(tr("boil"), "liquor-boil-fold",
+             _bath_words(typed.boil, typed.boil_at, tr("2 h at a simmer, {heat}", heat=show_si(95, "degC"))),
              ("boil",), lambda wrong: _bath(typed, edit, "boil", wrong)),
         fold(tr("strain"), "liquor-strain-fold", _strain_words(typed), ("strainings", "further water"),
              lambda wrong: _strain(typed, edit, wrong)),
@@ -150,32 +157,34 @@ def _Making(typed: BrewTyped, found: Found, edit: Callable[..., None], pots: Map
 def _water_words(typed: BrewTyped) -> str:
     if not typed.litres.strip():
         return tr("as custom has it")
-    return tr("{litres} L put in",
-              litres=typed.litres.strip()) if typed.by == "water" else tr("{litres} L of liquor wanted",
-                                                                             litres=typed.litres.strip())
+    amount = amount_text(typed.litres, own_unit("volume"))
+    return (tr("{amount} put in", amount=amount) if typed.by == "water"
+            else tr("{amount} of liquor wanted", amount=amount))
 
 
 def _water(typed: BrewTyped, edit: Callable[..., None], wrong: list[Problem]) -> list[ft.Control]:
     return [parts.chips([("water", tr("I know the water")), ("liquor", tr("I want so much liquor"))], typed.by,
                         lambda key: edit(by=key), "liquor-by"),
             parts.field(tr("Water put in") if typed.by == "water" else tr("Liquor wanted"), typed.litres,
-                        lambda text: edit(litres=text), "liquor-litres", wrong, suffix="L",
+                        lambda text: edit(litres=text), "liquor-litres", wrong, suffix=own_label("volume"),
                         keyboard=ft.KeyboardType.NUMBER,
-                        helper=tr("Empty: 25 L in all for a kilogram of dry hull, with the water that is in it."))]
+                        helper=tr("Empty: {amount} in all for a {one} of dry hull, with the water that is in it.",
+                                  amount=show_per(25.0, "L/kg")[0], one=show_per(25.0, "L/kg")[1]))]
 
 
 def _bath_words(hours: str, celsius: str, usual: str) -> str:
-    time, heat = hours.strip(), f"{celsius.strip()} °C" if celsius.strip() else ""
+    time, heat = hours.strip(), amount_text(celsius, own_unit("temperature"))
     return tr("{time} at {heat}", time=time, heat=heat) if time and heat else time or heat or usual
 
 
 def _bath(typed: BrewTyped, edit: Callable[..., None], name: str, wrong: list[Problem]) -> list[ft.Control]:
-    hint = (tr("2 days"), "15") if name == "soak" else (tr("2 h"), "95")
+    hint = (tr("2 days"), 15.0) if name == "soak" else (tr("2 h"), 95.0)
     return [ft.Row([parts.field(tr("How long"), getattr(typed, name), lambda text: edit(**{name: text}),
                                 f"liquor-{name}",
                                 hint=hint[0], expand=3),
                     parts.field(tr("How hot"), getattr(typed, f"{name}_at"), lambda text: edit(**{f"{name}_at": text}),
-                                f"liquor-{name}-at", hint=hint[1], suffix="°C", keyboard=ft.KeyboardType.NUMBER,
+                                f"liquor-{name}-at", hint=show_si(hint[1], "degC").partition(" ")[0],
+                                suffix=own_label("temperature"), keyboard=ft.KeyboardType.NUMBER,
                                 expand=2)],
                    spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START),
             *parts.problem_text(wrong),
@@ -190,7 +199,7 @@ def _strain(typed: BrewTyped, edit: Callable[..., None], wrong: list[Problem]) -
     further: list[ft.Control] = []
     if typed.strainings != "1":
         further = [parts.field(tr("Fresh water each further time"), typed.further, lambda text: edit(further=text),
-                               "liquor-further", wrong, suffix="L", keyboard=ft.KeyboardType.NUMBER,
+                               "liquor-further", wrong, suffix=own_label("volume"), keyboard=ft.KeyboardType.NUMBER,
                                helper=tr("Empty: filled up to what was in the pot at first."))]
     return [parts.second(tr("how often it is boiled and strained")),
             parts.chips([(key, tr(words)) for key, words in _TIMES.items()], typed.strainings,
@@ -212,11 +221,11 @@ def _pots(typed: BrewTyped, edit: Callable[..., None], pots: Mapping[str, Pot], 
         return lambda _: edit(left_out=typed.left_out ^ {name})
 
     own: list[ft.Control] = [
-        parts.chips([("use", f"{name}, {show_number(pot.volume, decimal=decimal)} L")],
+        parts.chips([("use", f"{name}, {show_si(pot.volume, 'L', decimal=decimal)}")],
                     None if name in typed.left_out else "use", toggle(name), f"liquor-pot-{number}")
         for number, (name, pot) in enumerate(pots.items())]
     return [*own, parts.field(tr("Another pot") if pots else tr("Pot"), typed.pots, lambda text: edit(pots=text),
-                              "liquor-pots", wrong, hint=tr("40 L, 38 cm"),
+                              "liquor-pots", wrong, hint=f"{show_round(40, 'L')}, {show_round(0.38, 'cm')}",
                               helper=tr("What it holds and how wide it is; several set apart by ;"))]
 
 
@@ -228,10 +237,10 @@ def _boiling(liquor: Liquor, decimal: str) -> list[ft.Control]:
     rows: list[ft.Control] = [parts.body(often, bold=True)]
     for filling in plan.fillings:
         pot = filling.pot
-        name = pot.name or tr("{litres} L pot", litres=show_number(pot.volume, decimal=decimal))
-        rows.append(parts.figure_row(name, tr("{kilograms} kg and {litres} L of water",
-                                              kilograms=show_number(filling.stuff, decimal=decimal),
-                                              litres=show_number(filling.water, decimal=decimal))))
+        name = pot.name or tr("{volume} pot", volume=show_si(pot.volume, "L", decimal=decimal))
+        rows.append(parts.figure_row(name, tr("{mass} and {volume} of water",
+                                              mass=show_si(filling.stuff, "kg", decimal=decimal),
+                                              volume=show_si(filling.water, "L", decimal=decimal))))
     rows.append(parts.small(tr("Filled to four fifths, so that it can be stirred and does not boil over.")))
     return [parts.card(rows, key="liquor-kettles")]
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import get_args
 from urllib.parse import parse_qs, urlsplit
 
@@ -15,14 +15,15 @@ from field_app.core.forms import Situation
 from field_app.core.life import LotLife, Step, live
 from field_app.core.lots import LotNow
 from field_app.core.problems import Problem
-from field_app.core.units import UNITS, offered
+from field_app.core.units import UNITS, offered_first
 from field_app.ui import parts
 from field_app.ui.guard import screen
 from field_app.ui.life_words import MEANS, STEP_WORDS
 from field_app.ui.lot_words import stuff_words
+from field_app.ui.own_units import amount_text, own_unit
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
-from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
+from field_app.ui.sheet import Sheet, units_row, use_sheet, when_fold
 from field_app.words import later, tr
 
 __all__ = ["LotStep", "StepTyped", "after_step"]
@@ -41,7 +42,7 @@ class StepTyped:
 
     step: str = ""
     amount: str = ""
-    unit: str = "kg"
+    unit: str = field(default_factory=lambda: own_unit("mass"))
     nuts: str = ""
     earlier: bool = False
     day: str = ""
@@ -56,7 +57,8 @@ class StepTyped:
         return StepForm(
             self.step, mass="" if is_volume else amount, volume=amount if is_volume else "",
             nuts="" if ends or is_volume else amount_text(self.nuts, self.unit), note=self.note,
-            at=f"{self.day} {self.time}".strip() if self.earlier else "", unit="kg" if is_volume else self.unit)
+            at=f"{self.day} {self.time}".strip() if self.earlier else "",
+            unit=own_unit("mass") if is_volume else self.unit)
 
 
 def _likely(life: LotLife) -> StepKind:
@@ -110,15 +112,15 @@ def _asked_step(route: str) -> str:
 
 def _begin(lot: LotNow, asked: str) -> StepTyped:
     step = asked or _likely(lot.life)
-    return StepTyped(step=step, unit=_unit_for(step, "kg"))
+    return StepTyped(step=step, unit=_unit_for(step, own_unit("mass")))
 
 
 def _unit_for(step: str, unit: str) -> str:
     if step == "strained":
-        return unit if UNITS[unit].kind == "volume" else "L"
+        return unit if UNITS[unit].kind == "volume" else own_unit("volume")
     if step == "boiled":
         return unit
-    return unit if UNITS[unit].kind == "mass" else "kg"
+    return unit if UNITS[unit].kind == "mass" else own_unit("mass")
 
 
 def _fold_of(problem: Problem) -> str:
@@ -147,8 +149,8 @@ def _how_much(sheet: Sheet[StepTyped], lot: LotNow) -> list[ft.Control]:
     if lot.facts.part == "whole-fruit" and not liquid:
         fields.append(sheet.number(tr("Nuts kept"), "nuts", expand=4))
     fields.append(sheet.unit_button(typed.unit))
-    units = {"boiled": (*offered("mass")[:4], *offered("volume")[:4]),
-             "strained": offered("volume")[:6]}.get(typed.step, offered("mass"))
+    units = {"boiled": (*offered_first("mass")[:4], *offered_first("volume")[:4]),
+             "strained": offered_first("volume")[:6]}.get(typed.step, offered_first("mass"))
     need = (tr("Less the pail.") if typed.step == "weighed"
             else tr("Less the pail. Leave it out if it was not measured."))
     if liquid:

@@ -11,10 +11,11 @@ from field_app.core.liquor import Liquor
 from field_app.core.lots import LotNow
 from field_app.core.problems import Problem, Refused
 from field_app.core.topping import Topping, read_strength, topping
-from field_app.core.units import read_measure
+from field_app.core.units import read_measure, show_round
 from field_app.ui import drafts, parts, theme
 from field_app.ui.guard import piece
 from field_app.ui.lot_words import mass_words
+from field_app.ui.own_units import in_own, own_label
 from field_app.ui.refusals import at, elsewhere
 from field_app.ui.services import use_app, use_services
 from field_app.words import later, tr
@@ -39,7 +40,7 @@ def topped_up(typed: BathTyped, liquor: Liquor) -> tuple[Topping | None, tuple[P
     if not all(text.strip() for text in (typed.bath, typed.now, typed.wanted)):
         return None, ()
     try:
-        litres = read_measure(typed.bath, kind="volume", where="bath", default_unit="L").si
+        litres = read_measure(in_own(typed.bath, "volume"), kind="volume", where="bath", default_unit="L").si
         return topping(litres, _strength(typed.now, "now"), _strength(typed.wanted, "wanted"), liquor.strength,
                        liquor.volume, level=typed.level), ()
     except Refused as refused:
@@ -74,9 +75,10 @@ def TopUp(lot: LotNow, liquor: Liquor) -> ft.Control:
         answer = [parts.notice("advice", found.words, live=True, key="top-up-answer")]
     inside: list[ft.Control] = [
         parts.second(tr("This liquor brings a bath that gave its dye back to strength.")),
-        parts.field(tr("Litres in the bath"), typed.bath, lambda text: edit(bath=text), "top-bath",
+        parts.field(tr("How much is in the bath"), typed.bath, lambda text: edit(bath=text), "top-bath",
                     at(problems, "bath"),
-                    suffix="L", keyboard=ft.KeyboardType.NUMBER, hint="30"),
+                    suffix=own_label("volume"), keyboard=ft.KeyboardType.NUMBER,
+                    hint=show_round(30, "L").partition(" ")[0]),
         ft.Row([parts.field(tr("It shows"), typed.now, lambda text: edit(now=text), "top-now", at(problems, "now"),
                             suffix=tr("°Brix"), keyboard=ft.KeyboardType.NUMBER, hint="0.5", expand=1),
                 parts.field(tr("It should"), typed.wanted, lambda text: edit(wanted=text), "top-wanted",

@@ -11,7 +11,7 @@ from field_app.core.keeping import UseBy, use_by
 from field_app.core.lots import LotNow
 from field_app.core.materials import CONDITIONS, MATERIALS, RIPENESS
 from field_app.core.problems import Refused
-from field_app.core.units import Measure, show_measure, show_number, show_range
+from field_app.core.units import Measure, show_measure, show_number, show_range, show_si
 from field_app.ui.day_words import clock_time, full_day, span
 from field_app.ui.parts import Edge
 from field_app.words import mid, tr
@@ -113,10 +113,10 @@ def fix_words(fix: FixFacts | None, *, of_site: bool, decimal: str = "") -> str:
         return tr("typed in") if fix.source == "typed" else tr("pasted in")
     if fix.accuracy is None:
         return tr("by the device, it did not say how closely")
-    metres = show_number(float(fix.accuracy), decimal=decimal)
+    metres = show_si(float(fix.accuracy), "m", decimal=decimal)
     if fix.meaning == "unknown":
-        return tr("by the device, ± {metres} m", metres=metres)
-    return tr("by the device, ± {metres} m, in {n} of 100 cases", metres=metres, n=fix.meaning.removesuffix(" %"))
+        return tr("by the device, ± {metres}", metres=metres)
+    return tr("by the device, ± {metres}, in {n} of 100 cases", metres=metres, n=fix.meaning.removesuffix(" %"))
 
 
 def _amount(measure: Measure, decimal: str) -> str:

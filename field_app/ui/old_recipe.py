@@ -16,7 +16,7 @@ from field_app.core.lots import LotNow
 from field_app.core.old_measures import Converted, OldRecipe, Reach, converted, reach, read_recipe, show_amount
 from field_app.core.old_text import Gallons
 from field_app.core.problems import Problem, Refused
-from field_app.core.units import read_measure, show_range, whose_gallons
+from field_app.core.units import read_measure, show_range, show_round, whose_gallons
 from field_app.store import cloth_lists
 from field_app.ui import drafts, parts
 from field_app.ui.all_lots import use_all_lots
@@ -24,6 +24,7 @@ from field_app.ui.cloth_pick import Picked, picker
 from field_app.ui.guard import guarded, screen
 from field_app.ui.life_words import gone
 from field_app.ui.lot_words import stuff_words
+from field_app.ui.own_units import in_own
 from field_app.ui.refusals import NO_PROBLEMS, at, headline
 from field_app.ui.services import use_app, use_services
 from field_app.words import later, tr, tr_as
@@ -72,7 +73,7 @@ def _work_out(typed: RecipeTyped, lots: Sequence[LotNow]) -> _Result:
         problems += refused.problems
     try:
         if typed.pail.strip():
-            pail = read_measure(typed.pail, kind="volume", where="pail", default_unit="L",
+            pail = read_measure(in_own(typed.pail, "volume"), kind="volume", where="pail", default_unit="L",
                                 gallons=whose_gallons(typed.gallons)).si
     except Refused as refused:
         problems += refused.problems
@@ -131,7 +132,8 @@ def OldRecipeScreen() -> ft.View:
                     hint=tr("2 pails fresh hull")),
         parts.second(tr("Whose gallon, bushel and fluid ounce")),
         parts.chips([(key, tr(words)) for key, words in _WHOSE], typed.gallons, putting("gallons"), "gallons"),
-        parts.field(tr("What a pail held"), typed.pail, putting("pail"), "old-pail", at(problems, "pail"), hint="12 L"),
+        parts.field(tr("What a pail held"), typed.pail, putting("pail"), "old-pail", at(problems, "pail"),
+                    hint=show_round(12, "L")),
         parts.heading(tr("Your own cloth")), *picker(typed.picked, pick, lists, decimal=decimal),
     ]
     if lots:
@@ -140,16 +142,16 @@ def OldRecipeScreen() -> ft.View:
                              typed.lot, lambda key: change(lot="" if key == typed.lot else key), "old-lot")]
     body += [parts.notice("refused", headline(problem), problem.fix, live=True)
              for problem in at(problems, "lot")]
-    title = tr("An old recipe in today's measures") if result is None else _title(result, decimal)
+    title = tr("An old recipe in today's measures") if result is None else _title(result)
     return parts.page_view(_ROUTE, tr("Pails, yards, gallons and ounces"), title, body, back="/dye-day",
                            dock=parts.main_button(tr("Work it out"), work_out, "old-work"),
                            dock_note="" if not problems else tr("Something is to be mended first."))
 
 
-def _title(result: _Result, decimal: str) -> str:
+def _title(result: _Result) -> str:
     line = next((one for one in result.lines if one.band is not None), result.lines[0])
     if line.today is not None:
-        return tr("{amount} of {stuff}", amount=show_amount(line.today).replace(".", decimal),
+        return tr("{amount} of {stuff}", amount=show_amount(line.today),
                   stuff=tr(line.taking.name))
     return tr(_BY_CUSTOM[line.band.central]) if line.band else tr("In today's measures")
 
@@ -175,8 +177,8 @@ def _line_card(line: Converted, decimal: str) -> ft.Control:
     share = _percent(line.share, decimal) if line.share.unit == "1" else show_range(line.share, decimal=decimal)
     rows: list[ft.Control] = [parts.body(line.taking.text, bold=True)]
     if line.today is not None:
-        rows.append(parts.figure_row(tr(line.taking.name), show_amount(line.today).replace(".", decimal)))
-    rows += [parts.figure_row(tr_as("in the old days", "then"), show_amount(line.old).replace(".", decimal)),
+        rows.append(parts.figure_row(tr(line.taking.name), show_amount(line.today)))
+    rows += [parts.figure_row(tr_as("in the old days", "then"), show_amount(line.old)),
              parts.figure_row(tr("on the weight of cloth"), share)]
     if line.strength is not None:
         rows.append(parts.figure_row(tr("in its water"), show_range(line.strength, decimal=decimal)))

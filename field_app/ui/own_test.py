@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import flet as ft
 
@@ -13,15 +13,16 @@ from field_app.core.own import OwnRecords, OwnTest, default_of, in_force, state_
 from field_app.core.own_deeds import OwnTestForm, decide_own_test
 from field_app.core.own_facts import STATES, OwnTestFacts, StuffState
 from field_app.core.problems import Problem
-from field_app.core.units import UNITS, offered
+from field_app.core.units import label_of, offered_first
 from field_app.ui import parts
 from field_app.ui.figure import site_words
 from field_app.ui.guard import screen
+from field_app.ui.own_units import amount_text, in_own, own_label, own_unit
 from field_app.ui.own_verbs import figure_about, keep_test
 from field_app.ui.own_words import EVERYWHERE, TEST_WORDS, asked, places_for, result_words, shown_range
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
-from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
+from field_app.ui.sheet import Sheet, units_row, use_sheet, when_fold
 from field_app.words import later, mid, state_words, tr
 
 __all__ = ["LotTest", "MaterialTest", "TestTyped"]
@@ -49,7 +50,7 @@ class TestTyped:
     liquor: str = ""
     brix: str = ""
     division: str = ""
-    unit: str = "g"
+    unit: str = field(default_factory=lambda: own_unit("mass", small=True))
     state: str = "fresh"
     site: str = ""
     earlier: bool = False
@@ -64,7 +65,8 @@ class TestTyped:
         return OwnTestForm(
             self.test, before=amount_text(self.before, self.unit),
             dish="" if reading else amount_text(self.dish, self.unit),
-            after="" if reading else amount_text(self.after, self.unit), liquor=self.liquor if reading else "",
+            after="" if reading else amount_text(self.after, self.unit), liquor=in_own(self.liquor,
+                                                                                       "volume") if reading else "",
             brix=self.brix if reading else "", division=amount_text(self.division, self.unit), lot=lot,
             material="" if lot else material_key, state="air-dry" if self.test == "spent" else self.state,
             site="" if lot else self.site, note=self.note,
@@ -157,9 +159,10 @@ def _fields(sheet: Sheet[TestTyped]) -> list[ft.Control]:
     first, then = map(tr, _LABELS.get(typed.test, _LABELS["dry"]))
     unit = sheet.unit_button(typed.unit)
     rows = [sheet.side_by_side(sheet.number(first, "before", first=True, expand=5), unit, where=("before",)),
-            *units_row(sheet, offered("mass")[:4], typed.unit)]
+            *units_row(sheet, offered_first("mass")[:4], typed.unit)]
     if typed.test == "reading":
-        rows.append(sheet.side_by_side(sheet.number(tr("Liquor on it, L"), "liquor", expand=1),
+        rows.append(sheet.side_by_side(sheet.number(tr("Liquor on it, {unit}", unit=own_label("volume")), "liquor",
+                                                    expand=1),
                                        sheet.number(tr("Reads, °Brix"), "brix", expand=1), where=("liquor", "brix")))
     else:
         rows.append(sheet.side_by_side(sheet.number(then, "after", expand=5),
@@ -228,7 +231,7 @@ def _where(sheet: Sheet[TestTyped], stuff: Material, lot: LotNow | None) -> list
 
 def _division(sheet: Sheet[TestTyped]) -> parts.Fold:
     wrong, typed = at(sheet.problems, "division"), sheet.typed
-    label = UNITS[typed.unit].label
+    label = label_of(typed.unit)
     summary = amount_text(typed.division, typed.unit) if typed.division.strip() else tr("not known, taken as ± 3 %")
     return parts.Fold(tr("the scale shows steps of"), summary, "division-fold", sheet.is_open("division"),
                       sheet.toggle("division"), lambda: [parts.field(

@@ -7,11 +7,13 @@ from collections.abc import Callable, Sequence
 import flet as ft
 
 from field_app.core.cloth_lists import ClothNow
+from field_app.core.cloth_text import cloth_example
 from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS
 from field_app.core.plan_deeds import form_of_plan
 from field_app.core.plans import MORDANTS, SHADES
 from field_app.core.problems import Problem
+from field_app.core.units import UNITS, show_per
 from field_app.store import add_plan, change_plan, cloth_lists, lots_of_plan, plan_of, pots_owned
 from field_app.ui import parts, theme
 from field_app.ui.all_lots import use_all_lots
@@ -20,6 +22,7 @@ from field_app.ui.guard import screen
 from field_app.ui.hand_over_choice import asked_lot, offer
 from field_app.ui.life_words import keeps_words
 from field_app.ui.lot_words import mass_words, stuff_words
+from field_app.ui.own_units import amount_text, own_label, own_unit
 from field_app.ui.plan_form import BathTyped, PlanTyped, typed_of
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
@@ -137,7 +140,7 @@ def _lots_card(sheet: Sheet[PlanTyped], lots: Sequence[LotNow]) -> ft.Control:
             rows.append(parts.field(tr("How much of {code}", code=lot.code), typed.lots[lot.id],
                                     amount(lot), f"plan-amount-{lot.code}",
                                     at(sheet.problems, f"lot {lot.code}"), hint=tr("all that is left"),
-                                    suffix=lot.life.left.unit, keyboard=ft.KeyboardType.NUMBER))
+                                    suffix=own_label(UNITS[lot.life.left.unit].kind), keyboard=ft.KeyboardType.NUMBER))
     return parts.card(rows, key="plan-lots")
 
 
@@ -171,7 +174,8 @@ def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Seque
     controls: list[ft.Control] = [
         head,
         parts.field(tr("Cloth"), bath.cloth, put("cloth"), f"plan-cloth-{place}", at(sheet.problems, where),
-                    hint=tr("wool 2 kg; 2 shirts linen"), helper=tr("several parted by a semicolon")),
+                    hint=f"{cloth_example('wool', 2.0)}; {tr('2 shirts linen')}",
+                    helper=tr("several parted by a semicolon")),
         *_from_lists(kept, bath.cloth, put("cloth"), place),
         parts.second(tr("Shade wanted")),
         parts.chips([(shade, shade_words(shade)) for shade in SHADES], bath.shade, put("shade"), f"plan-shade-{place}"),
@@ -199,7 +203,7 @@ def _from_lists(kept: Sequence[ClothNow], cloth: str, put: Callable[[str], None]
 
 
 def _making_words(typed: PlanTyped) -> str:
-    told = [tr("{water} of water", water=typed.water) if typed.water else "",
+    told = [tr("{water} of water", water=amount_text(typed.water, own_unit("volume"))) if typed.water else "",
             tr("soaked {hours} h", hours=typed.soak) if typed.soak else "",
             tr("simmered {hours} h", hours=typed.boil) if typed.boil else "",
             tr("strained {times} times", times=typed.strainings) if typed.strainings not in ("", "1") else "",
@@ -215,12 +219,15 @@ def _making(sheet: Sheet[PlanTyped]) -> list[ft.Control]:
                            hint=hint, suffix=suffix, keyboard=ft.KeyboardType.NUMBER)
 
     return [
-        number(tr("Water to put in"), "water", tr("25 L for a kilogram of dry stuff"), "L"),
+        number(tr("Water to put in"), "water",
+               tr("{amount} for a {one} of dry stuff", amount=show_per(25.0, "L/kg")[0], one=show_per(25.0, "L/kg")[1]),
+               own_label("volume")),
         number(tr("Soaking"), "soak", "24", "h"), number(tr("At a simmer"), "boil", "2", "h"),
         number(tr("How often boiled and strained"), "strainings", "1", tr("times")),
         tick(tr("Squeeze what is spent"), typed.squeezed, sheet.put("squeezed"), "plan-squeezed",
              more=tr("Less liquor stays behind than if it only drains.")),
-        number(tr("Bath for a kilogram of cloth"), "ratio", "30", "L"),
+        number(tr("Bath for a kilogram of cloth"), "ratio", "30", "L") if own_unit("mass") == "kg"
+        else number(tr("Bath, by the weight of the cloth"), "ratio", "30", tr("to 1")),
         tick(tr("One load after another in the whole liquor"), typed.in_turn, sheet.put("in_turn"), "plan-in-turn",
              more=tr("Each comes out paler. Else every load gets what its shade takes, and the rest is kept.")),
         ft.Container(height=theme.GRID)]

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field, replace
 
 from field_app.core.lots import LotNow
 from field_app.core.plan_deeds import BathForm, LotForm, PlanForm
+from field_app.core.units import UNITS
+from field_app.ui.own_units import in_own
 
 __all__ = ["BathTyped", "PlanTyped", "typed_of"]
 
@@ -48,10 +50,12 @@ class PlanTyped:
 
     def form(self, lots: Iterable[LotNow]) -> PlanForm:
         """As the book takes it; loads in which nothing was typed are left out."""
-        chosen = tuple(LotForm(lot, self.lots[lot.id]) for lot in lots if lot.id in self.lots)
+        chosen = tuple(LotForm(lot, in_own(self.lots[lot.id],
+                                           UNITS[lot.life.left.unit].kind)) for lot in lots if lot.id in self.lots)
         baths = tuple(BathForm(bath.cloth, bath.shade, bath.mordant, bath.hours, bath.material)
                       for bath in self.baths if bath.cloth.strip() or bath.hours.strip())
-        return PlanForm(self.name, self.day, self.fire, chosen, baths, self.pots, self.water, self.soak, self.boil,
+        return PlanForm(self.name, self.day, self.fire, chosen, baths, self.pots, in_own(self.water, "volume"),
+                        self.soak, self.boil,
                         self.strainings, self.squeezed, self.ratio, self.in_turn, self.note)
 
     def with_bath(self, place: int, **changes: str) -> tuple[BathTyped, ...]:

@@ -9,7 +9,7 @@ import flet as ft
 
 from field_app.core.positions import Fix, show_position
 from field_app.core.problems import Problem, Refused
-from field_app.core.units import show_number
+from field_app.core.units import show_si
 from field_app.ui import parts, theme
 from field_app.ui.device import POOR_M
 from field_app.ui.guard import piece
@@ -60,7 +60,7 @@ def _taken(fix: Fix, on_fix: Callable[[Fix | None], Any], ask: Callable[[], Any]
            decimal: str) -> ft.Control:
     radius = fix.accuracy_m
     sure = tr("The device did not say how closely.") if radius is None else (
-        tr("± {metres} m, as the device says.", metres=show_number(radius, decimal=decimal)))
+        tr("± {metres}, as the device says.", metres=show_si(radius, "m", decimal=decimal)))
     rows: list[ft.Control] = [parts.body(show_position(fix.position), bold=True), parts.second(sure)]
     if radius is not None and radius > POOR_M:
         rows.append(parts.notice("caution", tr("Too rough to tell one tree from the next"),

@@ -20,7 +20,7 @@ from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.guard import guarded, piece, screen
 from field_app.ui.looking import Looked, looking_line, use_looked
 from field_app.ui.refusals import NO_PROBLEMS
-from field_app.ui.round_ask import ROUND_CALLED, Asking, kept_pace, with_pace
+from field_app.ui.round_ask import ROUND_CALLED, Asking, in_own_units, kept_pace, with_pace
 from field_app.ui.round_words import (
     find_route,
     leg_words,
@@ -128,7 +128,8 @@ def _read(form: RoundForm, here: Fix | None, sites: Sequence[SiteNow], book: Fie
     if here is not None and isinstance(form.start, str) and not form.start.strip():
         form = dataclasses.replace(form, start=here)
     try:
-        return read_round(form, sites, book.now(), read_need=lambda text, where: need_of(book, text, where=where)
+        return read_round(in_own_units(form), sites, book.now(), read_need=lambda text,
+                          where: need_of(book, text, where=where)
                           ), NO_PROBLEMS
     except Refused as refused:
         return None, refused.problems

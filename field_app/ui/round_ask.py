@@ -13,13 +13,16 @@ from typing import Any
 
 import flet as ft
 
+from field_app.core.cloth_text import cloth_example
+from field_app.core.habits import habits
 from field_app.core.positions import Fix, show_position
 from field_app.core.problems import Problem, Refused
 from field_app.core.round_form import RoundForm
 from field_app.core.rounds import PACES
-from field_app.core.units import show_number
+from field_app.core.units import show_number, show_round, show_si, show_value
 from field_app.ui import parts, theme
 from field_app.ui.guard import piece, say
+from field_app.ui.own_units import amount_text, in_own, own_label, own_unit
 from field_app.ui.refusals import NO_PROBLEMS, at
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.standpoint import keep_shed, locate_me
@@ -58,6 +61,20 @@ def with_pace(form: RoundForm, kept: str) -> RoundForm:
     return dataclasses.replace(form, **fits)
 
 
+def own_speed() -> str:
+    """The unit of a speed that this person uses."""
+    return "km/h" if habits().measures == "metric" else "mph"
+
+
+def in_own_units(form: RoundForm) -> RoundForm:
+    """The form with the bare numbers in it as they are meant: in this person's units."""
+    speed = form.speed.strip()
+    bare = speed and not any(sign.isalpha() for sign in speed)
+    return dataclasses.replace(
+        form, carry=in_own(form.carry, "mass"), need=in_own(form.need, "mass"), hour=in_own(form.hour, "mass"),
+        speed=f"{speed} {own_speed()}" if bare and own_speed() != "km/h" else form.speed)
+
+
 @piece
 def Asking(form: RoundForm, start: Fix | None, on_change: Callable[[RoundForm], Any], problems: Sequence[Problem],
            opened: str, on_open: Callable[[str], Any], decimal: str, begin_words: str = "") -> ft.Control:
@@ -82,8 +99,8 @@ def Asking(form: RoundForm, start: Fix | None, on_change: Callable[[RoundForm], 
         fold("limits", tr("limits"), _limit_words(form), lambda: _limits(form, put, problems),
              ("until", "carry", "need", "next_day")),
         fold("means", tr("how you go"),
-             tr("{means}, {speed} km/h", means=tr(dict(_MEANS).get(form.means, form.means)),
-                speed=form.speed or show_number(pace.speed, decimal=decimal)),
+             tr("{means}, {speed}", means=tr(dict(_MEANS).get(form.means, form.means)),
+                speed=f"{form.speed} {own_speed()}" if form.speed else show_value(pace.speed, "km/h", decimal=decimal)),
              lambda: _means(form, put, problems, decimal), ("means", "speed", "detour", "stop", "hour")),
     ]
     return parts.fold_card(lines)
@@ -125,7 +142,7 @@ def _Start(form: RoundForm, start: Fix | None, put: Callable[..., None], problem
     text = form.start if isinstance(form.start, str) else show_position(form.start.position)
     rows: list[ft.Control] = []
     if start is not None and not text.strip():
-        sure = "" if start.accuracy_m is None else f", ± {show_number(start.accuracy_m, decimal=decimal)} m"
+        sure = "" if start.accuracy_m is None else f", ± {show_si(start.accuracy_m, 'm', decimal=decimal)}"
         rows.append(parts.body(f"{show_position(start.position)}{sure}", bold=True))
     words = tr("Asking the device …") if asking else tr("Where am I now?") if start is None else tr("Ask again")
     return _column([
@@ -174,8 +191,8 @@ def _end(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem])
 
 def _limit_words(form: RoundForm) -> str:
     told = [tr("back by {time}", time=form.until.strip()) if form.until.strip() else "",
-            tr("carry {mass}", mass=form.carry.strip()) if form.carry.strip() else "",
-            tr("{amount} is enough", amount=form.need.strip()) if form.need.strip() else ""]
+            tr("carry {mass}", mass=amount_text(form.carry, own_unit("mass"))) if form.carry.strip() else "",
+            tr("{amount} is enough", amount=amount_text(form.need, own_unit("mass"))) if form.need.strip() else ""]
     return ", ".join(word for word in told if word) or tr("none")
 
 
@@ -185,9 +202,9 @@ def _limits(form: RoundForm, put: Callable[..., None], problems: Sequence[Proble
                     hint="17:30",
                     helper=tr("empty for no limit; when it gets dark is told anyway")),
         parts.field(tr("What you can carry"), form.carry, lambda text: put(carry=text), "carry", at(problems, "carry"),
-                    hint=tr("25 kg"), helper=tr("empty for no limit")),
+                    hint=show_round(25, "kg"), helper=tr("empty for no limit")),
         parts.field(tr("What is enough"), form.need, lambda text: put(need=text), "need", at(problems, "need"),
-                    hint=tr("12 kg, or wool 3 kg"),
+                    hint=tr("{mass}, or {cloth}", mass=show_round(12, "kg"), cloth=cloth_example("wool", 3.0)),
                     helper=tr("a mass, or cloth; then it is the shortest round that brings it")),
         parts.field(tr("Next day you can go"), form.next_day, lambda text: put(next_day=text), "next-day",
                     at(problems, "next_day"), hint="2026-10-11",
@@ -206,8 +223,8 @@ def _means(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem
                     lambda key: put(means=key, speed="", detour="", hour=""), "means"),
         *parts.problem_text(at(problems, "means")),
         parts.field(tr("Speed"), form.speed, lambda text: put(speed=text), "speed", at(problems, "speed"),
-                    suffix="km/h",
-                    hint=usual(pace.speed), helper=tr("empty for {speed} km/h", speed=usual(pace.speed))),
+                    suffix=own_speed(), hint=show_value(pace.speed, "km/h").partition(" ")[0],
+                    helper=tr("empty for {speed}", speed=show_value(pace.speed, "km/h"))),
         parts.field(tr("Detour"), form.detour, lambda text: put(detour=text), "detour", at(problems, "detour"),
                     suffix=tr("times"), hint=usual(pace.detour),
                     helper=tr("how much longer the way is than a straight line; empty for {times}",
@@ -215,7 +232,7 @@ def _means(form: RoundForm, put: Callable[..., None], problems: Sequence[Problem
         parts.field(tr("Time at a tree"), form.stop, lambda text: put(stop=text), "stop", at(problems, "stop"),
                     hint=f"{usual(pace.stop)} min", helper=tr("empty for {minutes} min", minutes=usual(pace.stop))),
         parts.field(tr("An hour more must bring"), form.hour, lambda text: put(hour=text), "hour", at(problems, "hour"),
-                    suffix="kg", hint=usual(pace.hour),
-                    helper=tr("or a tree that is not due is not worth the way; empty for {mass} kg",
-                              mass=usual(pace.hour))),
+                    suffix=own_label("mass"), hint=show_round(pace.hour, "kg").partition(" ")[0],
+                    helper=tr("or a tree that is not due is not worth the way; empty for {mass}",
+                              mass=show_round(pace.hour, "kg"))),
     ]

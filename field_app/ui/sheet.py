@@ -13,15 +13,16 @@ from typing import Any, Generic, Protocol, TypeVar
 import flet as ft
 
 from field_app.core.problems import FolderFault, Problem, Refused
-from field_app.core.units import UNITS
+from field_app.core.units import UNITS, label_of
 from field_app.ui import drafts, parts, theme
 from field_app.ui.day_words import clock_time
+from field_app.ui.own_units import chips_of
 from field_app.ui.refusals import at
 from field_app.ui.services import use_app, use_services
 from field_app.ui.state import AppState
 from field_app.words import tr
 
-__all__ = ["Sheet", "amount_text", "units_row", "use_sheet", "when_fold"]
+__all__ = ["Sheet", "units_row", "use_sheet", "when_fold"]
 
 #: From this size of the device's text on, fields side by side stand below each other [1].
 _LARGE = 1.25
@@ -137,7 +138,7 @@ class Sheet(Generic[T]):
 
     def unit_button(self, unit: str) -> ft.Control:
         """The unit of the large fields, which opens the others."""
-        label = UNITS[unit].label if unit in UNITS else unit
+        label = label_of(unit) if unit in UNITS else unit
         return ft.Container(parts.drop_button(label, self.toggle("unit"), "unit", opened=self.is_open("unit")),
                             padding=ft.Padding.only(top=theme.GAP))
 
@@ -162,16 +163,6 @@ def use_sheet(name: str, begin: Callable[[], T]) -> Sheet[T]:
     return Sheet(name, leaf, app, services.decimal, services.book.now(), set_leaf)
 
 
-def amount_text(number: str, unit: str) -> str:
-    """A number with the unit beside it; what has a unit of its own keeps it.
-
-    >>> amount_text("3,5", "kg"), amount_text("1 lb 4 oz", "kg"), amount_text("", "kg")
-    ('3,5 kg', '1 lb 4 oz', '')
-    """
-    body = number.strip()
-    return f"{body} {UNITS[unit].label}" if body and not any(sign.isalpha() for sign in body) else body
-
-
 def units_row(sheet: Sheet[Any], units: Sequence[str], chosen: str) -> list[ft.Control]:
     """The units to choose from, while they are open."""
     if not sheet.is_open("unit"):
@@ -181,7 +172,7 @@ def units_row(sheet: Sheet[Any], units: Sequence[str], chosen: str) -> list[ft.C
         sheet.edit(unit=key)
         sheet.toggle("unit")()
 
-    return [parts.chips([(key, UNITS[key].label) for key in units], chosen, choose, "unit")]
+    return [parts.chips(chips_of(tuple(units)), chosen, choose, "unit")]
 
 
 def when_fold(sheet: Sheet[Any]) -> parts.Fold:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import flet as ft
 
@@ -22,14 +22,15 @@ from field_app.core.problems import Problem, Refused
 from field_app.core.swatch_deeds import SwatchForm, decide_swatch
 from field_app.core.swatch_words import cloth_words
 from field_app.core.swatches import SwatchFacts
-from field_app.core.units import offered
+from field_app.core.units import offered_first
 from field_app.store import FieldBook, note_swatch
 from field_app.ui import drafts, parts
 from field_app.ui.colour_cells import cloth_grid, eye_card, ground_notes
 from field_app.ui.guard import screen
+from field_app.ui.own_units import amount_text, own_unit
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
-from field_app.ui.sheet import Sheet, amount_text, units_row, use_sheet, when_fold
+from field_app.ui.sheet import Sheet, units_row, use_sheet, when_fold
 from field_app.ui.state import AppState, Done
 from field_app.words import later, mid, shade_words, state_words, tr
 
@@ -59,7 +60,7 @@ class SwatchTyped:
     state: str = "air-dry"
     stuff: str = ""
     cloth: str = ""
-    unit: str = "g"
+    unit: str = field(default_factory=lambda: own_unit("mass", small=True))
     lasted: str = "1 h"
     mordant: Ground = "none"
     base: str = UNDYED
@@ -144,7 +145,7 @@ def _amounts(sheet: Sheet[SwatchTyped]) -> list[ft.Control]:
     return [sheet.side_by_side(sheet.number(tr("Dye stuff"), "stuff", first=True, expand=3),
                                sheet.number(tr("Cloth"), "cloth", expand=3), sheet.unit_button(unit),
                                where=("stuff", "cloth")),
-            *units_row(sheet, offered("mass")[:4], unit)]
+            *units_row(sheet, offered_first("mass")[:4], unit)]
 
 
 def _bath(sheet: Sheet[SwatchTyped]) -> list[ft.Control]:

@@ -11,7 +11,7 @@ from field_app.core.carrying import enough_pails, room_of, room_of_all
 from field_app.core.cautions import Caution, cautions_for
 from field_app.core.estimate import Range
 from field_app.core.rounds import Round
-from field_app.core.units import show_measure, show_number
+from field_app.core.units import show_measure, show_si
 from field_app.core.vessels import VesselNow
 from field_app.store import Timing
 from field_app.ui import parts, theme
@@ -105,4 +105,4 @@ def _along(trees: Sequence[Timing], planned: Round | None, pails: Sequence[Vesse
 
 def _holds(one: VesselNow) -> str:
     volume = one.facts.volume
-    return volume.typed or tr("{litres} L", litres=show_number(one.litres))
+    return volume.typed or show_si(one.litres, "L")

@@ -12,6 +12,7 @@ from field_app.core.lots import LotNow
 from field_app.core.positions import Fix, Position
 from field_app.core.problems import Problem, Refused
 from field_app.core.sites import SiteNow, nearest_first
+from field_app.core.units import show_si
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, piece, screen
 from field_app.ui.locating import by_hand
@@ -91,7 +92,7 @@ def _kicker(fix: Fix | None) -> str:
         return tr("Where you gather, by name")
     if fix.accuracy_m is None:
         return tr("Where you gather, nearest first")
-    return tr("Where you gather, nearest first · fix ± {metres:.0f} m", metres=fix.accuracy_m)
+    return tr("Where you gather, nearest first · fix ± {metres}", metres=show_si(fix.accuracy_m, "m"))
 
 
 @piece

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 import flet as ft
 
 from field_app.core.problems import Problem, refuse
-from field_app.core.units import Measure
+from field_app.core.units import Measure, show_measure, show_round, show_value
 from field_app.core.vessels import MADE_OF, VesselForm, VesselNow
 from field_app.store import vessels
 from field_app.ui import parts, theme
 from field_app.ui.guard import piece, screen
+from field_app.ui.own_units import amount_text, in_own, own_label, own_unit
 from field_app.ui.own_verbs import back_vessel, keep_vessel
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
@@ -31,7 +32,7 @@ def vessel_words(one: VesselNow) -> str:
     """Size, width, weight and stuff of a vessel, on one line."""
     facts, words = one.facts, [_text(one.facts.volume)]
     if one.diameter is not None:
-        words.append(tr("{diameter:.0f} cm wide", diameter=one.diameter * 100))
+        words.append(tr("{width} wide", width=show_value(round(one.diameter * 100), "cm")))
     if facts.tare is not None:
         words.append(tr("{mass} empty", mass=_text(facts.tare)))
     if facts.made_of != "other":
@@ -40,7 +41,7 @@ def vessel_words(one: VesselNow) -> str:
 
 
 def _text(measure: Measure | None) -> str:
-    return "" if measure is None else measure.typed or str(measure)
+    return "" if measure is None else measure.typed or show_measure(measure)
 
 
 @screen
@@ -91,8 +92,9 @@ class VesselTyped:
 
     def form(self) -> VesselForm:
         """As the book takes it."""
-        return VesselForm(self.name, self.vessel, self.volume, self.diameter if self.is_round else "",
-                          "" if self.is_round else self.surface, self.tare, self.made_of, self.note)
+        width = amount_text(self.diameter, own_unit("length", small=True))
+        return VesselForm(self.name, self.vessel, in_own(self.volume, "volume"), width if self.is_round else "",
+                          "" if self.is_round else self.surface, in_own(self.tare, "mass"), self.made_of, self.note)
 
 
 def _begin(one: VesselNow | None) -> VesselTyped:
@@ -125,8 +127,10 @@ def OneVessel() -> ft.View:
         parts.field(tr("Name"), typed.name, sheet.put("name"), "name", at(sheet.problems, "name"),
                     hint=tr("big enamel pot")),
         sheet.side_by_side(
-            parts.field(tr("It holds"), typed.volume, sheet.put("volume"), "volume", hint="40 L", expand=1),
-            parts.field(tr("Weighs empty"), typed.tare, sheet.put("tare"), "tare", hint=tr("1.1 kg"), expand=1),
+            parts.field(tr("It holds"), typed.volume, sheet.put("volume"), "volume", hint=show_round(40, "L"),
+                        expand=1),
+            parts.field(tr("Weighs empty"), typed.tare, sheet.put("tare"), "tare", hint=show_round(1.1, "kg"),
+                        expand=1),
             where=("volume", "tare")),
         *_width(sheet), parts.second(tr("Made of")),
         parts.chips([(name, tr(make.words)) for name, make in MADE_OF.items()], typed.made_of,
@@ -135,7 +139,8 @@ def OneVessel() -> ft.View:
     if old is not None:
         body.append(_TakeBack(old))
     return parts.page_view(
-        path, tr("A bare number is L, kg and cm"), old.name if old else tr("A pot or a pail"), body,
+        path, tr("A bare number is {volume}, {mass} and {width}", volume=own_label("volume"), mass=own_label("mass"),
+                 width=own_label("length", small=True)), old.name if old else tr("A pot or a pail"), body,
         dock=parts.main_button(tr("Keep it"), save, "vessel-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back="/pots")
 
@@ -151,7 +156,7 @@ def _width(sheet: Sheet[VesselTyped]) -> list[ft.Control]:
                         lambda key: sheet.edit("diameter", "surface", is_round=key == "round"), "shape")
     if typed.is_round:
         field = parts.field(tr("How wide inside"), typed.diameter, sheet.put("diameter"), "diameter",
-                            at(sheet.problems, "diameter"), hint=tr("38 cm"))
+                            at(sheet.problems, "diameter"), hint=show_round(0.38, "cm"))
     else:
         field = parts.field(tr("Surface inside"), typed.surface, sheet.put("surface"), "surface",
                             at(sheet.problems, "surface"), hint=tr("0.12 m² or 1200 cm²"))

@@ -6,7 +6,7 @@ import flet as ft
 
 from field_app.core.cautions import cautions_for
 from field_app.core.materials import MATERIALS
-from field_app.core.units import show_number
+from field_app.core.units import show_si
 from field_app.ui import parts
 from field_app.ui.day_words import clock_time
 from field_app.ui.guard import screen
@@ -64,7 +64,7 @@ def _kicker(desk: Desk) -> str:
     fix = desk.typed.fix
     if fix is not None:
         words.append(tr("fix") if fix.accuracy_m is None
-                     else tr("fix ± {metres} m", metres=show_number(fix.accuracy_m, decimal=desk.decimal)))
+                     else tr("fix ± {metres}", metres=show_si(fix.accuracy_m, "m")))
     return " · ".join([*words, tr("kept on this device")])
 
 

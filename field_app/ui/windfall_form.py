@@ -9,7 +9,7 @@ from __future__ import annotations
 import dataclasses
 import datetime as dt
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
 from field_app.core.facts import LotFacts
@@ -23,6 +23,7 @@ from field_app.core.sites import SiteNow
 from field_app.core.units import Measure
 from field_app.core.vessels import VesselNow
 from field_app.ui.chosen import Chosen
+from field_app.ui.own_units import in_own, own_unit
 from field_app.words import mid, tr
 
 __all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "from_lot", "materials_first", "numbers_of", "placed",
@@ -62,7 +63,7 @@ class Typed:
     condition: str = "fresh"
     gross: str = ""
     tare: str = ""
-    unit: str = "kg"
+    unit: str = field(default_factory=lambda: own_unit("mass"))
     count: str = ""
     pails: str = ""
     pail: str = ""
@@ -150,7 +151,7 @@ def _from_lot(lot: LotNow) -> dict[str, Any]:
         found |= {"unit": unit, "tare": _text(facts.tare, unit), "division": _text(facts.division, small),
                   "scale": facts.scale or ""}
     if facts.pail is not None:
-        found["pail"] = _text(facts.pail, "L")
+        found["pail"] = _text(facts.pail, own_unit("volume"))
     return found
 
 
@@ -202,6 +203,8 @@ def to_form(typed: Typed) -> WindfallForm:
     """The form as the book takes it, every text as it was typed."""
     position: str | Fix = typed.fix or typed.place
     numbers = {name: getattr(typed, name) for name in (*numbers_of(typed), *_FINE.get(typed.basis, ()))}
+    if "pail" in numbers:
+        numbers["pail"] = in_own(numbers["pail"], "volume")
     new = SiteForm(typed.name, position=position, materials=(typed.material,) if typed.material else ())
     stuff = MATERIALS.get(typed.material)
     shows = any(part.key == typed.part and part.shows_ripeness for part in stuff.parts) if stuff else False

@@ -9,8 +9,9 @@ import flet as ft
 from field_app.core.estimate import Range
 from field_app.core.load import LotEstimate
 from field_app.core.materials import MATERIALS
-from field_app.core.units import UNITS, offered
+from field_app.core.units import UNITS, label_of, offered_first
 from field_app.ui import parts, theme
+from field_app.ui.own_units import chips_of, own_label, own_unit
 from field_app.ui.windfall_desk import Desk
 from field_app.ui.windfall_form import Typed, numbers_of, preview, vessel_text
 from field_app.words import later, tr
@@ -71,9 +72,9 @@ def _fields(desk: Desk) -> list[ft.Control]:
         return [_number(desk, "count")]
     if typed.basis == "poured":
         return [_side_by_side(desk, _number(desk, "pails", expand=1),
-                              _number(desk, "pail", suffix="L", expand=1)),
+                              _number(desk, "pail", suffix=own_label("volume"), expand=1)),
                 *_told(desk, "pails", "pail"), *_owned(desk, "pail"), _lower(_fills(desk))]
-    unit = UNITS[typed.unit].label if typed.unit in UNITS else typed.unit
+    unit = label_of(typed.unit) if typed.unit in UNITS else typed.unit
     fields = _side_by_side(
         desk, _number(desk, "gross", expand=5), _number(desk, "tare", expand=4),
         ft.Container(parts.drop_button(unit, desk.toggle("unit"), "unit",
@@ -84,7 +85,7 @@ def _fields(desk: Desk) -> list[ft.Control]:
 
 def _owned(desk: Desk, name: str) -> list[ft.Control]:
     """The pails that this person owns, to take what one weighs empty, or holds, from; nothing if none is noted."""
-    unit = desk.typed.unit if name == "tare" else "L"
+    unit = desk.typed.unit if name == "tare" else own_unit("volume")
     texts = {one.id: text for one in desk.owned if (text := vessel_text(one, name, unit))}
     if not texts:
         return []
@@ -116,7 +117,7 @@ def _units(desk: Desk) -> ft.Control:
         desk.put("unit")(key)
         desk.close("unit")
 
-    return parts.chips([(key, UNITS[key].label) for key in offered("mass")], desk.typed.unit, choose, "unit")
+    return parts.chips(chips_of(offered_first("mass")), desk.typed.unit, choose, "unit")
 
 
 def _fills(desk: Desk) -> ft.Control:

@@ -9,7 +9,7 @@ import flet as ft
 
 from field_app.core.cautions import cautions_for
 from field_app.core.materials import MATERIALS
-from field_app.core.units import show_number
+from field_app.core.units import show_si
 from field_app.ui import parts, theme
 from field_app.ui.chosen import ChosenPictures, chosen_words
 from field_app.ui.day_words import clock_time
@@ -66,7 +66,7 @@ def _position(desk: Desk) -> parts.Fold:
     if typed.fix is not None:
         near = typed.fix.accuracy_m
         summary = (tr("by this device, it did not say how closely") if near is None
-                   else tr("by this device, ± {metres} m", metres=show_number(near, decimal=desk.decimal)))
+                   else tr("by this device, ± {metres}", metres=show_si(near, "m")))
     elif typed.place.strip():
         summary = typed.place.strip()
     else:
