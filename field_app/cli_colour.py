@@ -48,7 +48,7 @@ def _spread(values: tuple[float, float, float]) -> str:
 
 
 def _colour_line(words: str, found: Expected) -> str:
-    return (f"  {words:<11}{found.lightest.hex} {found.central.hex} {found.darkest.hex}  "
+    return (f"  {words:<10} {found.lightest.hex} {found.central.hex} {found.darkest.hex}  "
             f"L* {_spread(found.lightness)}, a* {_spread(found.a)}, b* {_spread(found.b)}, "
             f"ΔE {_spread(found.change)}; {tone(found.central.lab)}")
 

@@ -50,7 +50,7 @@ def season_report(review: Review, *, made: dt.datetime, paper: Paper = "A4", dec
     Raises Refused if nothing is known of any season.
     """
     if not review.all_years:
-        raise Refused([Problem(tr("seasons"), tr("nothing is noted of any yet"),
+        raise Refused([Problem("seasons", tr("nothing is noted of any yet"),
                                tr("Note looks and loads through the season, and print it then."))])
     name = tr("Past seasons")
     flow = Flow(Page(*PAPERS[paper], name, made), name)

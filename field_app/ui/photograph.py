@@ -18,7 +18,7 @@ from field_app.ui.photographs import photograph_said
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import site_route
 from field_app.ui.tree import find_site
-from field_app.words import tr
+from field_app.words import begun, tr
 
 __all__ = ["LookPhotograph", "LotPhotograph"]
 
@@ -67,7 +67,7 @@ def _found(album: Album, key: str, things: tuple[str, ...]) -> tuple[Photograph,
         for number, one in enumerate(there, 1):
             if key and one.sha256.startswith(key):
                 return one, number, len(there)
-    raise refuse(tr("photograph"), tr("it is not on this device"),
+    raise refuse("photograph", tr("it is not on this device"),
                  tr("Go back, and choose one of those that are there."))
 
 
@@ -80,10 +80,10 @@ def _one(key: str, things: tuple[str, ...], called: str, file: str, above: str) 
     async def read() -> None:
         try:
             data = await services.book.album.read(one)
-            picture = read_picture(data, tr("photograph"))
+            picture = read_picture(data, "photograph")
         except Refused as refused:
             wrong = refused.problems[0]
-            set_held(_Held(wrong=f"{wrong.what[:1].upper()}{wrong.what[1:]}. {wrong.fix}"))
+            set_held(_Held(wrong=f"{begun(wrong.what)}. {wrong.fix}"))
             return
         set_held(_Held(data, picture))
 
@@ -92,7 +92,7 @@ def _one(key: str, things: tuple[str, ...], called: str, file: str, above: str) 
             return
         name = f"{file}-{number}.{'jpg' if one.kind == 'jpeg' else one.kind}"
         try:
-            copy = bare_copy(held.data, tr("photograph"))
+            copy = bare_copy(held.data, "photograph")
             kept = await services.device.save_file(name, copy)
         except (Refused, RuntimeError, OSError, TimeoutError) as fault:
             tell("refused", tr("It could not be saved"), str(fault))
@@ -131,7 +131,7 @@ def _one(key: str, things: tuple[str, ...], called: str, file: str, above: str) 
         body.append(_noted(one, held.picture))
     today = app.today()
     return parts.page_view(
-        ft.use_view_path(), _kicker(one, held, today), f"{said[:1].upper()}{said[1:]}", body, back=above,
+        ft.use_view_path(), _kicker(one, held, today), begun(said), body, back=above,
         dock=[parts.outline_button(tr("Take it away"), lambda: ask(True), "photograph-take", main=True, expand=True),
               parts.main_button(tr("Save a copy"), save_copy, "photograph-copy",
                                 disabled=held.data is None or services.device is None)],
