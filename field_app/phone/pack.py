@@ -29,7 +29,8 @@ _NOT_FROM_PACKAGES = re.compile("|".join((
     r"[^/]+/(tests?|testsuite)/.*|.*/(testing|pytest_plugin)\.py|flet/testing/.*",  # for testing these packages
     r"tzdata/zoneinfo/(?!__init__\.py|UTC$|Etc/(__init__\.py|UTC$)).*",  # times here carry their offset, not a zone
     r"pydantic/v1/.*|pydantic/mypy\.py",            # the interface of before version 2; a plugin for type checkers
-    r"geopy/(geocoders/.*|adapters\.py)",            # each asks a service on the network
+    r"geopy/(geocoders/.*|adapters\.py|extra/.*)",   # each asks a service on the network
+    r"astral/(geocoder|moon|location|table4|sidereal|__main__)\.py|segno/(cli|helpers)\.py",  # towns, moon
     r"msgpack/fallback\.py",                        # in place of the compiled part, which is there
 )))
 
@@ -46,6 +47,8 @@ _NOT_FROM_LIBRARY = re.compile("|".join((
     r"|cProfile|pstats|trace|tracemalloc|cgi|cgitb|nntplib|socketserver|timeit|this|antigravity"
     r"|modulefinder|pyclbr|tabnanny|wave|plistlib|netrc|pty|tty|rlcompleter|_pyio|_android_support|_ios_support"
     r"|_apple_support|sre_compile|sre_constants|sre_parse|nturl2path|crypt|chunk|sndhdr|imghdr|aifc|sunau)\.py",
+    r"(pickletools|cmd|compileall|fileinput|filecmp|getpass|sched|shelve|symtable|zipapp)\.py|logging/(handlers|config)\.py"
+    r"|xml/dom/.*|ctypes/((util|_aix)\.py|macholib/.*)|asyncio/(tools|__main__)\.py|sqlite3/(dump|__main__)\.py|json/tool\.py",
     r"http/(server|cookiejar)\.py|asyncio/(windows_|proactor).*|concurrent/interpreters/.*",
     # Alphabets of the East, and pages of old mainframes; text here is UTF-8, in zips cp437, in PDF cp1252.
     r"encodings/(big5|cp(?!(437|1252)\b)[0-9]|euc_|gb|hp_|hz|iso2022|iso8859_(?!1\b|15)|johab|koi8|kz|mac_|palmos|ptcp|shift_|tis|uu_|"
