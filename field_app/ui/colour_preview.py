@@ -113,7 +113,7 @@ def ColourPreview() -> ft.View:
         _told(columns[at], ground, services.decimal),
         parts.fold_card(_folds(looked, change, cloth, problems, of_lot=lot is not None)),
         *_own(looked, change, app, services.book),
-        parts.fold("why", tr("what it stands on"), opened="why" in looked.opened, key="why",
+        parts.fold(tr("why"), tr("what it stands on"), opened="why" in looked.opened, key="why",
                    on_toggle=_toggle(looked, change, "why"),
                    controls=[parts.reason_list(dict.fromkeys(columns[at].colours[ground].reasons))]),
     ]

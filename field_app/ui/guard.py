@@ -31,7 +31,7 @@ def in_plain_words(error: BaseException) -> tuple[str, str]:
     """What happened and what to do, as a heading and a text, for any exception."""
     if isinstance(error, Refused) and error.problems:
         first = error.problems[0]
-        return f"{first.where}: {first.what}", " ".join(problem.fix for problem in error.problems)
+        return f"{first.place}: {first.what}", " ".join(problem.fix for problem in error.problems)
     if isinstance(error, FolderFault):
         return error.problem.what, error.problem.fix
     return (tr("Something went wrong here"),

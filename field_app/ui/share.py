@@ -21,7 +21,7 @@ from field_app.ui.handed import note_handed
 from field_app.ui.history_words import Names, names_of
 from field_app.ui.outward import hand_out
 from field_app.ui.services import Services, use_app, use_services
-from field_app.ui.share_words import Heed, aloud, folder_words, in_words, many
+from field_app.ui.share_words import Heed, aloud, folder_words, in_words
 from field_app.ui.sharing import Incoming, folder_up_to_date, made_file, take_all
 from field_app.ui.state import AppState
 from field_app.ui.undo import undo_bar
@@ -126,13 +126,14 @@ class _Desk:
         self.show(_Seen(busy=tr("Writing your group file")))
         try:
             data, name = await made_file(book), group_name(book.log_book.device)
-            left = await hand_out(device, name, data, NOTICE, send=send)
+            left = await hand_out(device, name, data, tr(NOTICE), send=send)
         except (Refused, FolderFault, RuntimeError, OSError, TimeoutError) as fault:
             self.show(_Seen(problems=_told(fault, tr("the group file"))))
             return
         if left.done:
             await note_handed(self.services, self.app)
-            self.show(_Seen(heading=f"{name}, {size_words(len(data))}", lines=(_SENT if left.sent else _WRITTEN,)))
+            self.show(_Seen(heading=f"{name}, {size_words(len(data))}",
+                            lines=(tr(_SENT if left.sent else _WRITTEN),)))
         else:
             nothing = (tr("Nothing was written"), tr("The saving was stopped.")) if not left.sent else (
                 tr("Nothing was sent"), tr("The sending was stopped."))
@@ -159,13 +160,13 @@ class _Desk:
         files = [Incoming(file.name, file.bytes) for file in event.files]
         if not files:
             return
-        self.show(_Seen(busy=tr("Taking in {it}", it=many(len(files), "file")), share=0.0))
+        self.show(_Seen(busy=tr_n("Taking in {n} file", "Taking in {n} files", len(files)), share=0.0))
         came = await take_all(self.services.book, files, lambda done: self.show(
             lambda before: replace(before, share=done / len(files))))
         self.app.refresh()
         heading, lines = in_words(came, names_of(self.services.book))
         self.show(_Seen(heading=heading, lines=lines, problems=(*came.refused, *came.problems),
-                        fault=tr("Nothing was taken in")))
+                        fault=later("Nothing was taken in")))
 
 
 @screen
@@ -244,7 +245,7 @@ def _nothing() -> None:
 
 def _title(open_ones: int, devices: int) -> str:
     if open_ones:
-        return tr_n("1 thing is said differently", "{n} things are said differently", open_ones)
+        return tr_n("{n} thing is said differently", "{n} things are said differently", open_ones)
     others = devices - 1
     if others < 1:
         return tr("Share what you gathered")
@@ -271,6 +272,6 @@ def _ask(asking: str, yes: Callable[[], Any], no: Callable[[], Any]) -> list[ft.
     if not asking:
         return []
     return [parts.notice(
-        "caution", tr("Exact places are inside"), NOTICE, live=True, key="share-asked",
-        controls=[sections.below([parts.outline_button(_YES[asking], yes, "share-yes"),
+        "caution", tr("Exact places are inside"), tr(NOTICE), live=True, key="share-asked",
+        controls=[sections.below([parts.outline_button(tr(_YES[asking]), yes, "share-yes"),
                          parts.outline_button(tr("Not now"), no, "share-no")])])]

@@ -18,8 +18,8 @@ from field_app.ui.guard import piece
 from field_app.ui.history_words import Names, people
 from field_app.ui.services import use_services
 from field_app.ui.settle_cards import SettleCard
-from field_app.ui.share_words import Heed, grouped, many, plain_problems
-from field_app.words import later, tr
+from field_app.ui.share_words import Heed, grouped, plain_problems
+from field_app.words import later, listed, told, tr, tr_n
 
 __all__ = ["Unreadable", "apart_section", "aside_section", "below", "came_in", "folder_section", "heed_section"]
 
@@ -38,16 +38,15 @@ def came_in(busy: str, share: float | None, kind: parts.Notice, heading: str, li
                                   key="share-said"))
     if problems:
         plain = plain_problems(problems)
-        told: list[ft.Control] = []
+        said: list[ft.Control] = []
         for number, problem in enumerate(plain[:_TOLD]):
-            what = names.within(problem.what)
-            told.append(parts.body(f"{problem.where}{' ' if _is_verb(what) else ': '}{what}"))
+            said.append(parts.body(told(problem.place, names.within(problem.what))))
             # What to do is said once for all that is wrong with one file.
             if [one.fix for one in plain[number + 1:number + 2]] != [problem.fix]:
-                told.append(ft.Container(parts.second(problem.fix), padding=ft.Padding.only(bottom=theme.GRID)))
+                said.append(ft.Container(parts.second(problem.fix), padding=ft.Padding.only(bottom=theme.GRID)))
         if len(plain) > _TOLD:
-            told.append(parts.second(tr("And {count} more like these.", count=len(plain) - _TOLD)))
-        found.append(parts.notice("refused", tr("Not all could be taken in") if heading else fault, controls=told,
+            said.append(parts.second(tr("And {count:,} more like these.", count=len(plain) - _TOLD)))
+        found.append(parts.notice("refused", tr("Not all could be taken in") if heading else tr(fault), controls=said,
                                   live=True, key="share-problems"))
     return found
 
@@ -56,10 +55,6 @@ def below(buttons: Sequence[ft.Control]) -> ft.Control:
     """Buttons under a text, beside each other where there is room."""
     row = ft.Row(list(buttons), wrap=len(buttons) > 1, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)
     return ft.Container(row, padding=ft.Padding.only(top=2 * theme.GRID))
-
-
-def _is_verb(what: str) -> bool:
-    return what.startswith(("is ", "was ", "has ", "holds ", "can't "))
 
 
 def folder_section(folder: str, on_change: Callable[[str], Any], sync: Callable[[], Any], busy: bool,
@@ -88,10 +83,11 @@ def apart_section(open_ones: Sequence[Apart], names: Names) -> list[ft.Control]:
         else:
             found.append(SettleCard(one, one.thing.id, names))
     for lot, several in lots.items():
-        matters = " and ".join(dict.fromkeys(
-            difference.about for one in several for difference in one.differences))
+        matters = listed(list(dict.fromkeys(
+            tr(difference.about) for one in several for difference in one.differences)))
         found.append(parts.card(
-            [parts.lead(tr("Lot {code_of}", code_of=code_of(lot))), parts.body(f"{people(several[0])} about {matters}"),
+            [parts.lead(tr("Lot {lot}", lot=code_of(lot))),
+             parts.body(tr("{people} about {matters}", people=people(several[0]), matters=matters)),
              parts.second(tr("Tap to settle it."))],
             "madder" if any(d.grave for one in several for d in one.differences) else "amber",
             on_click=parts.going(f"/lots/{lot}/history"), key=f"share-apart-{code_of(lot)}"))
@@ -114,12 +110,16 @@ def _Aside(aside: tuple[SetAside, ...], names: Names, today: dt.date, tz: dt.tzi
         for problem, count, last in why[:_TOLD]:
             when = day(dt.datetime.fromtimestamp(last / 1000, tz).date(), today)
             inside.append(ft.Column([
-                parts.body(f"{many(count, 'record')} · {when}", bold=True),
-                parts.body(f"{problem.where}: {names.within(problem.what)}"), parts.second(problem.fix)], spacing=2))
+                parts.body(f"{_records(count)} · {when}", bold=True),
+                parts.body(f"{problem.place}: {names.within(problem.what)}"), parts.second(problem.fix)], spacing=2))
         if len(why) > _TOLD:
             inside.append(parts.second(tr("And {count:,} more like these.", count=len(why) - _TOLD)))
-    return parts.fold(tr("Set aside"), many(len(aside), "record"), opened=opened,
+    return parts.fold(tr("Set aside"), _records(len(aside)), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="share-aside", controls=inside)
+
+
+def _records(count: int) -> str:
+    return tr_n("{n:,} record", "{n:,} records", count)
 
 
 def heed_section(heard: Sequence[Heed]) -> list[ft.Control]:
@@ -138,12 +138,12 @@ def Unreadable(mark: tuple[int, int]) -> ft.Control:
     codes = ft.use_memo(lambda: [one.where.removeprefix("lot ") for one in book.unreadable()], [mark])
     if not codes:
         return ft.Container()
-    told = ", ".join(codes[:_TOLD]) + (tr(" and {count} more", count=len(codes) - _TOLD) if len(codes) > _TOLD else "")
-    one = len(codes) == 1
+    lots = ", ".join(codes[:_TOLD])
+    if len(codes) > _TOLD:
+        lots = tr("{lots} and {count} more", lots=lots, count=len(codes) - _TOLD)
     return parts.notice(
-        "caution", (tr("A lot this field book can't show") if one
-                    else tr("{count} lots this field book can't show", count=len(codes))),
-        (tr("{told} was written by a newer field book than this one. It is kept and handed on. Update this "
-            "field book to see it.", told=told) if one
-         else tr("{told} were written by a newer field book than this one. They are kept and handed on. Update this "
-            "field book to see them.", told=told)), key="unreadable")
+        "caution", tr_n("A lot this field book can't show", "{n} lots this field book can't show", len(codes)),
+        tr_n("{lots} was written by a newer field book than this one. It is kept and handed on. Update this field "
+             "book to see it.",
+             "{lots} were written by a newer field book than this one. They are kept and handed on. Update this "
+             "field book to see them.", len(codes), lots=lots), key="unreadable")
