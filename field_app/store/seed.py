@@ -13,14 +13,19 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import Any
 
+from field_app.core.deeds import StepForm
 from field_app.core.gather import LeaveForm, SiteForm, WindfallForm
 from field_app.core.looks import LookForm
+from field_app.core.own_deeds import OwnTestForm
 from field_app.core.positions import Fix
 from field_app.core.problems import refuse
+from field_app.core.swatch_deeds import SwatchForm
 from field_app.core.weather import WeatherForm
 from field_app.store.book import FieldBook, open_book
 from field_app.store.folder import holds_data
 from field_app.store.looks import add_look
+from field_app.store.own_values import note_test
+from field_app.store.swatches import note_swatch
 from field_app.store.warmth import take_weather
 from field_app.words import tr
 
@@ -74,6 +79,16 @@ def _tell_seasons(book: FieldBook) -> None:
     take_weather(book, WeatherForm(text, name="the mill", position="44.0125, -28.0060"))
 
 
+def _tell_learning(book: FieldBook) -> None:
+    """What was weighed again and tested since, and what was dyed to see: so that there is something to look back on."""
+    for row in _rows("steps.csv"):
+        book.step(row.pop("lot"), StepForm(**row))
+    for row in _rows("tests.csv"):
+        note_test(book, OwnTestForm(lot=book.lot(row.pop("lot")).id, **row))
+    for row in _rows("swatches.csv"):
+        note_swatch(book, SwatchForm(lot=book.lot(row.pop("lot")).id, **row))
+
+
 def fill_demo(folder: Path, *, new_id: Callable[[], str]) -> FieldBook:
     """The book of a new demo folder. Raises Refused if the folder holds anything already."""
     if holds_data(folder):
@@ -89,4 +104,5 @@ def fill_demo(folder: Path, *, new_id: Callable[[], str]) -> FieldBook:
         book.log(_windfall_form(row, book))
     now = SEASON_DAY
     _tell_seasons(book)
+    _tell_learning(book)
     return book

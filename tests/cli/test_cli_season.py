@@ -29,10 +29,20 @@ def test_the_seasons_are_told_in_words(demo):
     """Each tree with its yields, dates and forecasts, then what was learnt and how good it all was."""
     words = run(demo).stdout
     for part in ("Mill lane, black walnut", "2026  whole fruit", "2025  ready: seen about 20 Sep (± 1 day)",
-                 "forecast as the season began, 1 Mar:", "What was learnt", "Nothing yet: note a test",
+                 "forecast as the season began, 1 Mar:", "What was learnt",
+                 "Alder cones: dry matter, air-dry: ", "by 1 own test",
                  "How good the forecasts were", "inside (", "by chance", "share its weather",
-                 "How good the estimates were", "Nothing to judge by yet."):
+                 "How good the estimates were", "mass by counting: 1 of 1 inside",
+                 "thought 14.8 kg (9.5–21.2), came to"):
         assert part in words
+
+
+def test_a_book_without_a_season_says_so(tmp_path):
+    """Nothing learnt and nothing to judge by, and no paper of it."""
+    words = run(tmp_path / "new").stdout
+    assert "Nothing yet: note a test" in words
+    assert "Nothing to judge by yet." in words
+    assert "nothing is noted of any yet" in run(tmp_path / "new", str(tmp_path / "x.pdf"), code=2).stderr
 
 
 def test_the_seasons_are_told_for_programs(demo):

@@ -4,7 +4,7 @@ import itertools
 
 import pytest
 
-from field_app.store import fill_demo, looks_at, timings, warmth_series
+from field_app.store import fill_demo, looks_at, season_review, timings, warmth_series
 
 
 @pytest.fixture(scope="module")
@@ -40,3 +40,12 @@ def test_the_lots_keep_their_codes(demo):
     codes = [lot.code for lot in demo.lots()]
     assert len(codes) == 12
     assert codes[:3] == ["904D", "W8V6", "SASA"]
+
+
+def test_there_is_something_to_have_learnt_from(demo):
+    """Estimates that were judged of nearly every kind, one of them outside; tests and swatches that taught figures."""
+    review = season_review(demo)
+    assert {check.kind for check in review.checks} >= {"counted", "poured", "air-dry", "dry", "extract"}
+    assert 0 < review.estimates.inside < review.estimates.n
+    assert {one.material for one in review.lessons} >= {"english-walnut", "alder-cones", "acorn-cups"}
+    assert sum(one.swatches for one in review.lessons) > 0
