@@ -14,7 +14,7 @@ from field_app.core.site_fix import disagree, noted_fix, together
 from field_app.core.sites import SiteNow
 from field_app.core.units import show_si
 from field_app.store import FieldBook, add_fix
-from field_app.ui import parts
+from field_app.ui import parts, theme
 from field_app.ui.device import POOR_M, Sight
 from field_app.ui.find_dial import Dial
 from field_app.ui.find_sights import Sights, use_sights
@@ -77,11 +77,7 @@ def FindTree() -> ft.View:
         set_refused(NO_PROBLEMS)
         say(tr("Where {name} is was corrected.", name=site.name))
 
-    dock = [parts.outline_button(tr("Stop") if sights.led else tr("Lead me"), sights.lead, "find-lead", main=True,
-                                 expand=True),
-            parts.main_button(tr("Asking …") if asking and not sights.led else tr("Where am I?"), sights.ask,
-                              "find-ask",
-                              disabled=asking)]
+    dock = _asking(sights, main=True)
     faults = [parts.notice("refused", begun(one.what), one.fix, live=True, key="find-problem")
               for one in (*sights.problems, *refused)]
     improve: list[ft.Control] = []
@@ -102,11 +98,29 @@ def FindTree() -> ft.View:
             [*faults, parts.body(tr("One tap asks the device. It works where there is no signal; the first fix may "
                                     "take a minute under trees.")), *_notes(site, state)], dock=dock,
             back=site_route(site.id))
+    asks: list[ft.Control] = []
     way = way_to(fix, site.position, tree_fix=noted_fix(site.facts, site.position),
                  heading_deg=None if sight is None else sight.heading_deg)
-    body = [*faults, *_way(way, fix, sight, services.decimal), *_notes(site, state), *improve]
+    if way.there:
+        # Once one stands there, the thumb finds what one does there, and the way is asked for above.
+        asks = [ft.Row(_asking(sights, main=False), wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)]
+        dock = [parts.outline_button(tr("Note a look"), parts.going(f"{site_route(site.id)}/look"), "find-look",
+                                     main=True, expand=True),
+                parts.main_button(tr("Log a windfall"), parts.going(f"/windfall/{params.get('id', '')}"), "find-log")]
+    body = [*faults, *_notes(site, state), *_way(way, fix, sight, services.decimal), *asks, *improve]
     return parts.page_view(path, _kicker(site, fix, services.decimal), _title(way, services.decimal), body, dock=dock,
                            back=site_route(site.id))
+
+
+def _asking(sights: Sights, *, main: bool) -> list[ft.Control]:
+    """The ways to ask where one is: to be led, and once; main: as the main action of the screen."""
+    led = tr("Stop") if sights.led else tr("Lead me")
+    ask = tr("Asking …") if sights.asking and not sights.led else tr("Where am I?")
+    if main:
+        return [parts.outline_button(led, sights.lead, "find-lead", main=True, expand=True),
+                parts.main_button(ask, sights.ask, "find-ask", disabled=sights.asking)]
+    return [parts.outline_button(led, sights.lead, "find-lead"),
+            parts.outline_button(ask, sights.ask, "find-ask", disabled=sights.asking)]
 
 
 def _kicker(site: SiteNow, fix: Fix, decimal: str) -> str:

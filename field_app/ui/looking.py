@@ -82,8 +82,8 @@ def use_timings(site: str, hopkins: Hopkins = "none") -> tuple[Timing, ...]:
     services, app = use_services(), use_app()
     book, today = services.book, app.today()
     held = tuple(one for one in app.sites if one.id == site)
-    if hopkins == "none":
-        return app.forecasts.at_once(held, today)
-    found: tuple[Timing, ...] = ft.use_memo(lambda: timings(book, sites=held, today=today, hopkins=hopkins),
-                                            [site, hopkins, today, book.change_mark()])
-    return found
+    plain = hopkins == "none"
+    by_law: tuple[Timing, ...] = ft.use_memo(
+        lambda: () if plain else timings(book, sites=held, today=today, hopkins=hopkins),
+        [site, hopkins, today, book.change_mark()])
+    return app.forecasts.at_once(held, today) if plain else by_law

@@ -20,7 +20,7 @@ _WORDS: Mapping[StepKind, str] = MappingProxyType({
     "strained": later("Strain"), "dried": later("Dry")})
 #: What can be done with a lot in each state, the most usual first.
 _NEXT: Mapping[LotState, tuple[StepKind, ...]] = MappingProxyType({
-    "gathered": ("soaked", "boiled", "dried", "weighed"), "weighed": ("soaked", "boiled", "dried", "weighed"),
+    "gathered": ("soaked", "boiled", "dried"), "weighed": ("soaked", "boiled", "dried"),
     "soaked": ("boiled", "weighed", "dried"), "dried": ("weighed", "soaked", "boiled"),
     "boiled": ("strained", "boiled"), "strained": ("strained", "boiled")})
 

@@ -15,7 +15,7 @@ from field_app.ui.parts import Mark, Span, Strip
 from field_app.words import mid, tr, tr_n
 
 __all__ = ["due_today", "good_words", "ground_words", "hundredths", "look_sentence", "range_of_days", "ready_words",
-           "said_of", "season_title", "span_of", "strip_of", "visits_words", "why_words"]
+           "said_of", "season_sentence", "season_title", "span_of", "strip_of", "visits_words", "why_words"]
 
 _NOT_YET = ("green", "yellowing", "not-yet")
 
@@ -39,6 +39,14 @@ def span_of(told: Forecast) -> Span:
 def ready_words(told: Forecast, today: dt.date) -> str:
     """When it is ready, in a few words."""
     return standing_words(told, today, lambda date: day(date, today))
+
+
+def season_sentence(known: Sequence[Timing], today: dt.date) -> str:
+    """How a place stands, by what is most ready there; with its name if several things stand there; or empty."""
+    if not known:
+        return ""
+    words = ready_words(known[0].forecast, today)
+    return words if len(known) == 1 else tr("{stuff}: {standing}", stuff=known[0].stuff.name, standing=mid(words))
 
 
 def good_words(told: Forecast, today: dt.date) -> str:

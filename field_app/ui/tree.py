@@ -20,10 +20,12 @@ from field_app.ui import drafts, parts, theme
 from field_app.ui.day_words import day
 from field_app.ui.guard import say, screen
 from field_app.ui.leave_fields import LEAVE_CALLED, LeaveFields, form_of, to_keep
+from field_app.ui.looking import use_timings
 from field_app.ui.lot_rows import lot_row
 from field_app.ui.lot_words import fix_words
 from field_app.ui.photographs import PhotographRow
 from field_app.ui.refusals import NO_PROBLEMS, elsewhere, not_kept
+from field_app.ui.season_words import season_sentence
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import edge_of, leave_short, leave_words, site_route, stands_there, way_words
 from field_app.ui.tree_season import TreeSeason
@@ -83,8 +85,11 @@ def Tree() -> ft.View:
         stop()
 
     here = state.here.position if state.here else None
-    kicker = " · ".join(part for part in (stands_there(site), way_words(site, here)) if part)
-    title = f"{site.name}: {leave_short(site, today)}"
+    known = use_timings(site.id)
+    season = season_sentence(known, today) if site.leave_on(today) == "given" else ""
+    about = (stands_there(site), way_words(site, here))
+    kicker = " · ".join(part for part in ((site.name, *about) if season else about) if part)
+    title = season or f"{site.name}: {leave_short(site, today)}"
     if changing:
         return parts.page_view(
             path, site.name, tr("Leave to gather"),
@@ -125,8 +130,9 @@ def _leave_card(site: SiteNow, today: dt.date, change: Callable[[], Any]) -> ft.
         rows.append(parts.second(leave.note))
     if leave is not None and leave.until == today and leave.state == "given":
         rows.append(parts.body(tr("It ends today: ask again before the next walk.")))
-    rows.append(parts.outline_button(tr("Change the leave"), change, "leave-change", icon=ft.Icons.EDIT_OUTLINED))
-    return parts.card([ft.Row([ft.Column(rows, spacing=2 * theme.GRID, expand=True)])], edge_of(site, today))
+    return parts.card([ft.Row([ft.Column(rows, spacing=theme.GRID, expand=True),
+                               parts.quiet_button(tr("Change the leave"), change, "leave-change")],
+                              wrap=False, spacing=theme.GRID)], edge_of(site, today))
 
 
 def _figures(site: SiteNow) -> list[ft.Control]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import flet as ft
@@ -13,10 +13,13 @@ from field_app.core.positions import Fix, Position
 from field_app.core.problems import Problem, Refused
 from field_app.core.sites import SiteNow, nearest_first
 from field_app.core.units import show_si
+from field_app.store import Timing
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, piece, screen
 from field_app.ui.locating import by_hand
+from field_app.ui.looking import looking_line, use_looked
 from field_app.ui.refusals import NO_PROBLEMS
+from field_app.ui.season_words import season_sentence
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import (
     edge_of,
@@ -43,6 +46,8 @@ def Trees() -> ft.View:
     shown, set_shown = ft.use_state(PAGE)
     ft.use_effect(guarded(state.catch_up), [])
     today = state.today()
+    looked = use_looked()
+    seasons = ft.use_memo(lambda: _seasons(looked.known, today), [looked.known, today])
     here = state.here.position if state.here else None
     sites = tuple(site for site, _ in nearest_first(state.sites, here)) if here else state.sites
     lasts = ft.use_memo(
@@ -72,7 +77,8 @@ def Trees() -> ft.View:
             "advice", tr("Put down where you gather"),
             tr("Name each tree or group of trees, say what stands there, and note whose leave you have. Then a "
                "windfall there is quickly logged.")))
-    body += [_row(site, here, lasts.get(site.id), today, services.decimal) for site in sites[:shown]]
+    body += looking_line(looked)
+    body += [_row(site, here, lasts.get(site.id), seasons.get(site.id, ""), today) for site in sites[:shown]]
     if len(sites) > shown:
         body.append(parts.outline_button(tr("Show {count} more", count=min(PAGE, len(sites) - shown)),
                                          lambda: set_shown(shown + PAGE), "trees-more"))
@@ -111,28 +117,36 @@ def _here(fix: str) -> str:
     return f"{fix.removesuffix(by_hand())}{tr('Until then the trees stand by name.')}"
 
 
-def _row(site: SiteNow, here: Position | None, last: LotNow | None, today: dt.date, decimal: str) -> Any:
+def _seasons(known: Sequence[Timing], today: dt.date) -> dict[str, str]:
+    """How each place stands, by its id, where one may gather."""
+    found: dict[str, list[Timing]] = {}
+    for one in known:
+        if one.site.leave_on(today) != "refused":
+            found.setdefault(one.site.id, []).append(one)
+    return {site: season_sentence(told, today) for site, told in found.items()}
+
+
+def _row(site: SiteNow, here: Position | None, last: LotNow | None, season: str, today: dt.date) -> Any:
     way = way_words(site, here)
     if here is not None and site.position is None:
         way = tr("position not noted")
     return _TreeCard(
-        key=site.id, route=site_route(site.id), name=site.name, way=way, stands=stands_there(site),
-        leave=leave_words(site, today), edge=edge_of(site, today), last=last_words(last, today, decimal))
+        key=site.id, route=site_route(site.id), name=site.name, way=way, stands=stands_there(site), season=season,
+        leave=leave_words(site, today), edge=edge_of(site, today), last=last_words(last, today))
 
 
 @piece
-def _card(route: str, name: str, way: str, stands: str, leave: str, edge: parts.Edge,
-              last: str) -> ft.Control:
+def _card(route: str, name: str, way: str, stands: str, season: str, leave: str, edge: parts.Edge | None,
+          last: str) -> ft.Control:
     head: list[ft.Control] = [parts.lead(name)]
     if way:
         head.append(parts.body(way))
     return parts.card([
         ft.Row(head, wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
-        parts.second(stands), parts.body(leave), parts.second(last),
+        parts.second(stands), *([parts.body(season, bold=True)] if season else []), parts.body(leave),
+        parts.second(last),
     ], edge, on_click=parts.going(route), key=f"tree-{route.rpartition('/')[2]}")
 
 
 #: Drawn again only if one of its words has changed.
 _TreeCard = ft.memo(_card)  # type: ignore[no-untyped-call]  # the toolkit gives no types for it
-
-

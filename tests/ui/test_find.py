@@ -231,3 +231,25 @@ def test_the_ring_grows_with_what_is_not_known():
     ring = [one.radius for one in (shape(sure, cv.Circle, 3), shape(rough, cv.Circle, 3))]
     assert ring[0] < ring[1]
     assert not [one for one in there if isinstance(one, cv.Line)]
+
+
+def test_at_the_tree_the_thumb_finds_what_one_does_there(bag):
+    """Far away the main action asks for the way; there it logs, a look stands beside it, and asking is still there."""
+    site = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN)
+
+    async def steps():
+        d = await bag.open(address(site), replies=standing(310, 225))
+        await d.tap("find-ask")
+        assert not d.find("find-log")
+        d.client.replies |= standing(2, 225)
+        await d.tap("find-ask")
+        assert d.title() == "You are there: look around"
+        assert d.find("find-ask")
+        assert d.find("find-lead")
+        await d.tap("find-look")
+        assert d.routes()[-1].endswith("/look")
+        await d.go(address(site))
+        await d.tap("find-log")
+        assert d.routes()[-1].startswith("/windfall/")
+        d.check_alive()
+    play(steps)

@@ -2,7 +2,9 @@
 
 import pytest
 
-from tests.ui.fieldwork import GIVEN, FieldBag, fix_at, on_screen, play
+from field_app.store import timings
+from field_app.ui.season_words import ready_words
+from tests.ui.fieldwork import DAY, GIVEN, FieldBag, fix_at, on_screen, play
 
 
 @pytest.fixture
@@ -18,15 +20,17 @@ def at(site):
 
 
 def test_a_tree_tells_leave_position_note_and_lots(bag):
-    """The title answers whether one may gather; the rest is on the cards, newest lot first."""
+    """The title tells its season, the line above it which tree; the rest is on the cards, newest lot first."""
     async def walk():
         site = bag.tree("Mill lane", materials=("black-walnut",), position="44.01234, -28.00567",
                         note="the third one is the earliest", leave=GIVEN)
         old, new = bag.lot(site, days_ago=20), bag.lot(site)
         elsewhere = bag.lot(bag.tree("Ford bend"))
         d = await bag.open(at(site))
-        assert d.title() == "Mill lane: leave until 15 Nov"
+        (one,) = timings(bag.book, sites=(bag.book.site(site),))
+        assert d.title() == ready_words(one.forecast, DAY.date())
         told = d.texts()
+        assert told[0] == "Mill lane · Black walnut"
         assert "Leave given by the miller, until Sun 15 Nov" in told
         assert "44.01234 N, 28.00567 W" in told
         assert "typed in" in told or "pasted in" in told

@@ -3,6 +3,8 @@
 import pytest
 
 from field_app.core.gather import LeaveForm
+from field_app.core.looks import LookForm
+from field_app.store import add_look
 from tests.ui.fieldwork import GIVEN, FieldBag, denied, fix_at, on_screen, play
 
 
@@ -158,4 +160,21 @@ def test_many_trees_come_fifty_at_a_time(bag):
         await d.tap("trees-more")
         assert "Tree 59" in d.texts()
         assert "trees-more" not in on_screen(d)
+    play(walk)
+
+
+def test_a_row_tells_how_its_tree_stands(bag):
+    """Ready with the day to go by, past its best, or coming; not where leave was refused."""
+    how = {"materials": ("black-walnut",), "position": "44.0151, -28.0042"}
+    for name, leave, stage in (("Mill lane", GIVEN, "fallen"), ("Ford", GIVEN, "green"),
+                               ("School", LeaveForm("refused"), "fallen")):
+        bag.tree(name, leave=leave, **how)
+        add_look(bag.book, name, LookForm(stage=stage))
+
+    async def walk():
+        d = await bag.open("/trees")
+        assert "Ready now; go by Sun 11 Oct" in d.texts()
+        assert sum(text.startswith("Ready around ") for text in d.texts()) == 1
+        assert sum("go by" in text for text in d.texts()) == 1
+        d.check_alive()
     play(walk)
