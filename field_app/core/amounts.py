@@ -17,7 +17,7 @@ from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.scales import UNVERIFIED, least_load, net_deviation
 from field_app.core.surer import SCALE
 from field_app.core.units import Measure, read_number, show_measure, show_number, show_round, show_si
-from field_app.words import later, tr
+from field_app.words import later, state_words, tr
 
 __all__ = ["MOST_FILL", "amount_problems", "net_mass", "row_of"]
 
@@ -53,7 +53,7 @@ def row_of(stuff: Material, quantity: str, state: str) -> Parameter:
     row = stuff.parameter(quantity, state)
     if row is None:
         raise refuse("material", tr("nothing is known of {quantity} of {name}, {state}", quantity=quantity,
-                                    name=stuff.said, state=tr(state)),
+                                    name=stuff.said, state=state_words(state)),
                      tr("Weigh it air-dry."))
     return row
 
@@ -198,7 +198,7 @@ def _counted(facts: LotFacts, known: Material | None) -> Range:
     assert facts.count is not None  # amount_problems has seen to it
     stuff, part = _stuff(facts, known)
     row = row_of(stuff, f"piece-{part.key}", facts.condition)
-    return counted_mass(facts, row.range(f"{part.one_said}, {tr(facts.condition)}"), part.one_said)
+    return counted_mass(facts, row.range(f"{part.one_said}, {state_words(facts.condition)}"), part.one_said)
 
 
 def _poured(facts: LotFacts, known: Material | None) -> Range:
@@ -216,5 +216,5 @@ def _poured(facts: LotFacts, known: Material | None) -> Range:
                  (Reason(tr("filled"), by_eye, basis, tr(_PRACTICE), "practice"),))
     row = row_of(stuff, f"pour-{part.key}", facts.condition)
     poured = Reason(tr("poured"), f"{facts.pails} × {_shown(facts.pail)}", "poured")
-    density = row.range(tr("{name} as poured, {condition}", name=part.said, condition=tr(facts.condition)))
+    density = row.range(tr("{name} as poured, {condition}", name=part.said, condition=state_words(facts.condition)))
     return product(exact(cubic_metres, "m³", poured), full, density, unit="kg")

@@ -21,14 +21,13 @@ from field_app.core.materials import MATERIALS, Material, Parameter
 from field_app.core.problems import refuse
 from field_app.core.units import show_number
 from field_app.core.uptake import REFERENCE_RATIO, REFERENCE_STRENGTH, REFERENCE_WOF, reference_depth
-from field_app.words import later, tr
+from field_app.words import shade_words, tr
 
 __all__ = ["SHADES", "Band", "ShadeWord", "band_by_depth", "band_by_wof", "begins_at", "depth_of", "edges_of",
            "extract_share", "wof_of", "worth_of"]
 
 ShadeWord = Literal["pale", "light", "medium", "dark"]
 SHADES: tuple[ShadeWord, ...] = ("pale", "light", "medium", "dark")
-_SHADES_SAID = (later("pale"), later("light"), later("medium"), later("dark"))
 
 #: From where on walnut hull is called light, medium, dark [1, WOF] (rule of thumb of dyers' notes); below, pale.
 _HULL_EDGES = (0.12, 0.35, 0.75)
@@ -52,8 +51,8 @@ class Band:
     def words(self) -> str:
         """In words: "light (pale–medium)", or one word where all ends agree."""
         if self.low == self.high:
-            return tr(self.central)
-        return f"{tr(self.central)} ({tr(self.low)}–{tr(self.high)})"
+            return shade_words(self.central)
+        return f"{shade_words(self.central)} ({shade_words(self.low)}–{shade_words(self.high)})"
 
     @property
     def dark_words(self) -> str:
@@ -126,7 +125,7 @@ def _row(stuff: Material, name: str, condition: str = "fresh") -> Parameter:
 def wof_of(stuff: Material, shade: ShadeWord) -> Range:
     """What custom takes for a shade, air-dry stuff on the weight of cloth [1]. Refused if it is not known."""
     row = stuff.parameter(f"wof-{shade}")
-    text = tr("dry {name} for {shade}, on the weight of cloth", name=stuff.parts[-1].said, shade=tr(shade))
+    text = tr("dry {name} for {shade}, on the weight of cloth", name=stuff.parts[-1].said, shade=shade_words(shade))
     if row is not None:
         return row.range(text)
     medium, beside = _row(stuff, "wof-medium"), _BESIDE_MEDIUM[shade]

@@ -27,7 +27,7 @@ from field_app.core.uptake import (
     reference_uptake,
     taken_up,
 )
-from field_app.words import later, tr
+from field_app.words import later, shade_words, tr
 
 __all__ = ["AFFINITY", "ASSUMED_WORDS", "CUSTOM_HOURS", "LEAST_RATIO", "NO_MORE", "RATE", "Dyed", "Load", "Pot",
            "Routes", "bath_for", "course", "depths", "dye_in_turn", "loads_of", "pot_of", "routes"]
@@ -278,7 +278,7 @@ def routes(first: Dyed, air_dry: Range, stuff: Material, strength: Range | None 
 
 
 def _disagreement(custom: Band, bath: Band, first: Dyed) -> str:
-    said = {"custom": tr(custom.central), "bath": tr(bath.central)}
+    said = {"custom": shade_words(custom.central), "bath": shade_words(bath.central)}
     if SHADES.index(bath.central) > SHADES.index(custom.central):
         return tr("Custom says {custom}, the bath says {bath}. More dye is in the liquor than custom counts on, or it "
                   "is dipped more often.", **said)

@@ -20,7 +20,7 @@ from field_app.core.estimate import Range
 from field_app.core.problems import refuse
 from field_app.core.units import show_number, show_range
 from field_app.core.uptake import dip, reference_uptake, strength_for
-from field_app.words import tr
+from field_app.words import shade_words, tr
 
 __all__ = [
     "MOST_DIPS",
@@ -173,12 +173,13 @@ def top_up(left: Range, pot: Pot, following: Load, shade: ShadeWord, concentrate
                             for there in (left.high, left.central, left.low))
     litres = Range(least, central, most, "L", concentrate.reasons)
     if litres.central <= 0:
-        return TopUp(litres, tr("The bath is still strong enough for {shade}; nothing to add.", shade=tr(shade)))
+        return TopUp(litres, tr("The bath is still strong enough for {shade}; nothing to add.",
+                                shade=shade_words(shade)))
     if litres.central > 3 * pot.volume.central:
         return TopUp(None, tr("The concentrate is too thin to bring the bath back to {shade}: make a fresh bath.",
-                              shade=tr(shade)))
+                              shade=shade_words(shade)))
     return TopUp(litres, tr("Add {volume} of concentrate before it, for {shade}.", volume=show_range(litres),
-                            shade=tr(shade)))
+                            shade=shade_words(shade)))
 
 
 def enough_for(turns: Sequence[Dyed], shade: ShadeWord) -> str:
@@ -194,11 +195,11 @@ def enough_for(turns: Sequence[Dyed], shade: ShadeWord) -> str:
     for turn in turns:
         if SHADES.index(turn.band.central) < least:
             if turn.place == 1:
-                longer, comes = turn.load.hours < CUSTOM_HOURS, tr(turn.band.central)
+                longer, comes = turn.load.hours < CUSTOM_HOURS, shade_words(turn.band.central)
                 return (tr("Even the first load comes out {shade}: leave it in longer, or make the bath stronger, "
                            "or dip it again.", shade=comes) if longer
                         else tr("Even the first load comes out {shade}: make the bath stronger, or dip it again.",
                                 shade=comes))
             return tr("From load {place} on it comes out {shade}: top up before it, or take it as the paler shade.",
-                      place=turn.place, shade=tr(turn.band.central))
-    return tr("All loads come out {shade} or darker.", shade=tr(shade))
+                      place=turn.place, shade=shade_words(turn.band.central))
+    return tr("All loads come out {shade} or darker.", shade=shade_words(shade))

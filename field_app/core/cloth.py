@@ -12,7 +12,7 @@ from typing import Any, Literal
 from field_app.core.estimate import Range, product, quotient
 from field_app.core.materials import Material
 from field_app.core.problems import refuse
-from field_app.words import later, tr
+from field_app.words import later, shade_words, tr
 
 __all__ = ["DARK_WORDS", "SHADE_NAMES", "Shade", "ShadeName", "regain_of", "shades"]
 
@@ -59,9 +59,11 @@ def shades(air_dry: Range, stuff: Material, strength: Range | None = None) -> tu
 def _shade(name: ShadeName, worth: Range, stuff: Material) -> Shade:
     row = stuff.parameter(f"wof-{name}")
     if row is None:
-        raise refuse("material", tr("no amount for {shade} is known of {name}", shade=tr(name), name=stuff.said),
+        raise refuse("material", tr("no amount for {shade} is known of {name}", shade=shade_words(name),
+                                    name=stuff.said),
                      tr("Dye a swatch and note what it took."))
-    wof = row.range(tr("dry {name} for {shade}, on the weight of cloth", name=stuff.parts[-1].said, shade=tr(name)))
+    wof = row.range(tr("dry {name} for {shade}, on the weight of cloth", name=stuff.parts[-1].said,
+                       shade=shade_words(name)))
     return Shade(name, wof, quotient(worth, wof, unit="kg"), tr(DARK_WORDS) if name == "dark" else "")
 
 

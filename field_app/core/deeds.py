@@ -17,7 +17,7 @@ from field_app.core.moments import read_moment
 from field_app.core.problems import Problem
 from field_app.core.records import Draft, Thing, Version
 from field_app.core.units import UNITS, Measure, read_measure, show_si
-from field_app.words import tr
+from field_app.words import state_words, tr
 
 __all__ = ["STEPS", "DrawForm", "StepForm", "decide_draw", "decide_return", "decide_step", "decide_undo",
            "decide_withdrawal", "draw_id"]
@@ -75,7 +75,7 @@ def decide_step(form: StepForm, lot: str, life: LotLife, situation: Situation) -
         reader.wrong("step", tr("{step!r} is not known", step=form.step),
                      tr("Choose one of: {choices}.", choices=", ".join(STEPS)))
     if life.ended and form.step not in ("spent", "spoiled"):
-        reader.wrong("step", tr("the lot is {state} already", state=tr(life.state)),
+        reader.wrong("step", tr("the lot is {state} already", state=state_words(life.state)),
                      tr("Take that back first, or log a new lot."))
     mass = _positive(reader, "mass", form.mass, form.unit)
     nuts = _positive(reader, "nuts", form.nuts, form.unit)
@@ -115,7 +115,7 @@ def decide_draw(form: DrawForm, lot: str, life: LotLife, situation: Situation) -
         reader.wrong("amount", tr("is not given"), tr("Type how much you take, in {unit} or another unit.", unit=unit))
     most = most_drawable(life)
     if life.ended:
-        reader.wrong("lot", tr("is {state}, nothing can be drawn from it", state=tr(life.state)),
+        reader.wrong("lot", tr("is {state}, nothing can be drawn from it", state=state_words(life.state)),
                      tr("Choose another lot."))
     elif amount is not None and amount.si > most * (1 + 1e-9):
         reader.wrong("amount", tr("{amount} is more than is left, {left}", amount=form.amount.strip(),

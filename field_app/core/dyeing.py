@@ -24,7 +24,7 @@ from field_app.core.problems import refuse
 from field_app.core.totals import total
 from field_app.core.units import show_number, show_range, show_si
 from field_app.core.uptake import ASSUMED
-from field_app.words import tr
+from field_app.words import shade_words, tr
 
 __all__ = ["BOILED_DOWN", "Dyeing", "Source", "cloth_areas", "dye"]
 
@@ -123,7 +123,7 @@ def _top(liquor: Pot, pot: Pot, turns: Sequence[Dyed], shade: ShadeWord, boiled_
     found = top_up(left, pot, pale.load, shade, concentrate)
     if found.litres is None:
         return found
-    told = {"volume": show_range(found.litres), "times": show_number(boiled_down), "shade": tr(shade)}
+    told = {"volume": show_range(found.litres), "times": show_number(boiled_down), "shade": shade_words(shade)}
     words = (tr("Before the first load, add {volume} of the same liquor boiled down to 1/{times}, for {shade}.", **told)
              if pale.place == 1
              else tr("Before load {place}, add {volume} of the same liquor boiled down to 1/{times}, for {shade}.",

@@ -13,16 +13,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from field_app.core.sources import source_said
-from field_app.words import later, tr
+from field_app.words import tr
 
-__all__ = ["BASES", "Z90", "Range", "Reason", "exact", "product", "quotient"]
+__all__ = ["Z90", "Range", "Reason", "exact", "product", "quotient"]
 
 #: The 90 % quantile of the standard normal distribution (NIST/SEMATECH e-Handbook, 1.3.6.7.1).
 Z90 = 1.2815515655446004
-
-#: How an input came to be known.
-BASES = (later("weighed"), later("counted"), later("poured"), later("said"), later("own"), later("default"),
-         later("worked out"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +27,8 @@ class Reason:
 
     name: the input, as the person knows it ("hull share of the fruit"); value: the input as shown, with its unit;
     source: the published source of a default, or how a value was taken: all in the language spoken when it was made.
-    basis: a key of BASES, shown by ``tr``: "own" is a value or tests of one's own.
+    basis: a key, shown by ``basis_words``: "weighed", "counted", "poured", "said", "own" (a value or tests of one's
+    own), "default" or "worked out".
     mark: seen, weak, derived, memory or practice for a default, empty for what the person measured.
     """
 

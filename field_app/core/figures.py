@@ -8,7 +8,7 @@ from types import MappingProxyType
 from field_app.core.materials import CONDITIONS, Mark, Material, Parameter
 from field_app.core.sources import source_said
 from field_app.core.units import show_si
-from field_app.words import later, tr
+from field_app.words import later, state_words, tr
 
 __all__ = ["DISAGREE", "MARK_WORDS", "SECTIONS", "figure_words", "sections_of", "sourced"]
 
@@ -94,7 +94,7 @@ def figure_words(name: str, stuff: Material) -> str:
         words = tr(_WORDS[base])
     else:
         return name.replace("-", " ")
-    return f"{words}, {tr(state)}" if state else words
+    return f"{words}, {state_words(state)}" if state else words
 
 
 def sections_of(stuff: Material) -> tuple[tuple[str, tuple[str, ...]], ...]:

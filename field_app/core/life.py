@@ -21,13 +21,11 @@ from field_app.core.day_text import plain_day
 from field_app.core.estimate import Range, Reason
 from field_app.core.facts import DrawFacts, LotFacts, StepFacts, gathered_at
 from field_app.core.units import Measure, show_si
-from field_app.words import later, tr
+from field_app.words import state_words, tr
 
 __all__ = ["Draw", "LotLife", "LotState", "Step", "amount_of", "drawn_between", "left_after", "live", "most_drawable"]
 
 LotState = Literal["gathered", "weighed", "soaked", "boiled", "strained", "dried", "spent", "spoiled"]
-_STATES_SAID = (later("gathered"), later("weighed"), later("soaked"), later("boiled"), later("strained"),
-                later("dried"), later("spent"), later("spoiled"))
 _ENDS = ("spent", "spoiled")
 #: A weighing on a scale of the field is good to this share either way [1].
 _SCALE = 0.03
@@ -96,7 +94,7 @@ def amount_of(step: Step) -> Range | None:
     if measure is None:
         return None
     value = measure.si
-    name = tr("{step} on {day}", step=tr(step.facts.step), day=plain_day(step.at.date()))
+    name = tr("{step} on {day}", step=state_words(step.facts.step), day=plain_day(step.at.date()))
     reason = Reason(name, show_si(value, unit), "weighed"
                     if unit == "kg" else "said")
     return Range(value * (1 - _SCALE), value, value * (1 + _SCALE), unit, (reason,))
@@ -129,7 +127,7 @@ def live(facts: LotFacts, net: Range, steps: Iterable[Step] = (), draws: Iterabl
     over = float(total) - (base.central if measured else base.high)
     left = _less(base, float(total), drawn)
     if state in _ENDS:
-        left = Range(0.0, 0.0, 0.0, base.unit, (Reason(tr("lot"), tr(state), "said"),))
+        left = Range(0.0, 0.0, 0.0, base.unit, (Reason(tr("lot"), state_words(state), "said"),))
     nuts = sum(step.facts.nuts.si for step in done if step.facts.nuts is not None)
     # Taking all that was weighed in several draws leaves dust of rounding, not an overdraft.
     return LotLife(state, since, left, over if over > 1e-9 * base.high else 0.0, measured, float(nuts),

@@ -15,7 +15,7 @@ from field_app.core.moments import read_day
 from field_app.core.plans import MORDANTS, SHADES, PlanFacts, PlanNow, plan_draw_id, read_clock
 from field_app.core.records import Draft, Thing
 from field_app.core.units import Measure, read_measure, read_number, show_si, whose_gallons
-from field_app.words import later, tr
+from field_app.words import later, state_words, tr
 
 __all__ = ["BathForm", "LotForm", "PlanForm", "decide_done", "decide_plan", "form_of_plan"]
 
@@ -131,7 +131,7 @@ def decide_plan(form: PlanForm, situation: Situation, *, changes: Thing | None =
     chosen = [one.lot.id for one in form.lots]
     for one in form.lots:
         if one.lot.life.ended:
-            reader.wrong(f"lot {one.lot.code}", tr("is {state}", state=tr(one.lot.life.state)),
+            reader.wrong(f"lot {one.lot.code}", tr("is {state}", state=state_words(one.lot.life.state)),
                          tr("Choose another lot."))
         if chosen.count(one.lot.id) > 1:
             reader.wrong(f"lot {one.lot.code}", tr("is named twice"), tr("Name it once, with all of its amount."))

@@ -38,7 +38,7 @@ from field_app.core.pots import Pot as Kettle
 from field_app.core.problems import Problem, Refused
 from field_app.core.totals import total
 from field_app.core.units import show_number, show_si
-from field_app.words import later, mid, tr, tr_n
+from field_app.words import later, mid, shade_words, tr, tr_n
 
 __all__ = ["BathWork", "LiquorWork", "PlanWork", "work_out"]
 
@@ -292,9 +292,9 @@ def _verdict(bath: PlanBath, dyed: Dyed) -> str:
         return " ".join((tr("Comes out {shade}, as wanted.", shade=dyed.band.words), *([deeper] if iron else [])))
     if comes > wanted:
         return tr("Comes out {shade}, deeper than {wanted}: lift it earlier, or dye more cloth.",
-                  shade=dyed.band.words, wanted=tr(bath.shade))
+                  shade=dyed.band.words, wanted=shade_words(bath.shade))
     short = depth_of(_shade(bath)) / dyed.depth.central if dyed.depth.central > 0 else 0.0
-    told = [tr("Comes out {shade}, paler than {wanted}.", shade=dyed.band.words, wanted=tr(bath.shade))]
+    told = [tr("Comes out {shade}, paler than {wanted}.", shade=dyed.band.words, wanted=shade_words(bath.shade))]
     if 1 < short < 100:
         told.append(tr(_TAKES[_shade(bath)], times=show_number(short)))
     return " ".join((*told, deeper if iron else tr("Dip it again, put it in earlier, or sadden it with iron.")))

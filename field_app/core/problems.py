@@ -17,8 +17,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from field_app.core.problem_places import place_said
-from field_app.words import tr
+from field_app.words import named, tr
 
 __all__ = [
     "KINDS",
@@ -69,7 +68,7 @@ class Problem:
     @property
     def place(self) -> str:
         """Where it is, for people."""
-        return place_said(self.where)
+        return named(self.where)
 
     def as_json(self) -> dict[str, str]:
         """The same as plain data, without empty members."""

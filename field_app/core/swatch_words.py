@@ -8,7 +8,7 @@ from field_app.core.palette import GROUND_WORDS
 from field_app.core.preview import BASES, UNDYED
 from field_app.core.swatches import Swatch, SwatchFacts
 from field_app.core.units import read_number
-from field_app.words import tr
+from field_app.words import shade_words, state_words, tr
 
 __all__ = ["cloth_words", "result_words", "swatch_words"]
 
@@ -21,7 +21,7 @@ def cloth_words(colour: str) -> str:
 def result_words(facts: SwatchFacts) -> str:
     """What came out: a shade, a measured lightness or a colour."""
     if facts.band is not None:
-        return tr(facts.band)
+        return shade_words(facts.band)
     return (tr("L* {lightness}, measured", lightness=facts.lightness) if facts.lightness is not None
             else tr("{colour}, by eye", colour=facts.colour))
 
@@ -31,7 +31,7 @@ def swatch_words(one: Swatch) -> str:
     facts, stuff = one.facts, MATERIALS.get(one.material)
     treated = [] if facts.mordant == "none" else [tr(GROUND_WORDS[facts.mordant])]
     time = ", ".join((*treated, show_hours(float(read_number(facts.hours, where="time")))))
-    told = {"amount": facts.stuff, "name": stuff.said if stuff else one.material, "state": tr(one.state),
+    told = {"amount": facts.stuff, "name": stuff.said if stuff else one.material, "state": state_words(one.state),
             "cloth": facts.cloth, "time": time, "result": result_words(facts)}
     if facts.base == UNDYED:
         return tr("{amount} of {name}, {state}, on {cloth} of cloth, {time}: {result}", **told)

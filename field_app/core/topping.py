@@ -18,12 +18,11 @@ from typing import Any
 
 from field_app.core.estimate import Range, Reason, exact
 from field_app.core.liquor import strength_of_reading
-from field_app.core.problem_places import place_said
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.reading import clean, quoted, read_number
 from field_app.core.spread import spread
 from field_app.core.units import show_range, show_round, show_si, show_value
-from field_app.words import later, tr, tr_n
+from field_app.words import later, named, tr, tr_n
 
 __all__ = ["Topping", "read_strength", "topping"]
 
@@ -114,7 +113,7 @@ def read_strength(text: str, *, where: str = "strength") -> Range:
             if not number > 0:
                 raise refuse(where, tr("{quoted} is nothing", quoted=quoted(text)), _FIX)
             if ending == "g/l":
-                return exact(number, "g/L", Reason(place_said(where), text.strip(), "said"))
+                return exact(number, "g/L", Reason(named(where), text.strip(), "said"))
             try:
                 return strength_of_reading(number)
             except ValueError:

@@ -21,7 +21,7 @@ from field_app.core.units import read_measure, show_range
 from field_app.core.visits import READY, WORTH_KG, lasting_due, left_of, visit_mass, worth_of
 from field_app.store.book import FieldBook
 from field_app.store.timing import Timing, lots_at, timings
-from field_app.words import mid, tr
+from field_app.words import mid, shade_words, tr
 
 __all__ = ["candidates", "need_of", "still_agreed"]
 
@@ -85,7 +85,8 @@ def need_of(book: FieldBook, text: str, *, shade: str = "medium", material: str 
         wanted = need_for(mass_of(items), read_shade(shade, where="shade"), stuff,
                           in_store(book.lots(limit=-1), stuff.key))
         still = wanted.still_fruit or wanted.still_hull
-        told = {"cloth": text.strip(), "shade": tr(wanted.shade), "mass": show_range(still), "name": mid(stuff.said)}
+        told = {"cloth": text.strip(), "shade": shade_words(wanted.shade), "mass": show_range(still),
+                "name": mid(stuff.said)}
         return still.central, (
             tr("{cloth} at {shade} takes {mass} more of {name}, whole fruit, beside what is in store.", **told)
             if wanted.still_fruit

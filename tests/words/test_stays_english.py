@@ -12,7 +12,6 @@ import pytest
 from field_app.core.cautions import cautions_for
 from field_app.core.load import estimate_lot
 from field_app.core.materials import material
-from field_app.core.problem_places import place_said
 from field_app.core.problems import Problem
 from field_app.handover.export import export_files
 from field_app.handover.planner import planner_file
@@ -21,6 +20,7 @@ from field_app.store import FieldBook
 from field_app.store.seed import fill_demo
 from field_app.sync import set_aside
 from field_app.sync.taking import group_bytes, merge_bytes
+from field_app.words import named
 from tests.words.unspoken import bracketed, outside
 
 MADE = dt.datetime.fromisoformat("2026-10-09T18:00:00-02:00")
@@ -89,7 +89,7 @@ def test_what_is_estimated_of_a_lot_is_told_as_spoken(book: FieldBook) -> None:
 ])
 def test_a_place_is_a_key_and_is_told_as_spoken(where: str, rest: str) -> None:
     """Fields and things come through the catalogue; columns and members of files stay as they stand there."""
-    assert place_said(where) == where
+    assert named(where) == where
     with bracketed():
-        assert outside(place_said(where)).split() == rest.split()
+        assert outside(named(where)).split() == rest.split()
         assert Problem(where, "is empty", "").where == where
