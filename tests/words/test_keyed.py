@@ -19,8 +19,7 @@ def test_every_shade_and_condition_comes_from_the_catalogue() -> None:
 
 
 def test_only_fields_are_put_into_words() -> None:
-    """A field is translated; what names a file, a code or an option is not."""
+    """A field is translated; the name of a file or an option is not."""
     with bracketed():
         assert named("scale division") == "⟦scale division⟧"
-        assert [named(where) for where in ("lots.csv row 3", "lot 904D", "--cloth", "")] == [
-            "lots.csv row 3", "lot 904D", "--cloth", ""]
+        assert [named(where) for where in ("found.zip", "--cloth", "")] == ["found.zip", "--cloth", ""]
