@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable
 
 import flet as ft
@@ -13,6 +14,7 @@ from field_app.core.own_deeds import parameter_named
 from field_app.core.problems import Refused
 from field_app.store import FieldBook
 from field_app.ui import parts, theme
+from field_app.ui.day_words import full_day
 from field_app.ui.guard import piece, screen
 from field_app.ui.own_verbs import back_test, back_value, figure_about
 from field_app.ui.own_words import EVERYWHERE, TEST_WORDS, line_of_test, places_for, shown_range, use_place
@@ -109,7 +111,7 @@ def _ValueCard(value: OwnValue, words: str) -> ft.Control:
     facts, site = value.facts, value.facts.site or ""
     lines: list[ft.Control] = [
         parts.lead(tr("Your own value: {value} {unit}", value=facts.value, unit=facts.unit)),
-        parts.second(f"{held_at(services.book, site)} {_set_by(facts.at[:10], facts.by)}")]
+        parts.second(f"{held_at(services.book, site)} {_set_by(facts.at, facts.by, app.today())}")]
     if facts.note:
         lines.append(parts.body(facts.note))
 
@@ -120,7 +122,8 @@ def _ValueCard(value: OwnValue, words: str) -> ft.Control:
     return parts.card(lines, "sky", key="figure-value")
 
 
-def _set_by(day: str, by: str) -> str:
+def _set_by(at: str, by: str, today: dt.date) -> str:
+    day = full_day(dt.datetime.fromisoformat(at).date(), today)
     return tr("Set on {day} by {person}.", day=day, person=by) if by else tr("Set on {day}.", day=day)
 
 

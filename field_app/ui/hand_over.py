@@ -106,9 +106,9 @@ def HandOver() -> ft.View:
             set_busy(False)
 
     if everything is None:
-        return parts.page_view(path, tr("For whoever plans the dye day"), tr("Looking through {lot_count} lots",
-                                                                         lot_count=state.lot_count),
-                               [], back="/dye-day")
+        return parts.page_view(
+            path, tr("For whoever plans the dye day"),
+            tr_n("Looking through {n} lot", "Looking through {n} lots", state.lot_count), [], back="/dye-day")
     if not (offered.good or offered.past):
         return parts.page_view(
             path, tr("For whoever plans the dye day"), tr("Nothing to hand over yet"),
