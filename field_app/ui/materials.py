@@ -74,14 +74,14 @@ def MaterialFigures() -> ft.View:
 def _Section(key: str, site: str, heading: str, names: Sequence[str], decimal: str) -> ft.Control:
     """One heading with its figures, closed at first: there are many."""
     app = use_app()
-    opened, set_opened = ft.use_state(heading == "What is in it")
+    opened, set_opened = ft.use_state("dry-fresh" in names)
     default, stuff = MATERIALS[key], app.in_force()(key, site)
     own = sum(stuff.parameters[name] is not default.parameters.get(name) for name in names)
     summary = (tr_n("{n} figure, {own} your own", "{n} figures, {own} your own", len(names), own=own) if own
                else tr_n("{n} figure", "{n} figures", len(names)))
     inside = [_figure(key, site, name, stuff, default.parameters.get(name), decimal) for name in names]
-    return parts.fold(tr(heading), summary, opened=opened, on_toggle=lambda: set_opened(not opened),
-                      key=f"section-{heading.rsplit(maxsplit=1)[-1]}", controls=inside if opened else [])
+    return parts.fold(heading, summary, opened=opened, on_toggle=lambda: set_opened(not opened),
+                      key=f"section-{names[0]}", controls=inside if opened else [])
 
 
 def _figure(key: str, site: str, name: str, stuff: Material, default: Parameter | None, decimal: str) -> ft.Control:

@@ -18,6 +18,7 @@ from typing import Any
 
 import flet as ft
 
+from field_app.core import materials
 from field_app.ids import new_id
 from field_app.store import open_book
 from field_app.ui import Services, screens
@@ -45,10 +46,13 @@ class Bracketed(gettext.NullTranslations):
 def bracketed() -> Iterator[None]:
     """Every text comes in brackets for as long as this lasts."""
     held, speech._catalogue = speech._catalogue, lambda _: Bracketed()  # type: ignore[assignment]
+    # Words that are kept for a language must not be kept over a change that has no language of its own.
+    materials._shown.cache_clear()
     try:
         yield
     finally:
         speech._catalogue = held
+        materials._shown.cache_clear()
 
 
 def outside(text: str) -> str:
