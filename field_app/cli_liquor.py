@@ -13,6 +13,7 @@ from field_app.cli_dyes import ClothAsked, dye_options, read_cloth_asked
 from field_app.cli_words import lot_heading, lot_keeps, reason_lines, row
 from field_app.core.brew import Brew
 from field_app.core.brew_text import BrewForm, read_brew
+from field_app.core.day_text import plain_day
 from field_app.core.estimate import exact
 from field_app.core.estimated import Estimated, estimated, estimated_lot
 from field_app.core.facts import LotFacts
@@ -23,7 +24,7 @@ from field_app.core.materials import material as find_material
 from field_app.core.pots import Pot
 from field_app.core.problems import Refused, refuse
 from field_app.core.topping import read_strength, topping
-from field_app.core.units import read_measure, show_number, show_range, whose_gallons
+from field_app.core.units import read_measure, show_range, show_si, whose_gallons
 from field_app.core.units_told import units_told
 from field_app.store import own_pots
 from field_app.words import mid, shade_words, state_words, tr, tr_n
@@ -213,7 +214,7 @@ def _liquor_lines(result: Estimated) -> Iterator[str]:
     if brew.strained is None:
         yield row(tr("water to put in"), show_range(liquor.water))
         if brew.strainings > 1:
-            yield row(tr("each further"), tr("{litres} L of fresh water", litres=show_number(liquor.further)))
+            yield row(tr("each further"), tr("{water} of fresh water", water=show_si(liquor.further, "L")))
         if liquor.boiled_off.high > 0:
             yield row(tr("boils off"), show_range(liquor.boiled_off))
         yield row(tr("stays in it"), show_range(liquor.kept_back))
@@ -221,13 +222,14 @@ def _liquor_lines(result: Estimated) -> Iterator[str]:
     yield row(tr("extract in it"), show_range(liquor.extract))
     yield row(tr("strength"), show_range(liquor.strength))
     cool = result.liquor_keeps["cool"]
-    yield row(tr("keeps, cool"), tr("from {day} it may turn, by {latest} it has", day=cool.earliest,
-                                    latest=cool.latest))
+    if cool.earliest is not None and cool.latest is not None:
+        yield row(tr("keeps, cool"), tr("from {day} it may turn, by {latest} it has", day=plain_day(cool.earliest),
+                                        latest=plain_day(cool.latest)))
     if liquor.kettles:
         yield tr_n("  Fill the pots once, each time:", "  Fill the pots {n} times, each time:", liquor.kettles.times)
         for filling in liquor.kettles.fillings:
-            yield tr("    {pot} L pot: {mass} kg and {water} L of water", pot=show_number(filling.pot.volume),
-                     mass=show_number(filling.stuff), water=show_number(filling.water))
+            yield tr("    {pot} pot: {mass} and {water} of water", pot=show_si(filling.pot.volume, "L"),
+                     mass=show_si(filling.stuff, "kg"), water=show_si(filling.water, "L"))
 
 
 def _why_lines(result: Estimated) -> Iterator[str]:

@@ -15,6 +15,7 @@ from field_app.core.own_deeds import OwnTestForm, ValueForm, parameter_named
 from field_app.core.own_facts import STATES
 from field_app.core.problems import Refused, refuse
 from field_app.core.records import code_of
+from field_app.core.units import show_measure, show_value
 from field_app.core.vessels import MADE_OF, VESSELS, VesselForm, VesselNow
 from field_app.store import (
     FieldBook,
@@ -325,12 +326,12 @@ def _vessel_json(one: VesselNow) -> dict[str, Any]:
 def _vessel_line(one: VesselNow) -> str:
     facts, more = one.facts, []
     if one.diameter is not None:
-        more.append(tr("{diameter:.0f} cm wide", diameter=one.diameter * 100))
+        more.append(tr("{width} wide", width=show_value(round(one.diameter * 100), "cm")))
     if facts.tare is not None:
-        more.append(tr("{mass} empty", mass=facts.tare))
+        more.append(tr("{mass} empty", mass=show_measure(facts.tare)))
     if facts.made_of != "other":
         more.append(tr(MADE_OF[facts.made_of].words))
-    return f"{one.name}: {tr(_VESSELS[facts.vessel])}, {', '.join([str(facts.volume), *more])}"
+    return f"{one.name}: {tr(_VESSELS[facts.vessel])}, {', '.join([show_measure(facts.volume), *more])}"
 
 
 def _vessel_options(command: Callable[..., Any]) -> Callable[..., Any]:

@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.core.durations import show_hours
 from field_app.core.lots import LotNow
 from field_app.core.plan_clock import day_words
 from field_app.core.plan_deeds import BathForm, LotForm, PlanForm, form_of_plan
@@ -293,7 +294,7 @@ def _liquor_lines(liquor: LiquorWork) -> Iterator[str]:
     for bath in liquor.baths:
         mix = (tr("{liquor} of the liquor and {water} of water", liquor=show_si(bath.liquor, "L"),
                   water=show_si(bath.water, "L")) if bath.liquor else tr("the same bath again"))
-        yield f"  {bath.place}. {bath.cloth}: {mix}, {bath.dyed.load.hours:g} h"
+        yield f"  {bath.place}. {bath.cloth}: {mix}, {show_hours(bath.dyed.load.hours)}"
         yield f"     {bath.verdict}"
         changes = bath.rinses.changes
         yield tr("     Rinse {central:.0f} ({low:.0f}–{high:.0f}) times, {volume} in all.", central=changes.central,

@@ -11,6 +11,7 @@ import click
 
 from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.cli_words import lot_json, lot_words
+from field_app.core.day_text import day_and_time, plain_day
 from field_app.core.deeds import STEPS, DrawForm, StepForm
 from field_app.core.lots import LotNow
 from field_app.core.problems import Problem, Refused, refuse
@@ -241,9 +242,9 @@ def bring_lot_back(call: Call, lot: str, for_programs: bool) -> None:
     local = book.now().tzinfo
     for one in gone:
         about = tr("written by another version of this program") if one.lot is None else (
-            f"{lot_words(one.lot)}, {one.lot.site_name}, {one.lot.gathered:%Y-%m-%d}")
+            f"{lot_words(one.lot)}, {one.lot.site_name}, {plain_day(one.lot.gathered.date())}")
         click.echo(tr("{code} · {about} · withdrawn {time}, {device}", code=one.code, about=about,
-                      time=f"{one.at.astimezone(local):%Y-%m-%d %H:%M}", device=_device(one.device, book)))
+                      time=day_and_time(one.at.astimezone(local)), device=_device(one.device, book)))
     say(tr("To bring one back: field-app bring-back CODE") if gone else tr("No lot is withdrawn."))
 
 
@@ -321,7 +322,7 @@ def show_history(call: Call, lot: str, for_programs: bool) -> None:
     for one in told_so_far:
         mark = {"holds": f" · {tr('holds')}", "disagrees": f" · {tr('disagrees')}", "replaced": ""}[one.standing]
         words = _plain_times(one.words.removeprefix("draw ") if one.deed == "drawn" else one.words)
-        click.echo(f"{one.at.astimezone(local):%Y-%m-%d %H:%M} · {_device(one.device, book)} · {words}{mark}")
+        click.echo(f"{day_and_time(one.at.astimezone(local))} · {_device(one.device, book)} · {words}{mark}")
 
 
 @click.command("settle")

@@ -12,6 +12,7 @@ import click
 from field_app import __version__
 from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.cli_words import row
+from field_app.core.day_text import plain_day
 from field_app.core.fall import Visit
 from field_app.core.look_words import look_words
 from field_app.core.looks import LookForm, LookNow
@@ -65,7 +66,7 @@ def look_at(call: Call, /, site: str, for_programs: bool, **given: str) -> None:
 
 
 def _day(moment: dt.datetime) -> str:
-    return f"{moment:%Y-%m-%d}"
+    return plain_day(moment.date())
 
 
 def when_json(one: Timing) -> dict[str, Any]:
@@ -90,21 +91,22 @@ def when_lines(one: Timing) -> Iterator[str]:
     told = one.forecast
     ready = tr("ready to gather") if told.kind == "ripe" else tr("the sap up")
     yield f"{one.site.name}, {mid(tr(one.stuff.name))}"
-    yield row(tr("now"), standing_words(told, one.today, dt.date.isoformat))
+    yield row(tr("now"), standing_words(told, one.today, plain_day))
     late = standing(told, one.today) == "late"
-    days = {"day": told.p50, "first": told.p10, "last": told.p90}
+    days = {"day": plain_day(told.p50), "first": plain_day(told.p10), "last": plain_day(told.p90)}
     if late:
         yield row(ready, tr("{day} ({first} to {last})", **days))
-        yield row(tr("past its best"), tr("since about {day}", day=told.sound_until))
+        yield row(tr("past its best"), tr("since about {day}", day=plain_day(told.sound_until)))
     else:
         yield row(ready, tr("{day} ({first} to {last}); {share:.0%} that it is today", **days, share=told.ready_today))
-        yield row(tr("good until"), tr("about {day}", day=told.sound_until))
+        yield row(tr("good until"), tr("about {day}", day=plain_day(told.sound_until)))
     here = one.ground(one.today)
     if here is not None:
         yield row(tr("on the ground"), tr("{mass} today, dyes {cloth} of cloth at medium", mass=show_range(here.kg),
                                           cloth=show_range(here.worth)))
     if one.visits:
-        visits = ", ".join(tr("{day} (saves {share:.0%})", day=visit.date, share=visit.saves) for visit in one.visits)
+        visits = ", ".join(tr("{day} (saves {share:.0%})", day=plain_day(visit.date),
+                              share=visit.saves) for visit in one.visits)
         yield row(tr("best visits"), visits)
     if told.kind == "sap":
         yield tr("  Take bark from felled, pruned or wind-thrown wood only.")
@@ -172,10 +174,11 @@ def weather(call: Call, /, file: Path, unit: str, name: str, position: str, for_
                  "unit": table.unit, "gaps": [{"first": a.isoformat(), "last": b.isoformat()} for a, b in table.gaps]})
         return
     click.echo(tr_n("{file}: {n} day from {first} to {last}, in {unit}.",
-                    "{file}: {n} days from {first} to {last}, in {unit}.", len(table.days), file=file, first=first,
-                    last=last, unit="°C" if table.unit == "degC" else "°F"))
+                    "{file}: {n} days from {first} to {last}, in {unit}.", len(table.days), file=file,
+                    first=plain_day(first), last=plain_day(last), unit="°C" if table.unit == "degC" else "°F"))
     for begin, end in table.gaps:
-        say(tr("Gap: {day}", day=begin) if begin == end else tr("Gap: {day} to {last}", day=begin, last=end))
+        days = {"day": plain_day(begin), "last": plain_day(end)}
+        say(tr("Gap: {day}", **days) if begin == end else tr("Gap: {day} to {last}", **days))
 
 
 @click.command("calendar")

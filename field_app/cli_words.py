@@ -7,13 +7,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
+from field_app.core.day_text import day_and_time, plain_day
 from field_app.core.estimate import Reason
 from field_app.core.keeping import use_by_now
 from field_app.core.lots import LotNow
 from field_app.core.materials import RIPENESS, material
 from field_app.core.positions import Position, bearing_deg, compass_word, distance_m, show_distance
 from field_app.core.sites import SiteNow
-from field_app.core.units import show_range
+from field_app.core.units import show_measure, show_range
 from field_app.words import basis_words, mid, state_words, tr, tr_n
 
 __all__ = ["leave_words", "lot_heading", "lot_json", "lot_keeps", "lot_line", "lot_words", "reason_lines",
@@ -25,7 +26,7 @@ def leave_words(site: SiteNow, day: dt.date) -> str:
     leave, state = site.leave, site.leave_on(day)
     if leave is None or state == "not-asked":
         return tr("Leave was not asked yet.")
-    who, until = leave.by, leave.until
+    who, until = leave.by, plain_day(leave.until) if leave.until else ""
     if state == "refused":
         return tr("Leave was refused by {who}.", who=who) if who else tr("Leave was refused.")
     if state == "expired":
@@ -38,7 +39,7 @@ def leave_words(site: SiteNow, day: dt.date) -> str:
         given = tr("Leave given by {who}", who=who) if who else tr("Leave given")
     if leave.limit is None:
         return f"{given}."
-    return tr("{leave}, {mass} at most.", leave=given, mass=f"{leave.limit.value} {leave.limit.unit}")
+    return tr("{leave}, {mass} at most.", leave=given, mass=show_measure(leave.limit))
 
 
 def row(label: str, figure: str, width: int = 16) -> str:
@@ -95,7 +96,7 @@ def lot_keeps(lot: LotNow, day: dt.date) -> str:
 
 def lot_line(lot: LotNow, day: dt.date) -> str:
     """A lot, on one line."""
-    return (f"{lot.code} · {lot.gathered:%Y-%m-%d %H:%M} · {lot_words(lot)} · {lot.site_name} · "
+    return (f"{lot.code} · {day_and_time(lot.gathered)} · {lot_words(lot)} · {lot.site_name} · "
             f"{lot_keeps(lot, day)}")
 
 
@@ -111,7 +112,7 @@ def lot_json(lot: LotNow, day: dt.date) -> dict[str, Any]:
 def lot_heading(lot: LotNow) -> str:
     """What a lot is, where it comes from and since when, over what is said of it."""
     return tr("Lot {code}: {stuff}, {place}, {day}", code=lot.code, stuff=lot_words(lot), place=lot.site_name,
-              day=f"{lot.gathered:%Y-%m-%d}")
+              day=plain_day(lot.gathered.date()))
 
 
 def reason_lines(reasons: Iterable[Reason]) -> Iterator[str]:
@@ -129,7 +130,7 @@ def reason_lines(reasons: Iterable[Reason]) -> Iterator[str]:
 def report_lines(file: Path, profile: str, made: dt.datetime | None, counts: Mapping[str, int]) -> Iterator[str]:
     """What a lot file holds."""
     what = {"planner": tr("a planner's file"), "group": tr("a group file")}.get(profile, tr("a lot file"))
-    yield (tr("{file}: {what} of {time}", file=file, what=what, time=f"{made:%Y-%m-%d %H:%M}") if made
+    yield (tr("{file}: {what} of {time}", file=file, what=what, time=day_and_time(made)) if made
            else f"{file}: {what}")
     for table, rows in counts.items():
         yield tr_n("  {table}: {n} row", "  {table}: {n} rows", rows, table=table)

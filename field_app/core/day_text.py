@@ -7,7 +7,7 @@ import datetime as dt
 from field_app.core.habits import habits
 from field_app.words import later, tr, tr_as
 
-__all__ = ["clock_time", "month_name", "plain_day", "short_day", "span", "weekday"]
+__all__ = ["clock_time", "day_and_time", "month_name", "plain_day", "short_day", "span", "weekday"]
 
 # Names of their own: the ones of the system follow its language, and the rest of the screen would not.
 _DAYS = (later("Mon"), later("Tue"), later("Wed"), later("Thu"), later("Fri"), later("Sat"), later("Sun"))
@@ -75,6 +75,15 @@ def span(first: dt.date, last: dt.date, today: dt.date | None = None) -> str:
     # Across a new year both years are said, or the first day would be read in the wrong one.
     begins = plain_day(first, today if first.year == last.year else None)
     return f"{begins} – {plain_day(last, today)}"
+
+
+def day_and_time(when: dt.datetime) -> str:
+    """The day with its year, and the time of day.
+
+    >>> day_and_time(dt.datetime.fromisoformat("2026-10-08T09:05:00-02:00"))
+    '8 Oct 2026 09:05'
+    """
+    return f"{plain_day(when.date())} {clock_time(when)}"
 
 
 def _within_a_month(first: dt.date, last: dt.date, today: dt.date | None, chosen: str) -> str:

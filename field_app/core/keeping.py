@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any, Literal, get_args
 
+from field_app.core.day_text import plain_day
 from field_app.core.estimate import Reason
 from field_app.core.facts import LotFacts, gathered_at
 from field_app.core.life import LotLife, Step
@@ -60,9 +61,9 @@ class UseBy:
             return self.words if self.keeps else f"{self.words} {self.advice}"
         return {
             "good": tr("Good until {earliest}; it may turn from then on, and has turned by {latest}.",
-                       earliest=self.earliest, latest=self.latest),
-            "soon": tr("Use it soon, by {latest} at the latest.", latest=self.latest),
-            "past": tr("Past its time since {latest}: look at it before you use it.", latest=self.latest),
+                       earliest=plain_day(self.earliest), latest=plain_day(self.latest)),
+            "soon": tr("Use it soon, by {latest} at the latest.", latest=plain_day(self.latest)),
+            "past": tr("Past its time since {latest}: look at it before you use it.", latest=plain_day(self.latest)),
         }[self.state(today)]
 
     def as_json(self) -> dict[str, Any]:

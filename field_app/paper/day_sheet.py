@@ -12,7 +12,7 @@ from field_app.core.day_text import clock_time
 from field_app.core.plan_clock import day_words
 from field_app.core.plan_work import BathWork, LiquorWork, PlanWork
 from field_app.core.plans import MORDANTS, PlanNow
-from field_app.core.units import show_range, show_si
+from field_app.core.units import show_number, show_range, show_si
 from field_app.paper.flow import SIDE, SMALL, Flow
 from field_app.paper.lot_label import day_text, what_text
 from field_app.paper.page import PAPERS, Page, Paper
@@ -80,7 +80,7 @@ def _liquor(sheet: Flow, liquor: LiquorWork, decimal: str) -> None:
 def _bath(sheet: Flow, bath: BathWork, liquor: LiquorWork, decimal: str) -> None:
     sheet.head(tr("Bath {place} of {stuff}: {cloth}", place=bath.place, stuff=mid(tr(liquor.stuff.name)),
                   cloth=bath.cloth), 14.0)
-    told = {"mass": show_range(bath.mass, decimal=decimal), "hours": f"{bath.dyed.load.hours:g}",
+    told = {"mass": show_range(bath.mass, decimal=decimal), "hours": show_number(bath.dyed.load.hours),
             "mordant": next(tr(words) for key, words in MORDANTS.items() if key == bath.bath.mordant)}
     if bath.liquor:
         sheet.text(tr("{mass} of cloth in {liquor} of the liquor and {water} of water, {hours} h; {mordant}.", **told,

@@ -6,6 +6,7 @@ import datetime as dt
 from dataclasses import dataclass
 
 from field_app.core.cautions import cautions_for
+from field_app.core.day_text import plain_day
 from field_app.core.keeping import UseBy, use_by_now
 from field_app.core.life import LotLife
 from field_app.core.lots import LotNow
@@ -16,8 +17,6 @@ from field_app.words import later, tr
 
 __all__ = ["LotLabel", "day_text", "lot_label", "what_text"]
 
-_MONTHS = (later("Jan"), later("Feb"), later("Mar"), later("Apr"), later("May"), later("Jun"), later("Jul"),
-           later("Aug"), later("Sep"), later("Oct"), later("Nov"), later("Dec"))
 _STATES = {"gathered": later("as gathered"), "weighed": later("weighed again"), "soaked": later("under water"),
            "boiled": later("boiled"), "strained": later("liquor"), "dried": later("dried"), "spent": later("spent"),
            "spoiled": later("spoiled")}
@@ -46,7 +45,7 @@ def day_text(day: dt.date) -> str:
     >>> day_text(dt.date(2026, 10, 8))
     '8 Oct 2026'
     """
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+    return plain_day(day)
 
 
 def what_text(lot: LotNow) -> str:

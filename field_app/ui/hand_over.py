@@ -15,6 +15,7 @@ from field_app.core.lots import LotNow
 from field_app.core.plan_work import work_out
 from field_app.core.problems import Refused
 from field_app.core.sites import SiteNow
+from field_app.core.units import show_round
 from field_app.handover import DayOut, PlannerOptions, Report, check, planner_file
 from field_app.store import lots_of_plan, plan_of, pots_of_plan
 from field_app.ui import parts, theme
@@ -55,7 +56,7 @@ class _Said:
 
 _NOTHING_SAID: _Said | None = None
 _AS_AT_FIRST: frozenset[str] | None = None
-_PLACES = (("2", later("to about 1 km")), ("exact", later("exactly")))
+_PLACES = (("2", later("to about {distance}")), ("exact", later("exactly")))
 
 
 @screen
@@ -265,7 +266,7 @@ def _inside(lines: Sequence[str], options: PlannerOptions, set_option: Callable[
         *(parts.second(line) for line in lines),
         ft.Container(height=theme.GRID),
         parts.second(tr("Where the trees stand is told")),
-        parts.chips([(key, tr(words)) for key, words in _PLACES], place,
+        parts.chips([(key, tr(words, distance=show_round(1000.0, "km"))) for key, words in _PLACES], place,
                     lambda key: set_option(places=None if key == "exact" else int(key)), "places"),
         tick(tr("Name the trees"), options.names, lambda on: set_option(names=on), "hand-names"),
         tick(tr("Take the notes along"), options.notes, lambda on: set_option(notes=on), "hand-notes"),

@@ -14,12 +14,15 @@ from field_app.core.lots import LotNow
 from field_app.core.problems import Refused
 from field_app.core.sites import SiteNow
 from field_app.core.totals import total
-from field_app.core.units import show_number
+from field_app.core.units import show_number, show_round
 from field_app.handover import PlannerOptions
 from field_app.ui.life_words import gone, keeping_now
 from field_app.words import listed, tr, tr_n
 
 __all__ = ["Offer", "asked_lot", "cautions_of", "file_name", "inside_words", "offer", "size_words", "together"]
+
+#: How far about a position is off that is rounded to so many places of a degree [m].
+_ABOUT = {1: 10_000.0, 2: 1000.0, 3: 100.0}
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +92,9 @@ def cautions_of(lots: Iterable[LotNow]) -> tuple[Caution, ...]:
 def inside_words(lots: Sequence[LotNow], sites: Sequence[SiteNow], options: PlannerOptions) -> tuple[str, ...]:
     """What the file will hold and what it keeps back, line by line."""
     where = (tr("exactly") if options.places is None else
-             {1: tr("rounded to about 10 km"), 2: tr("rounded to about 1 km"), 3: tr("rounded to about 100 m")}.get(
-                 options.places, tr("rounded to {places} decimals of a degree", places=options.places)))
+             tr("rounded to about {distance}",
+                distance=show_round(_ABOUT[options.places], "km" if options.places < 3 else "m"))
+             if options.places in _ABOUT else tr("rounded to {places} decimals of a degree", places=options.places))
     held = [tr("their names")] if options.names else []
     held += [tr("your notes")] if options.notes else []
     kept = [] if options.names else [tr("the names of the trees")]

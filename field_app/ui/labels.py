@@ -6,8 +6,9 @@ from collections.abc import Callable
 
 import flet as ft
 
+from field_app.core.habits import habits
 from field_app.core.problems import Problem, Refused
-from field_app.core.units import read_number
+from field_app.core.units import read_number, show_number
 from field_app.paper import Grid, labels_pdf, lot_label
 from field_app.ui import parts
 from field_app.ui.all_lots import use_all_lots
@@ -22,9 +23,16 @@ from field_app.words import later, tr, tr_n
 __all__ = ["Labels"]
 
 _PAPERS = (("A4", later("A4, 10 on a sheet")), ("Letter", later("Letter, 10 on a sheet")),
-           ("single", later("one each, 100 × 60 mm")))
+           ("single", later("one each, {size}")))
 _NOTHING: Printed | None = None
 _AS_AT_FIRST: frozenset[str] | None = None
+
+
+def _single() -> str:
+    """The size of a label of its own, in millimetres or inches."""
+    if habits().measures == "metric":
+        return "100 × 60 mm"
+    return f"{show_number(round(100 / 25.4, 1))} × {show_number(round(60 / 25.4, 1))} in"
 
 
 @screen
@@ -72,7 +80,8 @@ def Labels() -> ft.View:
         [*said(printed, "labels-said"),
          parts.card([
              parts.body(tr("Paper"), bold=True),
-             parts.chips([(key, tr(words)) for key, words in _PAPERS], paper, choose, "labels-paper"), *places]),
+             parts.chips([(key, tr(words, size=_single())) for key, words in _PAPERS], paper, choose,
+                         "labels-paper"), *places]),
          parts.card([parts.body(tr("Which lots"), bold=True), *(
              tick(f"{lot.code} · {stuff_words(lot.facts)}", lot.id in chosen, turn(lot.id), f"label-{lot.code}",
                   more=f"{mass_words(lot.life.left, decimal=services.decimal)}, {keeps_words(lot, app.today())}")

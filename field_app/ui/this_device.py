@@ -10,6 +10,7 @@ from typing import Any
 import flet as ft
 
 from field_app.core.problems import FolderFault, Refused
+from field_app.core.units import show_number
 from field_app.store import FieldBook, add_backup, add_photographs, backup_bytes
 from field_app.ui import parts, theme
 from field_app.ui.guard import guarded, screen
@@ -260,7 +261,7 @@ def room_words(size: int | None) -> str:
     if size is None:
         return tr("not told")
     if size >= _GB:
-        return f"{size / _GB:.1f} GB"
+        return f"{show_number(round(size / _GB, 1))} GB"
     return f"{round(size / _MB)} MB" if size >= _MB else _size(size)
 
 

@@ -68,7 +68,7 @@ def test_a_lot_withdrawn_elsewhere_is_listed_and_brought_back(call, shared):
     call("sync", str(shared), data="ford")
     line = call("bring-back", data="ford").stdout
     assert line.startswith(f"{code} · 14.2 kg (13.8–14.6) of black walnut, whole fruit, fallen")
-    assert "Mill lane, 2026-10-08 · withdrawn 2026-10-08" in line
+    assert "Mill lane, 8 Oct 2026 · withdrawn 8 Oct 2026" in line
     (found,) = parsed(call("bring-back", "--json", data="ford"))
     assert (found["code"], found["lot"]["code"]) == (code, code)
     assert call("bring-back", code, data="ford").stdout.startswith(f"Brought back. Lot {code} is gathered; 14.2 kg")
@@ -237,7 +237,7 @@ def test_the_faults_of_a_list_are_told_in_the_order_of_its_rows(call, tmp_path):
 def test_check_tells_a_group_file_by_its_name(call, tmp_path):
     """Both profiles are told apart, and one row is one row."""
     told = call("check", GROUP).stdout
-    assert told.splitlines()[0].endswith("group-1.zip: a group file of 2026-10-08 15:24")
+    assert told.splitlines()[0].endswith("group-1.zip: a group file of 8 Oct 2026 15:24")
     assert "a planner's file" in call("check", PLANNER).stdout
     cut = tmp_path / "cut.zip"
     cut.write_bytes(GROUP.read_bytes()[:-100])

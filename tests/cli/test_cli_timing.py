@@ -29,7 +29,7 @@ def parsed(done):
 def test_a_look_is_noted_with_its_codes_in_the_record_alone(call):
     """The words say what was seen; the codes of observers are in the JSON, for programs."""
     done = call("look", "weir", "--dents", "7 of 10", "--ground", "a-handful", "--note", "the third tree")
-    assert done.stdout == ("Noted at Weir, 2026-10-08: black walnut, 7 of 10 took a dent, "
+    assert done.stdout == ("Noted at Weir, 8 Oct 2026: black walnut, 7 of 10 took a dent, "
                            "a handful on the ground.\n")
     told = parsed(call("look", "weir", "--stage", "fallen", "--when", "2026-10-07 09:30", "--json"))
     assert (told["site"], told["stage"], told["bbch"]) == ("Weir", "fallen", 89)
@@ -62,7 +62,7 @@ def test_when_is_told_in_words(call):
     """The dates, how long it is good, what lies there, the visits, and why."""
     call("look", "Weir", "--dents", "7 of 10")
     words = call("when", "Weir").stdout
-    for part in ("Weir, black walnut", "ready to gather", "Ready now; go by 2026-10-", "good until", "on the ground",
+    for part in ("Weir, black walnut", "ready to gather", "Ready now; go by 11 Oct 2026", "good until", "on the ground",
                  "best visits", "Why:", "XM1001"):
         assert part in words
     assert "nowhere" in call("when", "nowhere", code=2).stderr
@@ -96,8 +96,8 @@ def test_temperatures_are_taken_in_with_their_gaps_told(call, tmp_path):
     file = tmp_path / "warm.csv"
     file.write_text("date,min (°F),max (°F)\n2026-09-01,50,68\n2026-09-04,48,70\n", encoding="utf-8")
     done = call("weather", file)
-    assert done.stdout == f"{file}: 2 days from 2026-09-01 to 2026-09-04, in °F.\n"
-    assert done.stderr == "Gap: 2026-09-02 to 2026-09-03\n"
+    assert done.stdout == f"{file}: 2 days from 1 Sep 2026 to 4 Sep 2026, in °F.\n"
+    assert done.stderr == "Gap: 2 Sep 2026 to 3 Sep 2026\n"
     told = parsed(call("weather", file, "--name", "mill", "--at", "44.0, -28.0", "--json"))
     assert told["gaps"] == [{"first": "2026-09-02", "last": "2026-09-03"}]
     file.write_text("date,min,max\n2026-09-01,a,b\n", encoding="utf-8")

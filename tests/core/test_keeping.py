@@ -75,10 +75,10 @@ def test_where_no_figure_is_known_none_is_made_up(material, part, condition):
 
 
 @pytest.mark.parametrize(("on", "state", "said"), [
-    (0, "good", "Good until 2026-10-11; it may turn from then on, and has turned by 2026-10-18."),
-    (2, "good", "Good until 2026-10-11"), (3, "soon", "Use it soon, by 2026-10-18 at the latest."),
-    (10, "soon", "Use it soon, by 2026-10-18 at the latest."),
-    (11, "past", "Past its time since 2026-10-18: look at it before you use it."), (400, "past", "Past its time")])
+    (0, "good", "Good until 11 Oct 2026; it may turn from then on, and has turned by 18 Oct 2026."),
+    (2, "good", "Good until 11 Oct 2026"), (3, "soon", "Use it soon, by 18 Oct 2026 at the latest."),
+    (10, "soon", "Use it soon, by 18 Oct 2026 at the latest."),
+    (11, "past", "Past its time since 18 Oct 2026: look at it before you use it."), (400, "past", "Past its time")])
 def test_a_lot_goes_from_good_to_soon_to_past(on, state, said):
     """Before the earliest day it is good, from it to the latest soon, after that past; a sentence says which."""
     found = use_by(lot(ripeness="fallen"))
