@@ -62,6 +62,8 @@ def client_files(web: Path) -> dict[str, bytes]:
         raise ClientChanged("python-worker.js", "of the client is not the one that ours stands in for")
     for name, change in (("python.js", _python_js), ("flutter_bootstrap.js", _bootstrap)):
         files[name] = change(files[name].decode()).encode()
+    # Under this name people find it, and hosts compress it on the way.
+    files["licences.txt"] = files.pop("assets/NOTICES")
     lock = json.loads(files["pyodide/pyodide-lock.json"])
     files["pyodide/pyodide-lock.json"] = json.dumps({**lock, "packages": {}}).encode()  # ours come in the archive
     fonts = json.loads(files["assets/FontManifest.json"])

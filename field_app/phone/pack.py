@@ -111,8 +111,8 @@ def lean_library(data: bytes) -> bytes:
         for name in sorted(library.namelist()):
             if name.endswith("/") or _NOT_FROM_LIBRARY.fullmatch(name):
                 continue
-            # Stored: the host compresses all of it on the way, better than file by file, and a phone reads it faster.
+            # Many hosts compress scripts on the way, but take an archive for compressed already.
             entry = zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0))
             entry.external_attr = 0o644 << 16
-            archive.writestr(entry, library.read(name), zipfile.ZIP_STORED)
+            archive.writestr(entry, library.read(name), zipfile.ZIP_DEFLATED, 9)
     return lean.getvalue()

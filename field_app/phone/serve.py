@@ -18,10 +18,10 @@ from field_app.words import tr
 
 __all__ = ["Server", "serve"]
 
-_TYPES = {".html": "text/html; charset=utf-8", ".js": "text/javascript", ".mjs": "text/javascript",
-          ".json": "application/json", ".wasm": "application/wasm", ".png": "image/png", ".svg": "image/svg+xml",
-          ".woff2": "font/woff2", ".otf": "font/otf", ".ttf": "font/ttf", ".zip": "application/zip",
-          ".gz": "application/gzip"}
+_TYPES = {".html": "text/html; charset=utf-8", ".txt": "text/plain; charset=utf-8", ".js": "text/javascript",
+          ".mjs": "text/javascript", ".json": "application/json", ".wasm": "application/wasm", ".png": "image/png",
+          ".svg": "image/svg+xml", ".woff2": "font/woff2", ".otf": "font/otf", ".ttf": "font/ttf",
+          ".zip": "application/zip", ".gz": "application/gzip"}
 
 
 class _Handler(http.server.BaseHTTPRequestHandler):

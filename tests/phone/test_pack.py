@@ -97,6 +97,7 @@ def test_the_library_keeps_what_is_imported():
             archive.writestr(name, "pass")
     with zipfile.ZipFile(io.BytesIO(lean_library(packed.getvalue()))) as lean:
         assert lean.namelist() == sorted(kept)
+        assert {entry.compress_type for entry in lean.infolist()} == {zipfile.ZIP_DEFLATED}
 
 
 def test_a_changed_client_stops_the_build():
@@ -113,6 +114,7 @@ def test_the_client_is_pruned_and_changed():
     word = b"serviceWorkerVersion:"
     assert files["flutter_bootstrap.js"].count(word) == theirs.count(word) - 1
     assert b"fieldBook.worker" in files["python.js"]
+    assert b"Apache License" in files["licences.txt"]  # what others wrote travels with its licence
     assert not [name for name in files if re.search(r"skwasm|wimp|\.symbols|flutter_service_worker|python\.exe", name)]
 
 
