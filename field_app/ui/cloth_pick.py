@@ -20,7 +20,8 @@ from field_app.ui import parts, theme
 from field_app.ui.own_units import amount_text, chips_of, own_unit
 from field_app.words import later, tr
 
-__all__ = ["ITEM_CALLED", "Change", "Item", "Picked", "add_item", "cloth_mass_words", "picker", "total_card"]
+__all__ = ["ITEM_CALLED", "Change", "Item", "Picked", "add_docked", "add_item", "cloth_mass_words", "picker",
+           "total_card"]
 
 Way = Literal["weight", "area", "pieces", "typed"]
 _WAYS: tuple[tuple[Way, str], ...] = (("weight", later("weighed")), ("area", later("length and width")),
@@ -109,10 +110,12 @@ def total_card(items: Sequence[ClothItem], *, decimal: str = "", key: str = "clo
     return parts.range_card(tr("dry and scoured"), mass_of(items), of=of, more=rows, decimal=decimal, key=key)
 
 
-def picker(picked: Picked, change: Change, lists: Sequence[ClothNow] = (), *, decimal: str = "") -> list[ft.Control]:
+def picker(picked: Picked, change: Change, lists: Sequence[ClothNow] = (), *, decimal: str = "",
+           docked: bool = False) -> list[ft.Control]:
     """The items with a way to take each out, kept lists to add, and the item that is being told.
 
-    change: is given what turns the cloth as it is by then into the new one.
+    change: is given what turns the cloth as it is by then into the new one; docked: whether the screen has the button
+    that adds the item in its dock (see :func:`add_docked`).
     """
     def take_out(at: int) -> Callable[[], None]:
         return lambda: change(lambda now: replace(now, items=(*now.items[:at], *now.items[at + 1:])))
@@ -136,10 +139,15 @@ def picker(picked: Picked, change: Change, lists: Sequence[ClothNow] = (), *, de
                                             lambda: change(lambda now: replace(now, telling=True)),
                                             "cloth-more", icon=ft.Icons.ADD, expand=True)])
         return [*rows, more]
-    return [*rows, *_telling(picked, change)]
+    return [*rows, *_telling(picked, change, docked=docked)]
 
 
-def _telling(picked: Picked, change: Change) -> list[ft.Control]:
+def add_docked(change: Change) -> ft.Control:
+    """The button that adds what is being told, as the main action of a screen."""
+    return parts.main_button(tr("Add it"), lambda: change(add_item), "cloth-add", icon=ft.Icons.ADD)
+
+
+def _telling(picked: Picked, change: Change, *, docked: bool) -> list[ft.Control]:
     item = picked.item
 
     def put(name: str) -> Callable[[str], None]:
@@ -155,10 +163,11 @@ def _telling(picked: Picked, change: Change) -> list[ft.Control]:
         fibres = [(key, tr(key)) for key in FIBRES]
         rows += [parts.second(tr("Of what")), parts.chips(fibres, item.fibre, put("fibre"), "fibre")]
     rows += {"weight": _weight, "area": _area, "pieces": _pieces, "typed": _typed}[item.way](item, put)
-    return [*rows, *parts.problem_text(picked.problems),
-            ft.Row([parts.outline_button(tr("Add it"), lambda: change(add_item), "cloth-add", icon=ft.Icons.ADD,
-                                         expand=True)]),
-            ft.Container(height=theme.GRID)]
+    rows += parts.problem_text(picked.problems)
+    if not docked:
+        rows.append(ft.Row([parts.outline_button(tr("Add it"), lambda: change(add_item), "cloth-add",
+                                                 icon=ft.Icons.ADD, expand=True)]))
+    return [*rows, ft.Container(height=theme.GRID)]
 
 
 _Put = Callable[[str], Callable[[str], None]]

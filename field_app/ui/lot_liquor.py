@@ -96,6 +96,8 @@ def _volume(liquor: Liquor, decimal: str, *, made: bool) -> ft.Control:
         return parts.range_card(tr("liquor there is"), liquor.volume, decimal=decimal, key="liquor-volume")
     return parts.range_card(tr("liquor that runs off"), liquor.volume, decimal=decimal, key="liquor-volume", more=[
         parts.range_row(tr("water to put in"), liquor.water, decimal=decimal, key="liquor-water"),
+        *([parts.small(tr("You measure the water, so it has no range; what runs off has one."))]
+          if liquor.water.low == liquor.water.high else []),
         *([parts.range_row(tr("boils off"), liquor.boiled_off, decimal=decimal)]
           if liquor.boiled_off.high > 0 else []),
         parts.range_row(tr("stays in what is spent"), liquor.kept_back, decimal=decimal)])

@@ -18,13 +18,16 @@ from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS, RIPENESS, Material
 from field_app.core.need import Need, need_for
 from field_app.core.problems import Refused
+from field_app.core.round_form import RoundForm
 from field_app.core.stock import in_store
 from field_app.store import cloth_lists
 from field_app.ui import drafts, parts
 from field_app.ui.all_lots import use_all_lots
-from field_app.ui.cloth_pick import Picked, cloth_mass_words, picker, total_card
+from field_app.ui.cloth_pick import Picked, add_docked, cloth_mass_words, picker, total_card
 from field_app.ui.guard import guarded, screen
+from field_app.ui.round_ask import ROUND
 from field_app.ui.services import use_app, use_services
+from field_app.ui.state import AppState
 from field_app.words import mid, shade_words, tr, tr_as
 
 __all__ = ["NeedAsked", "NeedScreen"]
@@ -80,11 +83,28 @@ def NeedScreen() -> ft.View:
                          lambda shade: change(shade=shade), "shade"),
              parts.heading(tr("What is to be dyed")),
              *([total_card(items, decimal=decimal)] if len(items) > 1 else []),
-             *picker(asked.picked, pick, lists, decimal=decimal),
+             *picker(asked.picked, pick, lists, decimal=decimal, docked=True),
              parts.fold_card(_folds(asked, change))]
     kicker = tr("{shade}, with {name}", shade=shade_words(asked.shade), name=mid(tr(stuff.name)))
     return parts.page_view(_ROUTE, f"{cloth_words(items)}, {kicker}" if items else kicker, title, body, back="/dye-day",
-                           dock=parts.main_button(tr("Back to dye day"), parts.going("/dye-day"), "need-back"))
+                           dock=_dock(asked, found, app, pick))
+
+
+def _dock(asked: NeedAsked, found: Need | Refused | None, app: AppState,
+          pick: Callable[[Callable[[Picked], Picked]], None]) -> ft.Control:
+    """What comes next: to add the cloth that is being told, or to go for what is missing, or back."""
+    if asked.picked.telling or not asked.picked.items:
+        return add_docked(pick)
+    still = None if found is None or isinstance(found, Refused) else found.still_fruit or found.still_hull
+    if still is None or still.central <= 0:
+        return parts.main_button(tr("Back to dye day"), parts.going("/dye-day"), "need-back")
+
+    def to_the_trees() -> None:
+        form = drafts.kept(app, ROUND) or RoundForm()
+        drafts.keep(app, ROUND, replace(form, need=f"{still.central:.3g} kg"))
+        ft.context.page.navigate("/round")
+
+    return parts.main_button(tr("Which trees for it?"), to_the_trees, "need-round", icon=ft.Icons.PARK_OUTLINED)
 
 
 def _store(lots: Sequence[LotNow] | None, material: str) -> Range | Refused | None:

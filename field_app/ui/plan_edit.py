@@ -18,10 +18,12 @@ from field_app.store import add_plan, change_plan, cloth_lists, lots_of_plan, pl
 from field_app.ui import parts, theme
 from field_app.ui.all_lots import use_all_lots
 from field_app.ui.choices import many_chips, tick
+from field_app.ui.day_field import DayField
 from field_app.ui.guard import screen
 from field_app.ui.hand_over_choice import asked_lot, offer
 from field_app.ui.life_words import keeps_words
 from field_app.ui.lot_words import mass_words, stuff_words
+from field_app.ui.lots_order import by_hurry
 from field_app.ui.own_units import amount_text, own_label, own_unit
 from field_app.ui.plan_form import BathTyped, PlanTyped, typed_of
 from field_app.ui.refusals import at, elsewhere, not_kept
@@ -55,7 +57,8 @@ def PlanEdit() -> ft.View:
     sheet = use_sheet(f"plan {key}", begin)
     everything = use_all_lots()
     offered = offer(everything or app.lots, app.today())
-    lots = (*offered.good, *offered.past)
+    today = app.today()
+    lots = tuple(lot for _, group in by_hurry((*offered.good, *offered.past), today) for lot in group)
     pots = ft.use_memo(lambda: pots_owned(services.book), [services.book.change_mark()])
     kept = ft.use_memo(lambda: cloth_lists(services.book), [services.book.change_mark()])
     typed = sheet.typed
@@ -75,11 +78,9 @@ def PlanEdit() -> ft.View:
               **{f"bath {place}": tr("load {place}", place=place) for place, _ in enumerate(typed.baths, 1)}}
     body: list[ft.Control] = [
         *elsewhere(sheet.problems, called),
-        parts.field(tr("What you call it"), typed.name, sheet.put("name"), "plan-name", at(sheet.problems, "name"),
-                    hint=tr("Harvest dyeing")),
         sheet.side_by_side(
-            parts.field(tr("Day"), typed.day, sheet.put("day"), "plan-day", helper=tr("year-month-day"),
-                        keyboard=ft.KeyboardType.DATETIME, expand=3, told_below=False),
+            ft.Container(DayField(tr("Day"), typed.day, sheet.put("day"), "plan-day", title=tr("The dye day"),
+                                  first=today), expand=3),
             parts.field(tr("Fire lit at"), typed.fire, sheet.put("fire"), "plan-fire", helper=tr("as 08:00"),
                         keyboard=ft.KeyboardType.DATETIME, expand=2, told_below=False), where=("day", "fire")),
         _lots_card(sheet, lots), *_loads(sheet, lots, kept)]
@@ -95,6 +96,8 @@ def PlanEdit() -> ft.View:
     body.append(parts.fold_card([parts.Fold(
         tr("How the liquor is made"), _making_words(typed), "making", sheet.is_open("making"), sheet.toggle("making"),
         lambda: _making(sheet), wrong=any(at(sheet.problems, name) for name in _MAKING))]))
+    body.append(parts.field(tr("What you call it"), typed.name, sheet.put("name"), "plan-name",
+                            at(sheet.problems, "name"), hint=tr("Harvest dyeing")))
     body.append(parts.field(tr("Note"), typed.note, sheet.put("note"), "plan-note", at(sheet.problems, "note"),
                             lines=2))
     return parts.page_view(

@@ -20,7 +20,7 @@ from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.guard import guarded, piece, screen
 from field_app.ui.looking import Looked, looking_line, use_looked
 from field_app.ui.refusals import NO_PROBLEMS
-from field_app.ui.round_ask import ROUND_CALLED, Asking, in_own_units, kept_pace, with_pace
+from field_app.ui.round_ask import ROUND, ROUND_CALLED, Asking, in_own_units, kept_pace, with_pace
 from field_app.ui.round_words import (
     find_route,
     leg_words,
@@ -39,7 +39,6 @@ from field_app.words import begun, tr, tr_as, tr_n
 
 __all__ = ["RoundToday"]
 
-_DRAFT = "round"
 _NO_FORM: RoundForm | None = None
 
 
@@ -56,7 +55,7 @@ def RoundToday() -> ft.View:
     """The round of the day, planned anew when one asks for it."""
     services, state = use_services(), use_app()
     path = ft.use_view_path()
-    kept: RoundForm | None = drafts.kept(state, _DRAFT)
+    kept: RoundForm | None = drafts.kept(state, ROUND)
     typed, set_typed = ft.use_state(kept or RoundForm())
     asked, set_asked = ft.use_state(kept or RoundForm())
     touched, set_touched = ft.use_state(kept is not None)
@@ -76,7 +75,7 @@ def RoundToday() -> ft.View:
 
     async def remembered() -> None:
         if services.device is not None and not touched:
-            found = with_pace(RoundForm(), await services.device.remembered(_DRAFT))
+            found = with_pace(RoundForm(), await services.device.remembered(ROUND))
             set_typed(found)
             set_asked(found)
 
@@ -84,7 +83,7 @@ def RoundToday() -> ft.View:
     ft.use_effect(guarded(remembered), [])
 
     def change(form: RoundForm) -> None:
-        drafts.keep(state, _DRAFT, form)
+        drafts.keep(state, ROUND, form)
         set_touched(True)
         set_typed(form)
 
@@ -93,7 +92,7 @@ def RoundToday() -> ft.View:
         if not _read(typed, start, state.sites, services.book)[1]:
             set_opened("")
         if services.device is not None:
-            await services.device.remember(_DRAFT, kept_pace(typed))
+            await services.device.remember(ROUND, kept_pace(typed))
 
     # Nothing is wrong yet with a form on which nobody typed.
     problems = NO_PROBLEMS if _lost(outcome) and not touched else outcome.problems

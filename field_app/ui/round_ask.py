@@ -21,6 +21,7 @@ from field_app.core.round_form import RoundForm
 from field_app.core.rounds import PACES
 from field_app.core.units import show_number, show_round, show_si, show_value
 from field_app.ui import parts, theme
+from field_app.ui.day_field import DayField
 from field_app.ui.guard import piece, say
 from field_app.ui.own_units import amount_text, in_own, own_label, own_unit
 from field_app.ui.refusals import NO_PROBLEMS, at
@@ -28,8 +29,10 @@ from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.standpoint import keep_shed, locate_me
 from field_app.words import later, tr, tr_as
 
-__all__ = ["ROUND_CALLED", "Asking", "kept_pace", "with_pace"]
+__all__ = ["ROUND", "ROUND_CALLED", "Asking", "kept_pace", "with_pace"]
 
+#: The name under which a round is kept as it was last asked for.
+ROUND = "round"
 #: The fields as the screen calls them, by the names that problems use.
 ROUND_CALLED = {"start": later("where you begin"), "end": later("where it ends"), "until": later("back by"),
                 "carry": later("what you can carry"), "need": later("what is enough"), "means": later("how you go"),
@@ -206,9 +209,8 @@ def _limits(form: RoundForm, put: Callable[..., None], problems: Sequence[Proble
         parts.field(tr("What is enough"), form.need, lambda text: put(need=text), "need", at(problems, "need"),
                     hint=tr("{mass}, or {cloth}", mass=show_round(12, "kg"), cloth=cloth_example("wool", 3.0)),
                     helper=tr("a mass, or cloth; then it is the shortest round that brings it")),
-        parts.field(tr("Next day you can go"), form.next_day, lambda text: put(next_day=text), "next-day",
-                    at(problems, "next_day"), hint="2026-10-11",
-                    helper=tr("empty for tomorrow; what would be lost until then comes first")),
+        DayField(tr("Next day you can go"), form.next_day, lambda text: put(next_day=text), "next-day",
+                 at(problems, "next_day"), empty=tr("empty for tomorrow; what would be lost until then comes first")),
     ]
 
 

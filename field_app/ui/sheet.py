@@ -15,6 +15,7 @@ import flet as ft
 from field_app.core.problems import FolderFault, Problem, Refused
 from field_app.core.units import UNITS, label_of
 from field_app.ui import drafts, parts, theme
+from field_app.ui.day_field import DayField
 from field_app.ui.day_words import clock_time
 from field_app.ui.own_units import chips_of
 from field_app.ui.refusals import at
@@ -193,8 +194,8 @@ def when_fold(sheet: Sheet[Any]) -> parts.Fold:
             *parts.problem_text(wrong)]
         if typed.earlier:
             controls.append(sheet.side_by_side(
-                parts.field(tr("Day"), typed.day, sheet.put("day", "at"), "day", helper=tr("year-month-day"),
-                            keyboard=ft.KeyboardType.DATETIME, expand=3),
+                ft.Container(DayField(tr("Day"), typed.day, sheet.put("day", "at"), "day", last=sheet.now.date()),
+                             expand=3),
                 parts.field(tr("Time"), typed.time, sheet.put("time", "at"), "time", helper=tr("as 09:30"),
                             keyboard=ft.KeyboardType.DATETIME, expand=2)))
         return controls

@@ -19,7 +19,7 @@ from field_app.ui import drafts, parts, theme
 from field_app.ui.day_words import clock_time
 from field_app.ui.guard import guarded
 from field_app.ui.looking import Looked
-from field_app.ui.round_ask import with_pace
+from field_app.ui.round_ask import ROUND, with_pace
 from field_app.ui.round_words import find_route, marks_of, sketch_words
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.sketch_map import SketchMap
@@ -58,15 +58,15 @@ def use_round(looked: Looked, where: Standpoint | None) -> Round | None:
             await asyncio.sleep(0)
         set_planned(plan_round(_first(found), asked.start, services.book.now(), asked.wish))
 
-    ft.use_effect(guarded(plan), [looked.known, looked.done, where, minute, drafts.kept(app, "round")])
+    ft.use_effect(guarded(plan), [looked.known, looked.done, where, minute, drafts.kept(app, ROUND)])
     return planned if where is not None else None
 
 
 async def _asked(services: Services, app: AppState, where: Standpoint) -> Asked:
     """The round as it was asked for last, from where one is; as usual, if that can't be read today."""
-    form: RoundForm | None = drafts.kept(app, "round")
+    form: RoundForm | None = drafts.kept(app, ROUND)
     if form is None:
-        kept = await services.device.remembered("round") if services.device is not None else ""
+        kept = await services.device.remembered(ROUND) if services.device is not None else ""
         form = with_pace(RoundForm(), kept)
     if not (isinstance(form.start, str) and form.start.strip()):
         form = dataclasses.replace(form, start=where.fix)

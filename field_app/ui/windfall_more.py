@@ -12,6 +12,7 @@ from field_app.core.materials import MATERIALS
 from field_app.core.units import show_si
 from field_app.ui import parts, theme
 from field_app.ui.chosen import ChosenPictures, chosen_words
+from field_app.ui.day_field import DayField
 from field_app.ui.day_words import clock_time
 from field_app.ui.leave_fields import LeaveFields, form_of
 from field_app.ui.site_words import WORD_ON_LEAVE, leave_words
@@ -50,8 +51,7 @@ def _when(desk: Desk) -> parts.Fold:
         ]
         if typed.earlier:
             controls.append(ft.Row(
-                [parts.field(tr("Day"), typed.day, desk.put("day"), "day", helper=tr("year-month-day"),
-                             keyboard=ft.KeyboardType.DATETIME, expand=3),
+                [ft.Container(DayField(tr("Day"), typed.day, desk.put("day"), "day", last=today), expand=3),
                  parts.field(tr("Time"), typed.time, desk.put("time"), "time", helper=tr("as 09:30"),
                              keyboard=ft.KeyboardType.DATETIME, expand=2)],
                 spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START))

@@ -7,7 +7,8 @@ import pytest
 from field_app.core.facts import LeaveFacts
 from field_app.core.gather import LeaveForm
 from field_app.core.units import Measure
-from field_app.ui.leave_fields import form_of, picked_day, to_keep
+from field_app.ui.day_field import picked_day
+from field_app.ui.leave_fields import form_of, to_keep
 from tests.ui.fieldwork import FieldBag, on_screen, play
 
 
@@ -24,13 +25,13 @@ def test_the_day_can_be_chosen_on_a_calendar(bag):
         d = await bag.open("/trees/new")
         await d.type("tree-name", "Mill lane")
         await d.tap("leave-given")
-        await d.tap("leave-pick-day")
-        calendar = next(c for c in d.controls() if c.key == "leave-calendar")
+        await d.tap("leave-until-pick")
+        calendar = next(c for c in d.controls() if c.key == "leave-until-days")
         assert (calendar.first_date, calendar.current_date) == (dt.date(2026, 10, 8), dt.date(2026, 10, 8))
         d.session.apply_patch(calendar._i, {"value": dt.datetime(2026, 11, 30, 2, tzinfo=dt.UTC)})
         await d.fire(calendar, "change")
         assert d.one("leave-until").value == "2026-11-30"
-        assert not [c for c in d.controls() if c.key == "leave-calendar" and c.open]
+        assert not [c for c in d.controls() if c.key == "leave-until-days" and c.open]
         await d.tap("tree-save")
         assert bag.book.site("Mill lane").leave.until == dt.date(2026, 11, 30)
         d.check_alive()

@@ -61,3 +61,17 @@ def test_what_is_in_store_is_taken_off(bag):
         await d.tap("need-back")
         d.check_alive()
     play(walk)
+
+
+def test_what_is_missing_leads_to_the_trees(bag):
+    """The main action adds the cloth; once the answer stands, it leads to a round that brings as much."""
+    async def walk():
+        d = await bag.open("/dye-day/need")
+        await d.type("cloth-amount", "3")
+        await d.tap("cloth-add")
+        await d.tap("need-round")
+        assert d.routes()[-1] == "/round"
+        await d.tap("round-limits")
+        assert d.one("need").value == "14.5 kg"
+        d.check_alive()
+    play(walk)
