@@ -5,23 +5,26 @@ One page where it fits; what doesn't goes on to a next page, and never over the 
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Sequence
-from typing import TYPE_CHECKING
 
-from field_app.core.day_text import clock_time
+from field_app.core.day_text import clock_time, plain_day
+from field_app.core.liquor import Liquor
 from field_app.core.plan_clock import day_words
 from field_app.core.plan_work import BathWork, LiquorWork, PlanWork
-from field_app.core.plans import MORDANTS, PlanNow
+from field_app.core.plans import MORDANTS, PlanNow, read_clock
 from field_app.core.units import show_number, show_range, show_si
-from field_app.paper.flow import SIDE, SMALL, Flow
-from field_app.paper.lot_label import day_text, what_text
+from field_app.paper.flow import SIDE, SMALL, TOP, Flow
+from field_app.paper.lot_label import what_text
 from field_app.paper.page import PAPERS, Page, Paper
 from field_app.words import mid, tr
 
-if TYPE_CHECKING:
-    import datetime as dt
-
 __all__ = ["day_sheet"]
+
+#: Less than this [L] is no liquor to speak of.
+_HARDLY = 0.05
+#: The room to write beside a load, where the page has it [mm].
+_ROOM = 24.0
 
 
 def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper = "A4", decimal: str = "") -> bytes:
@@ -30,9 +33,11 @@ def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper 
     page = Page(*PAPERS[paper], f"{facts.name}, {facts.day}", made)
     sheet = Flow(page, facts.name)
     sheet.begin()
-    sheet.y += page.lines(SIDE, sheet.y, facts.name, 18, width=sheet.width, most=2, bold=True)
+    # Smaller rather than cut: a name may be long.
+    size = 18 if len(page.wrapped(facts.name, 18, sheet.width, bold=True)) <= 2 else 12
+    sheet.y += page.lines(SIDE, sheet.y, facts.name, size, width=sheet.width, bold=True)
     ends = max((row.end for row in work.clock), default=None)
-    when = {"day": day_text(facts.day), "fire": facts.fire}
+    when = {"day": plain_day(facts.day), "fire": clock_time(read_clock(facts.fire, where="fire"))}
     sheet.text(tr("{day}, fire at {fire}, last rinse at {ends}", **when, ends=clock_time(ends)) if ends and work.baths
                else tr("{day}, fire at {fire}", **when))
     for problem in work.problems:
@@ -64,17 +69,31 @@ def _liquor(sheet: Flow, liquor: LiquorWork, decimal: str) -> None:
                   volume=show_range(liquor.volume, decimal=decimal)))
     for one in liquor.takings:
         amount = show_si(one.amount.central, one.amount.unit, decimal=decimal)
-        sheet.pair(one.lot.code, tr("{amount} of {stuff}", amount=amount, stuff=what_text(one.lot)), 18.0)
+        sheet.pair(one.lot.code, tr("{amount} of {stuff}", amount=amount, stuff=mid(what_text(one.lot))), 18.0)
     made = liquor.made
     if made is not None:
         put_in = tr("Put in {water} of water; {boiled_off} boils off.", water=show_range(made.water, decimal=decimal),
                     boiled_off=show_range(made.boiled_off, decimal=decimal))
-        times = made.kettles.times if made.kettles else 1
-        sheet.text(f"{put_in} {tr('Fill the pots {times} times.', times=times)}" if times > 1 else put_in)
+        sheet.text(put_in)
+        _pots(sheet, made, decimal)
     sheet.text(tr("In it: {mass} of extract.", mass=show_range(liquor.extract, decimal=decimal)))
     if liquor.kept > 0.5:
         sheet.text(tr("Keep {volume} of it for another day, cool or frozen.",
                       volume=show_si(liquor.kept, "L", decimal=decimal)))
+
+
+def _pots(sheet: Flow, made: Liquor, decimal: str) -> None:
+    """What goes into each pot at once, and how often."""
+    if made.kettles is None:
+        return
+    if made.kettles.times > 1:
+        sheet.text(tr("Fill the pots {times} times.", times=made.kettles.times))
+    for one in made.kettles.fillings:
+        size = show_si(one.pot.volume, "L", decimal=decimal)
+        name = tr("{pot}, {volume}", pot=one.pot.name, volume=size) if one.pot.name else tr(
+            "Pot of {volume}", volume=size)
+        sheet.pair(name, tr("{stuff} of stuff and {water} of water", stuff=show_si(one.stuff, "kg", decimal=decimal),
+                            water=show_si(one.water, "L", decimal=decimal)), 44.0)
 
 
 def _bath(sheet: Flow, bath: BathWork, liquor: LiquorWork, decimal: str) -> None:
@@ -82,7 +101,10 @@ def _bath(sheet: Flow, bath: BathWork, liquor: LiquorWork, decimal: str) -> None
                   cloth=bath.cloth), 14.0)
     told = {"mass": show_range(bath.mass, decimal=decimal), "hours": show_number(bath.dyed.load.hours),
             "mordant": next(tr(words) for key, words in MORDANTS.items() if key == bath.bath.mordant)}
-    if bath.liquor:
+    if 0 < bath.liquor < _HARDLY:
+        sheet.text(tr("{mass} of cloth in {water} of water, {hours} h; {mordant}. No liquor is left for it.", **told,
+                      water=show_si(bath.water, "L", decimal=decimal)))
+    elif bath.liquor:
         sheet.text(tr("{mass} of cloth in {liquor} of the liquor and {water} of water, {hours} h; {mordant}.", **told,
                       liquor=show_si(bath.liquor, "L", decimal=decimal),
                       water=show_si(bath.water, "L", decimal=decimal)))
@@ -122,10 +144,14 @@ def _came_out(sheet: Flow, baths: Sequence[BathWork]) -> None:
     """Room to write beside every load what came of it."""
     sheet.head(tr("What came out"), 16.0)
     names = [f"{bath.place}. {bath.cloth}" for bath in baths] or ["", "", ""]
-    for name in names:
-        sheet.room(12.0)
-        sheet.page.box(SIDE, sheet.y, sheet.width, 11.0)
-        sheet.page.line(SIDE + 1.5, sheet.y + 1, name, SMALL, width=sheet.width * 0.45)
-        sheet.page.line(SIDE + sheet.width * 0.5, sheet.y + 1, tr("shade, time, notes:"), SMALL,
-                        width=sheet.width * 0.3)
-        sheet.y += 12.0
+    page, width = sheet.page, sheet.width * 0.45
+    rows = [page.wrapped(name, SMALL, width) for name in names]
+    free = (page.height - TOP - sheet.y) / len(names) - 1
+    for row in rows:
+        high = max(11.0, 3.6 * len(row) + 2, min(free, _ROOM))
+        sheet.room(high + 1)
+        page.box(SIDE, sheet.y, sheet.width, high)
+        for number, words in enumerate(row):
+            page.line(SIDE + 1.5, sheet.y + 1 + 3.6 * number, words, SMALL, width=width, least=SMALL)
+        page.line(SIDE + sheet.width * 0.5, sheet.y + 1, tr("shade, time, notes:"), SMALL, width=width)
+        sheet.y += high + 1

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from dataclasses import dataclass
 
 from field_app.core.cautions import cautions_for
@@ -15,7 +14,7 @@ from field_app.core.problems import Refused
 from field_app.core.units import show_range
 from field_app.words import later, tr
 
-__all__ = ["LotLabel", "day_text", "lot_label", "what_text"]
+__all__ = ["LotLabel", "lot_label", "what_text"]
 
 _STATES = {"gathered": later("as gathered"), "weighed": later("weighed again"), "soaked": later("under water"),
            "boiled": later("boiled"), "strained": later("liquor"), "dried": later("dried"), "spent": later("spent"),
@@ -39,15 +38,6 @@ class LotLabel:
     cautions: tuple[str, ...]
 
 
-def day_text(day: dt.date) -> str:
-    """A day with its year, as labels outlive a season.
-
-    >>> day_text(dt.date(2026, 10, 8))
-    '8 Oct 2026'
-    """
-    return plain_day(day)
-
-
 def what_text(lot: LotNow) -> str:
     """Material, part and ripeness: "Black walnut, whole fruit, fallen, firm"."""
     facts = lot.facts
@@ -65,7 +55,7 @@ def _state(lot: LotNow) -> str:
     if lot.life.state == "gathered" and lot.facts.condition != "fresh":
         return {"soaked": tr("under water"), "air-dry": tr("air-dry")}[lot.facts.condition]
     return state if lot.life.state == "gathered" else tr("{state} {day}", state=state,
-                                                               day=day_text(lot.life.since.date()))
+                                                               day=plain_day(lot.life.since.date()))
 
 
 def _use_by(found: UseBy | None) -> str:
@@ -73,7 +63,7 @@ def _use_by(found: UseBy | None) -> str:
         return tr("Nothing is left.")
     if found.earliest is None or found.latest is None:
         return found.words
-    return tr("Use by {day}, {latest} at the latest", day=day_text(found.earliest), latest=day_text(found.latest))
+    return tr("Use by {day}, {latest} at the latest", day=plain_day(found.earliest), latest=plain_day(found.latest))
 
 
 def _left(life: LotLife, decimal: str) -> str:
@@ -87,5 +77,5 @@ def lot_label(lot: LotNow, *, decimal: str = "") -> LotLabel:
         cautions = tuple(tr(one.short) for one in cautions_for(lot.facts.material, lot.facts.part, "keep"))
     except Refused:
         keeps, cautions = tr("Nothing is known of how long it keeps."), ()
-    return LotLabel(lot.id, lot.code, what_text(lot), tr("Gathered {day}", day=day_text(lot.gathered.date())),
+    return LotLabel(lot.id, lot.code, what_text(lot), tr("Gathered {day}", day=plain_day(lot.gathered.date())),
                     _state(lot), _left(lot.life, decimal), keeps, cautions)

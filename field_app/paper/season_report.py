@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime as dt
 
 from field_app.core.coverage import Coverage
+from field_app.core.day_text import plain_day
 from field_app.core.estimate import Range
 from field_app.core.problems import Problem, Refused
 from field_app.core.review_estimates import CHECKED
@@ -29,7 +30,6 @@ from field_app.core.review_words import (
 from field_app.core.season_review import Lesson, Review, TreeReview
 from field_app.core.units import show_si
 from field_app.paper.flow import BODY, SIDE, SMALL, Flow
-from field_app.paper.lot_label import day_text
 from field_app.paper.page import PAPERS, Page, Paper
 from field_app.paper.pictures import ROW, chance, month_scale, range_line, spots, spots_height
 from field_app.words import tr, tr_n
@@ -74,7 +74,7 @@ def _about(review: Review, made: dt.datetime) -> str:
     loads = tr_n("{n} load", "{n} loads", lots)
     trees = tr_n("{n} place", "{n} places", len({tree.site for tree in review.trees}))
     return tr("{years}: {loads} from {places}. As known on {day}.", years=span, loads=loads, places=trees,
-              day=day_text(made.date()))
+              day=plain_day(made.date()))
 
 
 def _row(flow: Flow, name: str, figure: str, shares: tuple[float, float, float], dot: float | None = None

@@ -97,7 +97,7 @@ def test_from_the_tree_to_the_lot_file(demo: Served, phone: Phone, tmp_path: Pat
         phone.tap("Make the lot file")
     file = tmp_path / "lots.zip"
     coming.value.save_as(file)
-    phone.see(re.compile("Made and read back without a fault: 10 lots"))
+    phone.see(re.compile("Made and read back without a fault: 11 lots"))
     phone.shot("walk-handed-over")
     report = json.loads(command(demo.folder, "check", str(file), "--json"))
     assert report["problems"] == []

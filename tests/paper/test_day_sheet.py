@@ -5,7 +5,7 @@ import io
 import pypdfium2
 import pytest
 
-from field_app.core.units import show_range
+from field_app.core.units import show_range, show_si
 from field_app.paper import PAPERS, day_sheet
 from tests.handover.test_days import MADE, day
 from tests.paper.test_labels import texts
@@ -35,6 +35,11 @@ def test_a_day_fits_on_one_page_with_all_that_is_needed(paper):
         assert f"{show_range(grams)} {name}" in told
     for row in made.work.clock:
         assert row.words in told
+    fillings = [one for liquor in made.work.liquors if liquor.made for one in liquor.made.kettles.fillings]
+    assert fillings
+    for one in fillings:
+        assert one.pot.name in told
+        assert f"{show_si(one.stuff, 'kg')} of stuff and {show_si(one.water, 'L')} of water" in told
     assert "What came out" in told
     assert made.work.cautions[0].short in told
 
@@ -47,6 +52,12 @@ def test_long_names_and_many_baths_go_on_to_further_pages_and_stay_inside():
     data = day_sheet(made.plan, made.work, made=MADE)
     pages = pypdfium2.PdfDocument(io.BytesIO(data))
     assert len(pages) > 2
+    told = words(data)
+    assert " ".join(made.plan.facts.name.split()) in told
+    assert f"12. {cloth}" in told
+    # The first loads take all of it; a drop is no liquor to speak of.
+    assert "No liquor is left for it." in told
+    assert " 0.0000" not in told
     width, height = PAPERS["A4"]
     for number in range(len(pages)):
         for text, (left, top, right, bottom) in texts(data, number):
