@@ -11,11 +11,12 @@ The law of this file:
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from difflib import get_close_matches
 from typing import get_args
 
+from field_app.core.cloth_german import CONDITIONS_DE, EACH_DE, FIBRES_DE, IDLE_DE, PIECES_DE, WEAVES_DE
 from field_app.core.cloths import ClothItem, Condition, by_area, by_pieces, weighed
 from field_app.core.fibres import FIBRES, MOMME, OZ_PER_YD2, PIECES, WEAVES
 from field_app.core.habits import habits
@@ -27,8 +28,9 @@ from field_app.words import either, later, listed, tr
 __all__ = ["CLOTH_EXAMPLES", "cloth_example", "cloth_examples", "read_cloth", "read_cloths"]
 
 #: How to type cloth, for help and messages.
-CLOTH_EXAMPLES = ("wool 3 kg", "cotton 3 m2 120 g/m2", "silk 2 yd 45 in 8 momme", "2 shirts linen")
-_IN_POUNDS = ("wool 6 lb", "cotton 3 yd 45 in 4 oz/yd2", *CLOTH_EXAMPLES[2:])
+CLOTH_EXAMPLES = (later("wool 3 kg"), later("cotton 3 m2 120 g/m2"), later("silk 2 yd 45 in 8 momme"),
+                  later("2 shirts linen"))
+_IN_POUNDS = (later("wool 6 lb"), later("cotton 3 yd 45 in 4 oz/yd2"), *CLOTH_EXAMPLES[2:])
 _LONGEST = 120
 #: Above these, a slip of the finger or of the unit is more likely than the cloth.
 _MOST_KG, _MOST_M2, _MOST_PIECES, _MOST_DENSITY, _MOST_WIDE = 1000.0, 5000.0, 1000, 3000.0, 10.0
@@ -45,29 +47,31 @@ _AREA = {
     0.83612736: rf"yd{_SQUARE}|sq\.? ?y(?:d|ard)s?|square yards?",
     0.09290304: rf"ft{_SQUARE}|sq\.? ?(?:ft|feet)|square f(?:oo|ee)t",
 }
-_MASS = ("kgs?|kilos?|kilograms?|grams?|grammes?|g|lbs?|pounds?|ozs?|ounces?|stones?|st")
-_LENGTH = r"met(?:re|er)s?|m|centimet(?:re|er)s?|cm|yards?|yds?|inch(?:es)?|in|feet|foot|ft"
+_MASS = ("kgs?|kilos?|kilogram(?:s|m)?|gram(?:s|m|mes?)?|g|lbs?|pounds?|ozs?|ounces?|stones?|st")
+_LENGTH = r"met(?:re|er)s?|m|(?:c|z)entimet(?:re|er)s?|cm|yards?|yds?|inch(?:es)?|in|feet|foot|ft"
 _UNITS = "|".join((
     *(f"(?P<density_{name}>{text})" for name, text in _DENSITY.items()),
     *(f"(?P<area_{place}>{text})" for place, text in enumerate(_AREA.values())),
-    f"(?P<mass>{_MASS})", f"(?P<length>{_LENGTH})", "(?P<percent>%|percent|per cent)"))
+    f"(?P<mass>{_MASS})", f"(?P<length>{_LENGTH})", "(?P<percent>%|percent|per cent|prozent)"))
 _TOKEN = re.compile(rf"(?P<number>{_NUMBER}) ?(?:(?:{_UNITS})(?![^\W\d_])\.?)?|(?P<word>[^\W\d_]+(?:-[^\W\d_]+)*)"
                     rf"|(?P<sign>[×,;])", re.IGNORECASE)
-_IDLE = frozenset(("of", "x", "×", ",", ";", "by", "wide", "long", "cloth", "yarn", "fabric", "and", "at", "a", "an",
-                   "weighed", "scoured", "water", "the"))
+_IDLE = IDLE_DE | frozenset(("of", "x", "×", ",", ";", "by", "wide", "long", "cloth", "yarn", "fabric", "and", "at",
+                             "a", "an", "weighed", "scoured", "water", "the"))
 _CONDITIONS = {"dry": "air-dry", "air-dry": "air-dry", "airdry": "air-dry", "bone-dry": "bone-dry",
                "oven-dry": "bone-dry", "damp": "damp", "wet": "damp", "moist": "damp", "raw": "raw", "greasy": "raw",
-               "fleece": "raw", "unscoured": "raw"}
+               "fleece": "raw", "unscoured": "raw", **CONDITIONS_DE}
 
 
-def _spelled(rows: Iterable[tuple[str, tuple[str, ...]]]) -> dict[str, str]:
-    return {spelling.casefold(): key for key, spellings in rows for spelling in (key, *spellings)}
+def _spelled(rows: Iterable[tuple[str, tuple[str, ...]]], german: Mapping[str, tuple[str, ...]]) -> dict[str, str]:
+    return {spelling.casefold(): key for key, spellings in rows for spelling in (key, *spellings, *german[key])}
 
 
-_FIBRE = _spelled((key, row.spellings) for key, row in FIBRES.items())
-_PIECE = _spelled((key, row.spellings) for key, row in PIECES.items())
-_WEAVE = _spelled((key, row.spellings) for key, row in WEAVES.items())
-_WORDS = (*_FIBRE, *_PIECE, *_WEAVE, *_CONDITIONS, "each")
+_FIBRE = _spelled(((key, row.spellings) for key, row in FIBRES.items()), FIBRES_DE)
+_PIECE = _spelled(((key, row.spellings) for key, row in PIECES.items()), PIECES_DE)
+_WEAVE = _spelled(((key, row.spellings) for key, row in WEAVES.items()), WEAVES_DE)
+_GERMAN = frozenset(word for rows in (FIBRES_DE, PIECES_DE, WEAVES_DE) for words in rows.values() for word in words
+                    ).union(CONDITIONS_DE)
+_WORDS = tuple(word for word in (*_FIBRE, *_PIECE, *_WEAVE, *_CONDITIONS, "each") if word not in _GERMAN)
 
 
 @dataclass(slots=True)
@@ -100,7 +104,7 @@ class _Met:
 
 def cloth_examples() -> tuple[str, ...]:
     """How to type cloth, in the person's measures."""
-    return CLOTH_EXAMPLES if habits().measures == "metric" else _IN_POUNDS
+    return tuple(map(tr, CLOTH_EXAMPLES if habits().measures == "metric" else _IN_POUNDS))
 
 
 def _rule() -> str:
@@ -113,7 +117,7 @@ def cloth_example(fibre: str, mass: float) -> str:
     >>> cloth_example("wool", 3.0)
     'wool 3 kg'
     """
-    return f"{fibre} {show_round(mass, 'kg')}"
+    return f"{tr(fibre)} {show_round(mass, 'kg')}"
 
 
 def read_cloth(text: str, *, where: str = "cloth") -> ClothItem:
@@ -125,7 +129,8 @@ def read_cloth(text: str, *, where: str = "cloth") -> ClothItem:
     met = _meet(clean(text, where, longest=_LONGEST, fix=_rule()), where)
     fibre = met.one(met.fibres, later("Give each fibre by itself."))
     if not fibre:
-        raise met.wrong(tr("does not say which fibre"), tr("Name one of: {choices}.", choices=", ".join(FIBRES)))
+        raise met.wrong(tr("does not say which fibre"),
+                        tr("Name one of: {choices}.", choices=", ".join(row.name for row in FIBRES.values())))
     ways = [bool(met.areas or met.lengths), bool(met.pieces or met.counts), bool(met.masses) and not met.each]
     if ways == [False, True, True]:
         raise met.wrong(tr("gives pieces and a mass"),
@@ -188,12 +193,14 @@ def _meet_word(met: _Met, word: str) -> None:
         met.weaves.append(_WEAVE[word])
     elif word in _CONDITIONS:
         met.conditions.append(_CONDITIONS[word])
-    elif word == "each":
+    elif word == "each" or word in EACH_DE:
         met.each = True
     elif word == "bone":
         met.conditions.append("bone-dry")
     elif word != "air" and word not in _IDLE:
-        near = get_close_matches(word, _WORDS, 1)
+        # What is offered is in the language that is spoken, though others are read too.
+        said = (tr(key).casefold() for key in (*FIBRES, *PIECES, *WEAVES))
+        near = get_close_matches(word, (*said, *_WORDS), 1)
         raise met.wrong(tr("has the word {quoted}, which is not known here", quoted=quoted(word)),
                         tr("Did you mean {close}?", close=near[0]) if near else "")
 
@@ -281,7 +288,7 @@ def _area(met: _Met, fibre: str) -> ClothItem:
     if not met.densities and not weave:
         raise met.wrong(tr("has an area, but not what a square metre weighs"),
                         tr("Add it in g/m2, oz/yd2 or momme, or name the kind of cloth: {choices}.",
-                           choices=", ".join(WEAVES)))
+                           choices=", ".join(row.said for row in WEAVES.values())))
     return by_area(fibre, area, met.text, met.densities[0] if met.densities else None, weave)
 
 
@@ -291,7 +298,8 @@ def _pieces(met: _Met, fibre: str) -> ClothItem:
     piece = met.one(met.pieces, later("Give each kind of piece by itself."))
     if not piece:
         raise met.wrong(tr("has a number without a unit"),
-                        tr("Add a unit, or the piece: {choices}.", choices=", ".join(PIECES)))
+                        tr("Add a unit, or the piece: {choices}.",
+                           choices=", ".join(row.said for row in PIECES.values())))
     if len(met.counts) > 1:
         raise met.wrong(tr("counts twice"), tr("Give one number of pieces."))
     count = read_number(met.counts[0] if met.counts else "1", where=met.where)

@@ -19,11 +19,11 @@ __all__ = ["read_hours", "show_hours"]
 _FIX = later("Type it as in 20 min, 1 h 30 min, 1½ h or 2 days")
 #: Each unit of time as people write it, in hours [h].
 _UNITS: Mapping[str, float] = MappingProxyType({
-    **dict.fromkeys(("s", "sec", "secs", "second", "seconds"), 1 / 3600),
-    **dict.fromkeys(("min", "mins", "minute", "minutes"), 1 / 60),
-    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), 1.0),
-    **dict.fromkeys(("d", "day", "days"), 24.0),
-    **dict.fromkeys(("w", "week", "weeks"), 168.0)})
+    **dict.fromkeys(("s", "sec", "secs", "second", "seconds", "sekunde", "sekunden"), 1 / 3600),
+    **dict.fromkeys(("min", "mins", "minute", "minutes", "minuten"), 1 / 60),
+    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours", "std", "stunde", "stunden"), 1.0),
+    **dict.fromkeys(("d", "day", "days", "tag", "tage", "tagen"), 24.0),
+    **dict.fromkeys(("w", "week", "weeks", "woche", "wochen"), 168.0)})
 _PART = re.compile(r"(?P<number>[^a-z]+?) *(?P<unit>[a-z]+)\.? *", re.IGNORECASE)
 
 

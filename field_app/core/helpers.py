@@ -110,14 +110,19 @@ HELPERS: Mapping[str, Helper] = MappingProxyType({one.key: one for one in (
 
 #: What is refused, by how people write it, and why.
 _REFUSED = {
-    "chrome": ("chrome", "chromium", "potassium dichromate", "bichromate", "bichromate of potash", "chrome alum"),
-    "tin": ("tin", "stannous chloride", "tin crystals", "tin salt", "muriate of tin"),
+    "chrome": ("chrome", "chromium", "potassium dichromate", "bichromate", "bichromate of potash", "chrome alum",
+               "chrom", "chromalaun", "kaliumdichromat", "chromkali"),
+    "tin": ("tin", "stannous chloride", "tin crystals", "tin salt", "muriate of tin", "zinn", "zinnchlorid",
+            "zinnsalz"),
 }
-_COPPER = ("copper", "blue vitriol", "copper sulphate", "copper sulfate", "bluestone", "verdigris", "copper acetate")
+_COPPER = ("copper", "blue vitriol", "copper sulphate", "copper sulfate", "bluestone", "verdigris", "copper acetate",
+           "kupfer", "kupfervitriol", "blaustein", "kupfersulfat", "kupferacetat", "grünspan")
 _ALIASES = {"copperas": "iron", "green vitriol": "iron", "ferrous sulphate": "iron", "ferrous sulfate": "iron",
             "iron sulphate": "iron", "cream of tartar": "tartar", "argol": "tartar", "washing soda": "soda",
             "soda ash": "soda", "sodium carbonate": "soda", "neutral soap": "soap", "tannic acid": "tannin",
-            "potash alum": "alum", "gall nuts": "tannin"}
+            "potash alum": "alum", "gall nuts": "tannin", "eisenvitriol": "iron", "eisensulfat": "iron",
+            "eisen": "iron", "weinstein": "tartar", "waschsoda": "soda", "neutralseife": "soap", "seife": "soap",
+            "alaun": "alum", "galläpfel": "tannin"}
 
 
 @dataclass(frozen=True, slots=True)

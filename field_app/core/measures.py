@@ -59,12 +59,12 @@ _PECK = ("pk", "pks", "peck", "pecks")
 
 #: Every unit by its key, in the order in which they are offered.
 UNITS: Mapping[str, Unit] = MappingProxyType({unit.key: unit for unit in (
-    Unit("kg", "kg", "mass", "kilogram", ("kgs", "kilo", "kilos", "kilogram", "kilograms")),
-    Unit("g", "g", "mass", "gram", ("gram", "grams", "gramme", "grammes")),
+    Unit("kg", "kg", "mass", "kilogram", ("kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramm")),
+    Unit("g", "g", "mass", "gram", ("gram", "grams", "gramme", "grammes", "gramm")),
     Unit("lb", "lb", "mass", "pound", ("lbs", "pound", "pounds")),
     Unit("oz", "oz", "mass", "ounce", ("ozs", "ounce", "ounces")),
     Unit("st", "st", "mass", "stone", ("stone", "stones")),
-    Unit("t", "t", "mass", "metric_ton", ("tonne", "tonnes", "metric ton", "metric tons")),
+    Unit("t", "t", "mass", "metric_ton", ("tonne", "tonnes", "tonnen", "metric ton", "metric tons")),
     Unit("L", "L", "volume", "liter", ("ltr", "litre", "litres", "liter", "liters")),
     Unit("mL", "mL", "volume", "milliliter", ("millilitre", "millilitres", "milliliter", "milliliters")),
     Unit("gal-us", "US gal", "volume", "gallon", _GALLON, "us"),
@@ -86,9 +86,9 @@ UNITS: Mapping[str, Unit] = MappingProxyType({unit.key: unit for unit in (
     Unit("ft", "ft", "length", "foot", ("foot", "feet")),
     Unit("yd", "yd", "length", "yard", ("yds", "yard", "yards")),
     Unit("mi", "mi", "length", "mile", ("mile", "miles")),
-    Unit("cm", "cm", "length", "centimeter", ("centimetre", "centimetres", "centimeter", "centimeters")),
-    Unit("in", "in", "length", "inch", ("inch", "inches")),
-    Unit("degC", "°C", "temperature", "degC", ("°c", "c", "deg c", "celsius")),
+    Unit("cm", "cm", "length", "centimeter", ("centimetre", "centimetres", "centimeter", "centimeters", "zentimeter")),
+    Unit("in", "in", "length", "inch", ("inch", "inches", "zoll")),
+    Unit("degC", "°C", "temperature", "degC", ("°c", "c", "deg c", "celsius", "grad", "grad celsius")),
     Unit("degF", "°F", "temperature", "degF", ("°f", "f", "deg f", "fahrenheit")),
 )})
 
