@@ -123,13 +123,14 @@ def OldRecipeScreen() -> ft.View:
             set_result(_NO_RESULT)
 
     taken = [problem for problem in problems if problem.where.startswith("take")]
+    # Its old words are read in English alone, so the hints show them so.
     body: list[ft.Control] = [
         *(_answer(result, decimal) if result else []),
         parts.heading(tr("What the book says")),
         parts.field(tr("The cloth it dyed"), typed.cloth, putting("cloth"), "old-cloth", at(problems, "old cloth"),
-                    hint=tr("wool 20 yd 54 in heavy")),
+                    hint="wool 20 yd 54 in heavy"),
         parts.field(tr("What it took, a line each"), typed.lines, putting("lines"), "old-lines", taken, lines=3,
-                    hint=tr("2 pails fresh hull")),
+                    hint="2 pails fresh hull"),
         parts.second(tr("Whose gallon, bushel and fluid ounce")),
         parts.chips([(key, tr(words)) for key, words in _WHOSE], typed.gallons, putting("gallons"), "gallons"),
         parts.field(tr("What a pail held"), typed.pail, putting("pail"), "old-pail", at(problems, "pail"),
