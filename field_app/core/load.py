@@ -99,7 +99,7 @@ def estimate_lot(facts: LotFacts, stuff: Material | None = None, *, net: Range |
     dye_part = tr("hull") if share else part.said
     hull_share = share.range(tr("hull share of the fruit")) if share else None
     fresh_hull = product(net, hull_share, unit="kg") if hull_share else net
-    dry = row_of(stuff, "dry", _dry_state(facts, part)).range(tr("dry matter of the {dye_part}", dye_part=dye_part))
+    dry = row_of(stuff, "dry", _dry_state(facts, part)).range(tr("dry matter of the {name}", name=dye_part))
     dry_matter = product(fresh_hull, dry, unit="kg")
     air_dry = quotient(dry_matter, _air_dry_basis(stuff), unit="kg")
     strength = strength_of(facts, part)

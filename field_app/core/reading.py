@@ -169,8 +169,8 @@ def _read_unit(text: str, met: str, *, kind: Kind, where: str, gallons: System) 
     unit = _BY_SPELLING.get((name, None)) or _BY_SPELLING.get((name, gallons))
     if unit is not None and unit.kind == kind:
         return unit
-    choose = tr("Type one of {label}, as in {EXAMPLE}.", label=", ".join(UNITS[key].label for key in offered(kind)),
-                EXAMPLE=_example(kind))
+    choose = tr("Type one of {units}, as in {example}.", units=", ".join(UNITS[key].label for key in offered(kind)),
+                example=_example(kind))
     if unit is not None:
         if unit.key == "oz" and kind == "volume":
             choose = tr("Type fl oz for fluid ounces, or give litres.")
@@ -256,7 +256,7 @@ def _add_up(numbers: list[Decimal], units: list[Unit], met: str, where: str) -> 
     for number, larger, unit in zip(numbers[1:], units, units[1:], strict=False):
         if larger.kind == "temperature":
             raise refuse(where, tr("{quoted} gives two temperatures", quoted=quoted(met)),
-                         tr("Type one, as in {EXAMPLE}.", EXAMPLE=show_round(12, "degC")))
+                         tr("Type one, as in {example}.", example=show_round(12, "degC")))
         ratio = _WIDE.divide(factor_si(larger.key), factor_si(unit.key))
         if ratio <= 1 or ratio % 1:
             what = tr("{quoted} adds {larger} and {unit}, which don't make one amount", quoted=quoted(met),

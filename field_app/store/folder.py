@@ -53,8 +53,7 @@ def check_folder(folder: Path) -> bool:
         raise DamagedFolder(Problem(where, tr("{file} is missing in it, only its journal is left", file=DATABASE),
                                     tr("Put the file back, or a backup in place of the folder.")))
     if (folder / PHOTOGRAPHS).is_dir():
-        raise DamagedFolder(Problem(where, tr("{DATABASE} is missing in it, only photographs are left",
-                                              DATABASE=DATABASE),
+        raise DamagedFolder(Problem(where, tr("{file} is missing in it, only photographs are left", file=DATABASE),
                                     tr("Put the file back, or a backup in place of the folder.")))
     if holds_data(folder):
         raise ForeignFolder(Problem(where, tr("holds other things, but no data of this program"),
