@@ -29,7 +29,7 @@ from field_app.store.restoring import add_backup, add_photographs, restore
 from field_app.store.rounds import candidates, need_of, still_agreed
 from field_app.store.season_review import season_review, season_steps
 from field_app.store.seed import SEASON_DAY, fill_demo
-from field_app.store.shelf import PHOTOGRAPHS, FolderShelf, Shelf, is_name
+from field_app.store.shelf import PHOTOGRAPHS, FolderShelf, Shelf, is_name, sound
 from field_app.store.swatches import correct_swatch, note_swatch, palette_in_force, swatches_of
 from field_app.store.taken_back import TakenBack, bring_back, count_taken_back, taken_back
 from field_app.store.timing import Timing, ground_at, timing_of, timings
@@ -108,6 +108,7 @@ __all__ = [
     "season_review",
     "season_steps",
     "set_value",
+    "sound",
     "still_agreed",
     "swatches_of",
     "take_back_value",

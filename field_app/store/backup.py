@@ -43,8 +43,8 @@ from field_app.store.backup_source import (
     opened,
 )
 from field_app.store.log import Log
-from field_app.store.photographs import Photograph, live_photographs, sound
-from field_app.store.shelf import PHOTOGRAPHS, FolderShelf
+from field_app.store.photographs import Photograph, live_photographs
+from field_app.store.shelf import PHOTOGRAPHS, FolderShelf, sound
 from field_app.words import later, tr
 
 __all__ = ["FIX", "MANIFEST", "SIZES", "VERSIONS", "BackedUp", "Sizes", "Source", "back_up", "backup_bytes",
@@ -115,7 +115,7 @@ def _write_photographs(archive: zipfile.ZipFile, log: Log, name: str,
     for one in sorted(live_photographs(log), key=lambda one: (one.sha256, one.of)):
         if one.name not in written:
             try:
-                data = sound(one, read(one.name))
+                data = sound(one.name, read(one.name))
             except Refused as refused:
                 left_out += refused.problems
                 continue

@@ -19,10 +19,10 @@ from dataclasses import dataclass, replace
 from field_app.core.pictures import Kind, read_picture
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.store.log import Log
-from field_app.store.shelf import Shelf
+from field_app.store.shelf import Shelf, sound
 from field_app.words import tr
 
-__all__ = ["KEPT_FOR", "Album", "Photograph", "faults", "insert_photographs", "live_photographs", "sound"]
+__all__ = ["KEPT_FOR", "Album", "Photograph", "faults", "insert_photographs", "live_photographs"]
 
 #: How long a photograph that was taken away can be brought back.
 KEPT_FOR = dt.timedelta(days=1)
@@ -114,7 +114,11 @@ class Album:
 
     async def read(self, one: Photograph) -> bytes:
         """The bytes as they were kept. Raises Refused if they are missing or damaged."""
-        return sound(one, await self.shelf.read(one.name))
+        return sound(one.name, await self.shelf.read(one.name))
+
+    async def small(self, one: Photograph) -> bytes:
+        """The same, as small as this device can make it. Raises Refused likewise."""
+        return await self.shelf.small(one.name)
 
     def take_away(self, one: Photograph) -> None:
         """Take it from what it shows; for a day it can be brought back."""
@@ -152,22 +156,12 @@ class Album:
         return self._clock().isoformat(timespec="seconds")
 
 
-def sound(one: Photograph, data: bytes | None) -> bytes:
-    """The bytes, if they are those of this photograph. Raises Refused if not."""
-    back = tr("Put it back from a full copy, if you have one.")
-    if data is None:
-        raise refuse(f"photograph {one.sha256[:8]}", tr("its file is missing on this device"), back)
-    if hashlib.sha256(data).hexdigest() != one.sha256:
-        raise refuse(f"photograph {one.sha256[:8]}", tr("its file is damaged"), back)
-    return data
-
-
 def faults(photographs: Iterable[Photograph], read: Callable[[str], bytes | None]) -> tuple[Problem, ...]:
     """What is wrong with the files of these."""
     found: list[Problem] = []
     for one in photographs:
         try:
-            sound(one, read(one.name))
+            sound(one.name, read(one.name))
         except Refused as refused:
             found += (replace(problem, record=one.of) for problem in refused.problems)
     return tuple(found)

@@ -11,11 +11,11 @@ import re
 from pathlib import Path
 from typing import Protocol
 
-from field_app.core.problems import FolderFault, Problem
+from field_app.core.problems import FolderFault, Problem, refuse
 from field_app.disk import make_folder, sync_folder, told_by_disk, whole_file
 from field_app.words import tr
 
-__all__ = ["PHOTOGRAPHS", "FolderShelf", "Shelf", "is_name"]
+__all__ = ["PHOTOGRAPHS", "FolderShelf", "Shelf", "is_name", "sound"]
 
 #: The folder of photographs, beside the database.
 PHOTOGRAPHS = "photographs"
@@ -31,6 +31,16 @@ def is_name(text: str) -> bool:
     return _NAME.fullmatch(text) is not None
 
 
+def sound(name: str, data: bytes | None) -> bytes:
+    """The bytes, if they are those that the name says. Raises Refused if they are missing or damaged."""
+    where, back = f"photograph {name[:8]}", tr("Put it back from a full copy, if you have one.")
+    if data is None:
+        raise refuse(where, tr("its file is missing on this device"), back)
+    if hashlib.sha256(data).hexdigest() != name.partition(".")[0]:
+        raise refuse(where, tr("its file is damaged"), back)
+    return data
+
+
 class Shelf(Protocol):
     """A place for photographs. Its verbs wait, since a browser's files are reached only so."""
 
@@ -39,6 +49,9 @@ class Shelf(Protocol):
 
     async def read(self, name: str) -> bytes | None:
         """What lies there under the name, or None."""
+
+    async def small(self, name: str) -> bytes:
+        """The same as a small picture where one can be made, or as it is. Raises Refused if missing or damaged."""
 
     async def remove(self, name: str) -> None:
         """Take it off; nothing, if it is not there. Raises FolderFault."""
@@ -82,6 +95,10 @@ class FolderShelf:
             return (self.folder / name).read_bytes() if is_name(name) else None
         except OSError:
             return None
+
+    async def small(self, name: str) -> bytes:
+        """As it is: here the client makes it small."""
+        return sound(name, self.read_now(name))
 
     async def remove(self, name: str) -> None:
         """Take it off."""

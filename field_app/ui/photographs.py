@@ -59,7 +59,7 @@ class _Desk:
             if one.name in self.seen.data:
                 continue
             try:
-                self._told(data={one.name: await album.read(one)})
+                self._told(data={one.name: await album.small(one)})
             except Refused as refused:
                 self._told(wrong={one.name: refused.problems[0].what})
 

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import json
+import logging
 from collections.abc import Callable
 from typing import Any
 
 from field_app.phone.inside.records import fault_of, only_looks
-from field_app.store import is_name
+from field_app.store import is_name, sound
 
 __all__ = ["PageShelf"]
+
+log = logging.getLogger(__name__)
+#: The longer side of a small picture [px], and how many of them are remembered [1].
+_SIDE, _MOST = 320, 200
 
 
 class PageShelf:
@@ -21,6 +26,7 @@ class PageShelf:
 
     def __init__(self, worker: Any, *, writes: bool, as_js: Callable[[bytes], Any]) -> None:
         self._worker, self._writes, self._as_js = worker, writes, as_js
+        self._small: dict[str, bytes] = {}
 
     async def keep(self, name: str, data: bytes) -> None:
         """Put the bytes there, flushed and read back. Raises NoRoom or FolderFault."""
@@ -45,6 +51,22 @@ class PageShelf:
         except Exception:  # the same: whatever it is, it can't be read
             return None
         return found or None
+
+    async def small(self, name: str) -> bytes:
+        """A small picture that the browser makes; or as it is, where it can't. Raises Refused if missing or damaged."""
+        if name in self._small:
+            return self._small[name]
+        try:
+            made: bytes = (await self._worker.small(name, _SIDE)).to_bytes()
+        except Exception as error:  # whatever the browser lacks: the client can draw the whole one
+            log.warning("no small picture was made: %s", error)
+            made = b""
+        if not made:
+            return sound(name, await self.read(name))
+        if len(self._small) >= _MOST:
+            self._small.clear()
+        self._small[name] = made
+        return made
 
     async def remove(self, name: str) -> None:
         """Take it off. Raises FolderFault."""

@@ -166,6 +166,25 @@ flet_js.photographs = {
   async read(name) {
     return read(await photographs(), name);
   },
+  // The browser draws it small: the whole one of each would take more memory than some phones have.
+  // Nothing is given for a file that is missing, or is not what its name says.
+  async small(name, side) {
+    const data = await read(await photographs(), name);
+    const hash = new Uint8Array(await crypto.subtle.digest("SHA-256", data));
+    const hex = Array.from(hash, (byte) => byte.toString(16).padStart(2, "0")).join("");
+    if (!name.startsWith(hex)) return new Uint8Array();
+    const whole = await createImageBitmap(new Blob([data]));
+    const scale = Math.min(1, side / Math.max(whole.width, whole.height));
+    const canvas = new OffscreenCanvas(Math.ceil(whole.width * scale), Math.ceil(whole.height * scale));
+    const pen = canvas.getContext("2d");
+    pen.fillStyle = "#ffffff";
+    pen.fillRect(0, 0, canvas.width, canvas.height);
+    pen.imageSmoothingQuality = "high";
+    pen.drawImage(whole, 0, 0, canvas.width, canvas.height);
+    whole.close();
+    const blob = await canvas.convertToBlob({ type: "image/jpeg", quality: 0.85 });
+    return new Uint8Array(await blob.arrayBuffer());
+  },
   async remove(name) {
     try {
       await (await photographs()).removeEntry(name);
