@@ -1,6 +1,6 @@
 """The only room with a database: an append-only log of versions and, beside it, what holds now."""
 
-from field_app.store.backup import back_up, backup_bytes, check_backup
+from field_app.store.backup import BackedUp, back_up, backup_bytes, check_backup, write_backup
 from field_app.store.book import FieldBook, open_book
 from field_app.store.by_label import lots_like
 from field_app.store.calendar import Due, calendar_days, due_days, left_out
@@ -43,6 +43,7 @@ __all__ = [
     "PHOTOGRAPHS",
     "SEASON_DAY",
     "Album",
+    "BackedUp",
     "Due",
     "FieldBook",
     "FolderShelf",
@@ -120,4 +121,5 @@ __all__ = [
     "vessel",
     "vessels",
     "warmth_series",
+    "write_backup",
 ]

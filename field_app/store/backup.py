@@ -22,6 +22,7 @@ import zipfile
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
+from types import TracebackType
 from typing import IO, Any, cast
 
 import rfc8785
@@ -44,11 +45,11 @@ from field_app.store.backup_source import (
 )
 from field_app.store.log import Log
 from field_app.store.photographs import Photograph, live_photographs
-from field_app.store.shelf import PHOTOGRAPHS, FolderShelf, sound
+from field_app.store.shelf import PHOTOGRAPHS, FolderShelf, Shelf, sound
 from field_app.words import later, tr
 
 __all__ = ["FIX", "MANIFEST", "SIZES", "VERSIONS", "BackedUp", "Sizes", "Source", "back_up", "backup_bytes",
-           "check_backup", "opened"]
+           "check_backup", "opened", "write_backup"]
 
 _EARLIEST = (1980, 1, 1, 0, 0, 0)  # the earliest time of a zip, so that the time of writing is not in it
 _FIX_LARGE = later("Close this program and copy the whole data folder instead.")
@@ -78,55 +79,91 @@ def back_up(log: Log, path: Path, *, read: Read | None = None) -> BackedUp:
     NoRoom or FolderFault for faults of the disk. What was at the path stays until the new file is whole.
     """
     found: list[BackedUp] = []
-    with whole_file(path, check=lambda part: found.append(check_backup(part, name=path.name))) as file:
-        left_out = _write(log, cast(IO[bytes], file), path.name, read or FolderShelf(log.folder / PHOTOGRAPHS).read_now)
-    return replace(found[0], path=path, left_out=left_out)
+    read = read or FolderShelf(log.folder / PHOTOGRAPHS).read_now
+    with (whole_file(path, check=lambda part: found.append(check_backup(part, name=path.name))) as file,
+          _Writing(cast(IO[bytes], file), log, path.name) as writing):
+        for one in writing.due:
+            writing.add(one, read(one.name) if writing.wants(one) else None)
+    return replace(found[0], path=path, left_out=tuple(writing.left_out))
 
 
-def _write(log: Log, file: IO[bytes], name: str, read: Read) -> tuple[Problem, ...]:
-    with zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=6) as archive:
+async def write_backup(log: Log, file: IO[bytes], shelf: Shelf, name: str) -> BackedUp:
+    """The same into a file that is open for writing and reading, one photograph after the other, and read back.
+
+    name: what to call the file in a message.
+    Raises Refused, or whatever the file raises; then what is in it counts for nothing.
+    """
+    with _Writing(file, log, name) as writing:
+        for one in writing.due:
+            writing.add(one, await shelf.read(one.name) if writing.wants(one) else None)
+    return replace(_checked(file, name), left_out=tuple(writing.left_out))
+
+
+class _Writing:
+    """The members of a backup as they are written, the records first; it ends with the list and the manifest.
+
+    due: what has to be added, in an order that does not depend on this device; left_out: what could not be.
+    """
+
+    def __init__(self, file: IO[bytes], log: Log, name: str) -> None:
+        self._archive = zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED, compresslevel=6)
+        self._log, self._name = log, name
+        self.due = sorted(live_photographs(log), key=lambda one: (one.sha256, one.of))
+        self.left_out: list[Problem] = []
+        self._listed: list[Photograph] = []
+        self._written: set[str] = set()
+        self._size = 0
+        self._manifest: dict[str, Any] = {}
+
+    def __enter__(self) -> _Writing:
+        try:
+            self._write_records()
+        except BaseException:
+            self._archive.close()
+            raise
+        return self
+
+    def _write_records(self) -> None:
         digest, count, size = hashlib.sha256(), 0, 0
-        with archive.open(_member(VERSIONS), "w") as member:
-            for text in log.texts():
+        with self._archive.open(_member(VERSIONS), "w") as member:
+            for text in self._log.texts():
                 part = BEGIN + text + END
                 member.write(part)
                 digest.update(part)
                 count, size = count + 1, size + len(part)
                 if size > SIZES.unpacked or count > LIMITS.records:
-                    raise refuse(name, tr("there is more in the folder than a backup may hold"), tr(_FIX_LARGE))
-        manifest: dict[str, Any] = {"format": FORMAT, "v": 1, "versions": count, "bytes": size,
-                                    "sha256": digest.hexdigest()}
-        listed, left_out = _write_photographs(archive, log, name, read)
-        if listed:
-            text = rfc8785.dumps([asdict(one) for one in listed])
-            archive.writestr(_member(LIST), text)
-            manifest |= {"v": 2, "photographs": hashlib.sha256(text).hexdigest()}
-        archive.writestr(_member(MANIFEST), rfc8785.dumps(manifest))
-    return left_out
+                    raise refuse(self._name, tr("there is more in the folder than a backup may hold"), tr(_FIX_LARGE))
+        self._manifest = {"format": FORMAT, "v": 1, "versions": count, "bytes": size, "sha256": digest.hexdigest()}
 
+    def wants(self, one: Photograph) -> bool:
+        """Whether its bytes are not in the file yet."""
+        return one.name not in self._written
 
-def _write_photographs(archive: zipfile.ZipFile, log: Log, name: str,
-                       read: Read) -> tuple[list[Photograph], tuple[Problem, ...]]:
-    """Those that were written, in an order that does not depend on this device, and why others were not."""
-    listed: list[Photograph] = []
-    left_out: list[Problem] = []
-    written: set[str] = set()
-    size = 0
-    for one in sorted(live_photographs(log), key=lambda one: (one.sha256, one.of)):
-        if one.name not in written:
+    def add(self, one: Photograph, data: bytes | None) -> None:
+        """Add a photograph; data: its bytes, if they are wanted."""
+        if self.wants(one):
             try:
-                data = sound(one.name, read(one.name))
+                data = sound(one.name, data)
             except Refused as refused:
-                left_out += refused.problems
-                continue
-            size += len(data)
-            if size > SIZES.photographs or len(written) + 3 >= SIZES.members:
-                raise refuse(name, tr("there are more photographs than a backup may hold"), tr(_FIX_LARGE))
+                self.left_out += refused.problems
+                return
+            self._size += len(data)
+            if self._size > SIZES.photographs or len(self._written) + 3 >= SIZES.members:
+                raise refuse(self._name, tr("there are more photographs than a backup may hold"), tr(_FIX_LARGE))
             # They are packed already; packing them again would cost time and save nothing.
-            archive.writestr(_member(f"{PHOTOGRAPHS}/{one.name}", zipfile.ZIP_STORED), data)
-            written.add(one.name)
-        listed.append(one)
-    return listed, tuple(left_out)
+            self._archive.writestr(_member(f"{PHOTOGRAPHS}/{one.name}", zipfile.ZIP_STORED), data)
+            self._written.add(one.name)
+        self._listed.append(one)
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None,
+                 trace: TracebackType | None) -> None:
+        with self._archive as archive:
+            if error is None:
+                if self._listed:
+                    text = rfc8785.dumps([asdict(one) for one in self._listed])
+                    archive.writestr(_member(LIST), text)
+                    self._manifest |= {"v": 2, "photographs": hashlib.sha256(text).hexdigest()}
+                archive.writestr(_member(MANIFEST), rfc8785.dumps(self._manifest))
 
 
 def backup_bytes(log: Log, *, read: Read | None = None) -> tuple[bytes, BackedUp]:
@@ -147,11 +184,15 @@ def _member(name: str, how: int = zipfile.ZIP_DEFLATED) -> zipfile.ZipInfo:
 
 def check_backup(path: Path, *, name: str = "") -> BackedUp:
     """What is in a backup, all of which was read. Raises Refused, naming the place, if it is not whole."""
-    with opened(path, name or path.name) as source:
+    return replace(_checked(path, name or path.name), path=path)
+
+
+def _checked(file: Path | IO[bytes], name: str) -> BackedUp:
+    with opened(file, name) as source:
         for _ in source.texts():
             pass
         sha256 = source.check()
         photographs = source.photographs()
         for one in photographs:
             source.picture(one)
-        return BackedUp(path, source.count, path.stat().st_size, sha256, len(photographs))
+        return BackedUp(Path(name), source.count, source.size, sha256, len(photographs))

@@ -72,11 +72,18 @@ _ROWS = TypeAdapter(tuple[_Row, ...])
 
 
 @contextlib.contextmanager
-def opened(file: Path | bytes, name: str) -> Iterator[Source]:
-    """The members of a backup, to be read. Raises Refused, naming the place, if it is none."""
+def opened(file: Path | bytes | IO[bytes], name: str) -> Iterator[Source]:
+    """The members of a backup, to be read. Raises Refused, naming the place, if it is none.
+
+    file: where it is, its bytes, or the file itself, which stays open.
+    """
     with contextlib.ExitStack() as stack:
         try:
-            stream: IO[bytes] = io.BytesIO(file) if isinstance(file, bytes) else stack.enter_context(file.open("rb"))
+            stream: IO[bytes]
+            if isinstance(file, Path):
+                stream = stack.enter_context(file.open("rb"))
+            else:
+                stream = io.BytesIO(file) if isinstance(file, bytes) else file
             size, most = stream.seek(0, io.SEEK_END), SIZES.packed + SIZES.photographs
             if size > most:
                 raise refuse(name, tr("is {count:,} bytes; at most {most:,} are read", count=size, most=most), FIX)
@@ -87,7 +94,7 @@ def opened(file: Path | bytes, name: str) -> Iterator[Source]:
             archive = stack.enter_context(zipfile.ZipFile(stream))
         except _BROKEN:
             raise refuse(name, tr("is not a backup, or its end is missing"), FIX) from None
-        yield Source(archive, name)
+        yield Source(archive, name, size)
 
 
 def _check_directory(stream: IO[bytes], size: int, name: str) -> None:
@@ -104,10 +111,13 @@ def _check_directory(stream: IO[bytes], size: int, name: str) -> None:
 
 
 class Source:
-    """The members of a backup, read strictly."""
+    """The members of a backup, read strictly.
 
-    def __init__(self, archive: zipfile.ZipFile, name: str) -> None:
-        self._archive, self.name = archive, name
+    size: of the whole file [byte].
+    """
+
+    def __init__(self, archive: zipfile.ZipFile, name: str, size: int) -> None:
+        self._archive, self.name, self.size = archive, name, size
         self.count, self._size = 0, 0
         self._digest = hashlib.sha256()
         members = archive.infolist()

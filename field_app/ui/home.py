@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
 
-from field_app.store import FieldBook
+from field_app.store import BackedUp, FieldBook
 
 __all__ = ["FolderHome", "Home", "Room"]
 
@@ -36,6 +36,12 @@ class Home(Protocol):
     async def ask_to_keep(self) -> None:
         """Ask the browser for its promise; whether it gave it, :meth:`room` tells a moment later."""
 
+    async def copy_out(self, book: FieldBook, name: str) -> BackedUp | None:
+        """Hand out a full copy under this name; None where it has no way of its own for that.
+
+        Raises Refused, NoRoom or FolderFault.
+        """
+
 
 class FolderHome:
     """A data folder on the person's own disk."""
@@ -52,3 +58,6 @@ class FolderHome:
 
     async def ask_to_keep(self) -> None:
         """There is nobody to ask."""
+
+    async def copy_out(self, book: FieldBook, name: str) -> BackedUp | None:
+        """The device's own dialog says where it goes."""

@@ -11,8 +11,9 @@ import flet as ft
 
 from field_app.core.problems import FolderFault, Refused
 from field_app.core.units import show_number
-from field_app.store import FieldBook, add_backup, add_photographs, backup_bytes
+from field_app.store import BackedUp, FieldBook, add_backup, add_photographs, backup_bytes
 from field_app.ui import parts, theme
+from field_app.ui.device import Device
 from field_app.ui.guard import guarded, screen
 from field_app.ui.hand_over_choice import file_name
 from field_app.ui.handed import (
@@ -27,7 +28,7 @@ from field_app.ui.handed import (
     remember_limit,
 )
 from field_app.ui.home import FolderHome, Room
-from field_app.ui.outward import hand_out
+from field_app.ui.outward import Left, hand_out
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.sharing import away
 from field_app.ui.state import AppState
@@ -121,9 +122,7 @@ class _Desk:
         self.show(lambda before: replace(before, busy=True, heading=""))
         name = file_name(book.now()).replace("lots", "field-book", 1)
         try:
-            read = (await _pictures(book)).get
-            data, done = await away(lambda: backup_bytes(book.log_book, read=read))
-            left = await hand_out(device, name, data, tr(_INSIDE), send=send)
+            done, left = await _out(self.services, device, name, send=send)
         except (Refused, FolderFault, RuntimeError, OSError, TimeoutError) as fault:
             why = str(fault)
             self.show(lambda before: before.said("refused", tr("The full copy was not written"), why))
@@ -142,9 +141,9 @@ class _Desk:
         if done.left_out:
             missing = tr_n("{n} photograph is not in it: its file is missing or damaged.",
                            "{n} photographs are not in it: their files are missing or damaged.", len(done.left_out))
-            self.show(lambda before: before.said("caution", f"{name}, {room_words(len(data))}", f"{missing} {words}"))
+            self.show(lambda before: before.said("caution", f"{name}, {room_words(done.size)}", f"{missing} {words}"))
             return
-        self.show(lambda before: before.said("good", f"{name}, {room_words(len(data))}", words))
+        self.show(lambda before: before.said("good", f"{name}, {room_words(done.size)}", words))
 
     async def copied_in(self, event: Any) -> None:
         """Put back what the person picked; nothing, if they changed their mind."""
@@ -175,10 +174,16 @@ class _Desk:
             + (f" {tr_n('{n} photograph came along.', '{n} photographs came along.', pictures)}" if pictures else "")))
 
 
-async def _pictures(book: FieldBook) -> dict[str, bytes]:
-    """The bytes of all photographs, by name; of those whose file is missing, none."""
+async def _out(services: Services, device: Device, name: str, *, send: bool) -> tuple[BackedUp, Left]:
+    """Hand out a full copy: what is in it, and what became of it."""
+    book = services.book
+    if services.home is not None and not send:
+        written = await services.home.copy_out(book, name)
+        if written is not None:
+            return written, Left(done=True, sent=False)
     found = {one.name: await book.album.shelf.read(one.name) for one in book.album.all()}
-    return {name: data for name, data in found.items() if data is not None}
+    data, done = await away(lambda: backup_bytes(book.log_book, read=found.get))
+    return done, await hand_out(device, name, data, tr(_INSIDE), send=send)
 
 
 def _put_back(book: FieldBook, name: str, data: bytes) -> int:

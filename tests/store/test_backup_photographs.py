@@ -9,7 +9,16 @@ import pytest
 import rfc8785
 
 from field_app.core.problems import Refused
-from field_app.store import PHOTOGRAPHS, add_backup, add_photographs, back_up, backup_bytes, check_backup, restore
+from field_app.store import (
+    PHOTOGRAPHS,
+    add_backup,
+    add_photographs,
+    back_up,
+    backup_bytes,
+    check_backup,
+    restore,
+    write_backup,
+)
 from field_app.store import backup as backup_module
 from field_app.store.backup_source import LIST, MANIFEST, VERSIONS, Sizes
 from tests.photographs import photograph
@@ -219,3 +228,29 @@ def test_more_photographs_than_a_copy_may_hold_are_told(full, tmp_path, monkeypa
     with pytest.raises(Refused, match="copy the whole data folder"):
         back_up(full.log, tmp_path / "copy.zip")
     assert not (tmp_path / "copy.zip").exists()
+
+
+def test_a_copy_written_piece_by_piece_is_the_same_file(full, tmp_path):
+    """Into an open file, one photograph after the other, as a phone writes it: the same bytes as at once."""
+    back_up(full.log, tmp_path / "one.zip")
+    with (tmp_path / "two.zip").open("w+b") as file:
+        done = asyncio.run(write_backup(full.log, file, full.shelf, "two.zip"))
+    assert (tmp_path / "two.zip").read_bytes() == (tmp_path / "one.zip").read_bytes()
+    assert (done.photographs, done.left_out, done.size) == (3, (), (tmp_path / "two.zip").stat().st_size)
+    (full.folder / PHOTOGRAPHS / full.album.all()[0].name).unlink()
+    with (tmp_path / "two.zip").open("w+b") as file:
+        done = asyncio.run(write_backup(full.log, file, full.shelf, "two.zip"))
+    assert (done.photographs, len(done.left_out)) == (2, 1)
+
+
+def test_a_file_that_reads_back_otherwise_is_no_copy(full):
+    """What the storage of a phone gives back differently than it was written is refused, not handed over."""
+    import io
+
+    class Bad(io.BytesIO):
+        def read(self, *size):
+            data = super().read(*size)
+            return data.replace(b"Pinhole", b"Pinhale")
+
+    with pytest.raises(Refused, match="damaged"):
+        asyncio.run(write_backup(full.log, Bad(), full.shelf, "copy.zip"))

@@ -2,9 +2,15 @@
 
 from __future__ import annotations
 
+import contextlib
+import io
 import json
+from collections.abc import Callable
 from typing import Any
 
+from field_app.core.problems import FolderFault, Refused
+from field_app.phone.inside.records import fault_of
+from field_app.store import BackedUp, FieldBook, write_backup
 from field_app.ui import Room
 
 __all__ = ["PageHome"]
@@ -15,8 +21,8 @@ class PageHome:
 
     in_browser = True
 
-    def __init__(self, worker: Any) -> None:
-        self._worker = worker
+    def __init__(self, worker: Any, *, as_js: Callable[[bytes], Any]) -> None:
+        self._worker, self._as_js = worker, as_js
 
     async def room(self) -> Room:
         """What is used and left for this app, and whether the browser promised to keep it. Raises RuntimeError."""
@@ -31,3 +37,65 @@ class PageHome:
     async def ask_to_keep(self) -> None:
         """Only the page may ask, so it is told to."""
         self._worker.ask_to_keep()
+
+    async def copy_out(self, book: FieldBook, name: str) -> BackedUp | None:
+        """Write a full copy into a file of the browser's own and let the page hand that over as a download.
+
+        Photographs go one after the other, and the file as it is: all of it at once would take more memory than some
+        phones have. Raises Refused, NoRoom or FolderFault.
+        """
+        place = None
+        try:
+            place = await self._worker.begin_copy(name)
+            with io.BufferedRandom(_Place(place, self._as_js), 1 << 20) as file:
+                done = await write_backup(book.log_book, file, book.album.shelf, name)
+            place.close()
+            await place.hand_over()
+        except (Refused, FolderFault):
+            _let_go(place)
+            raise
+        except Exception as error:  # the browser's errors have no class of their own in Python
+            _let_go(place)
+            raise fault_of(str(error)) from error
+        return done
+
+
+def _let_go(place: Any) -> None:
+    with contextlib.suppress(Exception):  # the same; the next copy begins anew
+        place.close()
+
+
+class _Place(io.RawIOBase):
+    """A file of the browser's own, as Python writes and reads it."""
+
+    def __init__(self, place: Any, as_js: Callable[[bytes], Any]) -> None:
+        self._place, self._as_js, self._at = place, as_js, 0
+
+    def readable(self) -> bool:
+        return True
+
+    def writable(self) -> bool:
+        return True
+
+    def seekable(self) -> bool:
+        return True
+
+    def seek(self, offset: int, whence: int = io.SEEK_SET) -> int:
+        base = {io.SEEK_SET: 0, io.SEEK_CUR: self._at, io.SEEK_END: int(self._place.size())}[whence]
+        self._at = base + offset
+        return self._at
+
+    def tell(self) -> int:
+        return self._at
+
+    def write(self, data: Any) -> int:
+        part = bytes(data)
+        self._place.write(self._as_js(part), self._at)  # all of it, or it raises
+        self._at += len(part)
+        return len(part)
+
+    def readinto(self, target: Any) -> int:
+        found = self._place.read(self._at, len(target)).to_bytes()
+        target[:len(found)] = found
+        self._at += len(found)
+        return len(found)

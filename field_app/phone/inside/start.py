@@ -62,7 +62,7 @@ def run_in_page(*, clock: Callable[[], dt.datetime], new_id: Callable[[], str]) 
             tell(notice=_notice(problem, final=False))
         shelf = PageShelf(flet_js.photographs, writes=opened.role == "writer", as_js=to_js)
         book = FieldBook(records, clock=clock, new_id=new_id, localise=dt.datetime.astimezone, shelf=shelf)
-        screens(Services(book=book, home=PageHome(flet_js), codes=PageCodes(flet_js, to_js), sheet=sheet,
+        screens(Services(book=book, home=PageHome(flet_js, as_js=to_js), codes=PageCodes(flet_js, to_js), sheet=sheet,
                          said=said))(page)
         await asyncio.sleep(0)
         tell(step="shown")

@@ -106,11 +106,22 @@ const fieldBook = (() => {
     }
   };
 
+  const download = ({ name, file }) => {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(file);
+    link.download = name;
+    document.body.append(link);
+    link.click();
+    link.remove();
+    setTimeout(() => URL.revokeObjectURL(link.href), 600_000); // a large one takes its time to be written
+  };
+
   const told = (what) => {
     if (what.step) step(what.step);
     if (what.failed) failed(what.failed);
     if (what.keep) keepForGood();
     if (what.send) send(what.send);
+    if (what.download) download(what.download);
     if (what.role === "reader") onlyLooks();
     if (what.notice) notice("said", what.notice.heading, what.notice.texts, what.notice.final
       ? [[say("Try again"), () => location.reload()]] : [[say("Go on"), () => {}]]);

@@ -199,6 +199,31 @@ flet_js.photographs = {
   },
 };
 
+// A full copy is put together in a file of the app's own, which the page then hands over as a download: as a whole it
+// never lies in memory. The one before is thrown away.
+flet_js.begin_copy = async (name) => {
+  const root = await navigator.storage.getDirectory();
+  const folder = await root.getDirectoryHandle(COPIES, { create: true });
+  for await (const old of folder.keys()) await folder.removeEntry(old);
+  const file = await folder.getFileHandle(name, { create: true });
+  const handle = await file.createSyncAccessHandle();
+  return {
+    write(data, at) {
+      if (handle.write(data, { at }) !== data.length) throw new DOMException("the write was cut short", "QuotaExceededError");
+    },
+    read(at, size) {
+      const bytes = new Uint8Array(size);
+      return bytes.subarray(0, handle.read(bytes, { at }));
+    },
+    size: () => handle.getSize(),
+    close() {
+      handle.flush();
+      handle.close();
+    },
+    hand_over: async () => tell({ download: { name, file: await file.getFile() } }),
+  };
+};
+
 async function photographs() {
   return (await navigator.storage.getDirectory()).getDirectoryHandle(PHOTOGRAPHS, { create: true });
 }
@@ -261,6 +286,7 @@ flet_js.send_file = (name, bytes, words) => new Promise((resolve) => {
 const RECORDS = "field-book.records";
 const COPY = "field-book.records.copy";
 const PHOTOGRAPHS = "photographs";
+const COPIES = "copies";
 const COMPILED = "field-book-compiled-@BUILD@";
 const booted = boot();
 let asked = false;
