@@ -150,11 +150,15 @@ def _kicker(one: Photograph, held: _Held, today: dt.date) -> str:
 def _picture(held: _Held, said: str) -> list[ft.Control]:
     if held.wrong:
         return [parts.notice("refused", tr("This photograph can't be shown"), held.wrong, key="photograph-wrong")]
-    # As high as leaves the words below it in sight.
-    height = max(240.0, (ft.context.page.height or 844) - 430)
-    if held.data is None:
-        return [ft.Container(parts.second(tr("Fetching it …")), height=height, alignment=ft.Alignment.CENTER)]
-    return [parts.large_picture(held.data, said, height)]
+    if held.data is None or held.picture is None:
+        return [ft.Container(parts.second(tr("Fetching it …")), height=240, alignment=ft.Alignment.CENTER)]
+    page = ft.context.page
+    # As high as the picture is at the width of the screen, and no higher than leaves the words below it in sight.
+    wide, high = held.picture.width, held.picture.height
+    if held.picture.noted.way_up > 4:  # EXIF: from 5 on it lies on its side
+        wide, high = high, wide
+    width = min((page.width or 390) - 2 * theme.MARGIN, 900)
+    return [parts.large_picture(held.data, said, min(width * high / wide, max(240.0, (page.height or 844) - 430)))]
 
 
 def _noted(one: Photograph, picture: Picture) -> ft.Control:
