@@ -40,7 +40,7 @@ def small_ones(handset: Handset) -> list[int]:
 
 def add(handset: Handset, button: str, *files: Path) -> None:
     """Pick files for a button, as from the camera."""
-    with handset.page.expect_file_chooser(timeout=60_000) as dialog:
+    with handset.page.expect_file_chooser(timeout=120_000) as dialog:
         handset.tap(button)
     assert dialog.value.element.get_attribute("accept") == "image/*"  # what makes a phone offer the camera
     dialog.value.set_files([str(file) for file in files])
@@ -70,7 +70,7 @@ def test_photographs_stay_on_the_phone_and_move_with_a_full_copy(
     handset.visit(f"/lots/{code}")
     down(handset)
     add(handset, "Add a photograph", first)
-    handset.see(f"photograph of lot {code}", timeout=60_000)
+    handset.see(f"photograph of lot {code}", timeout=120_000)
     # It is on the screen, so it was kept: nothing may take it away any more, not even an empty battery.
     handset.die()
     host.start()
@@ -79,17 +79,17 @@ def test_photographs_stay_on_the_phone_and_move_with_a_full_copy(
     handset.visit(f"/lots/{code}")
     down(handset)
     add(handset, "Add another", second)
-    handset.see(f"photograph 2 of 2 of lot {code}", timeout=60_000)
+    handset.see(f"photograph 2 of 2 of lot {code}", timeout=120_000)
     handset.page.wait_for_timeout(2000)
     down(handset)
     handset.shot("phone-photographs")
     # The row shows pictures that the browser drew small; a damaged file is told all the same.
     assert all(0 < size < 40_000 for size in small_ones(handset))
     handset.tap(re.compile("photograph 1 of 2"))
-    handset.see("4000 × 3000 pixels", timeout=60_000)
+    handset.see("4000 × 3000 pixels", timeout=120_000)
     handset.page.wait_for_timeout(2000)
     handset.shot("phone-photograph")
-    with handset.page.expect_download(timeout=60_000) as coming:
+    with handset.page.expect_download(timeout=120_000) as coming:
         handset.tap("Save a copy")
     coming.value.save_as(tmp_path / "bare.jpg")
     assert b"Pinhole" not in (tmp_path / "bare.jpg").read_bytes()
@@ -97,7 +97,7 @@ def test_photographs_stay_on_the_phone_and_move_with_a_full_copy(
 
     handset.visit("/this-device")
     handset.see("Where your records are")
-    with handset.page.expect_download(timeout=60_000) as coming:
+    with handset.page.expect_download(timeout=120_000) as coming:
         handset.tap("Write a full copy")
     coming.value.save_as(tmp_path / "phone.zip")
     handset.see(re.compile("2 photographs are in it"), timeout=30_000)
@@ -115,10 +115,10 @@ def test_photographs_stay_on_the_phone_and_move_with_a_full_copy(
     other = new_handset()
     other.open(host.address)
     other.visit("/this-device")
-    with other.page.expect_file_chooser(timeout=60_000) as dialog:
+    with other.page.expect_file_chooser(timeout=120_000) as dialog:
         other.tap("Put a full copy back")
     dialog.value.set_files([str(tmp_path / "desktop.zip")])
-    other.see(re.compile("2 photographs came along"), timeout=60_000)
+    other.see(re.compile("2 photographs came along"), timeout=120_000)
     other.reload()
     assert sorted(shelf_of(other)) == sorted(phone_has)
 
@@ -133,12 +133,12 @@ def test_a_full_phone_says_so_and_keeps_what_it_had(handset: Handset, tmp_path: 
     down(handset)
     handset.room(1)  # what the browser set aside beforehand is less than the photograph
     add(handset, "Add a photograph", file)
-    handset.see("A photograph was not kept", timeout=60_000)
+    handset.see("A photograph was not kept", timeout=120_000)
     handset.see(re.compile("there is no room left on this phone"))
     handset.shot("phone-photograph-no-room")
     assert shelf_of(handset) == []
     handset.room(None)
     down(handset)
     handset.tap("Try again")
-    handset.see(f"photograph of lot {code}", timeout=60_000)
+    handset.see(f"photograph of lot {code}", timeout=120_000)
     assert [sha256 for _, sha256 in shelf_of(handset)] == [hashlib.sha256(file.read_bytes()).hexdigest()]

@@ -67,18 +67,19 @@ def run_in_page(*, clock: Callable[[], dt.datetime], new_id: Callable[[], str]) 
         await asyncio.sleep(0)
         tell(step="shown")
         if opened.role == "writer":
-            await swept(book)
+            await _sweep(book, flet_js)
         await keep_compiled(flet_js.keep_compiled, to_js)
 
     ft.run(main)
 
 
-async def swept(book: FieldBook) -> None:
-    """Make room of what was taken away long enough ago; if that can't be done, it is done another time."""
+async def _sweep(book: FieldBook, worker: Any) -> None:
+    """Make room of what is not needed any more; if that can't be done, it is done another time."""
     try:
         await book.album.sweep()
-    except FolderFault as fault:
-        log.warning("photographs were not swept: %s", fault)
+        await worker.forget_copies()
+    except Exception as error:  # the browser's errors have no class of their own in Python
+        log.warning("not all that is not needed was thrown away: %s", error)
 
 
 def _notice(problem: Problem, *, final: bool) -> dict[str, Any]:

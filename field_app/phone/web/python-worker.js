@@ -21,6 +21,16 @@ for (const name of ["XMLHttpRequest", "WebSocket", "EventSource", "WebTransport"
 
 const flet_js = {};
 self.flet_js = flet_js;
+
+// A promise that fails reaches Python only with an error of the language's own. The browser's exceptions, such as that
+// there is no room, are none, and whoever waits in Python would wait for ever.
+const plain = (verb) => async (...given) => {
+  try {
+    return await verb(...given);
+  } catch (error) {
+    throw new Error(`${error.name}: ${error.message}`);
+  }
+};
 const say = (text) => console.log(text);
 
 async function boot() {
@@ -56,10 +66,10 @@ async function recall() {
   }
 }
 
-flet_js.keep_compiled = async (name, bytes) => {
+flet_js.keep_compiled = plain(async (name, bytes) => {
   const place = await caches.open(COMPILED);
   await place.put(name, new Response(bytes));
-};
+});
 
 // What is in a file; nothing, if there is none.
 async function read(root, name) {
@@ -72,7 +82,7 @@ async function read(root, name) {
 }
 
 // The file of records. One holder of its handle may write; whoever comes second gets what is in it, to look at.
-flet_js.open_records = async (role) => {
+flet_js.open_records = plain(async (role) => {
   const root = await navigator.storage.getDirectory();
   const file = await root.getFileHandle(RECORDS, { create: true });
   let handle = null;
@@ -109,7 +119,7 @@ flet_js.open_records = async (role) => {
       second?.(data);
     },
     // From here on the second copy follows: it holds so many bytes [byte] that are right, and these come next.
-    async follow(size, data) {
+    follow: plain(async (size, data) => {
       const copy = await (await root.getFileHandle(COPY, { create: true })).createSyncAccessHandle();
       let length = size;
       second = (more) => {
@@ -126,13 +136,13 @@ flet_js.open_records = async (role) => {
       };
       copy.truncate(size);
       if (data.length) second(data);
-    },
+    }),
     cut(size) {
       handle.truncate(size);
       handle.flush();
       end = size;
     },
-    async aside(name, data) {
+    aside: plain(async (name, data) => {
       if ((await read(root, name)).length === data.length) return false;
       const copy = await (await root.getFileHandle(name, { create: true })).createSyncAccessHandle();
       try {
@@ -143,9 +153,10 @@ flet_js.open_records = async (role) => {
         copy.close();
       }
       return true;
-    },
+    }),
   };
-};
+});
+
 // The photographs, each a file of its own in one folder. A file counts only once the records say that it is there, and
 // they do so after it was flushed; so one that was cut short is written anew, or never looked at.
 flet_js.photographs = {
@@ -198,10 +209,11 @@ flet_js.photographs = {
     return JSON.stringify(found);
   },
 };
+for (const [name, verb] of Object.entries(flet_js.photographs)) flet_js.photographs[name] = plain(verb);
 
 // A full copy is put together in a file of the app's own, which the page then hands over as a download: as a whole it
 // never lies in memory. The one before is thrown away.
-flet_js.begin_copy = async (name) => {
+flet_js.begin_copy = plain(async (name) => {
   const root = await navigator.storage.getDirectory();
   const folder = await root.getDirectoryHandle(COPIES, { create: true });
   for await (const old of folder.keys()) await folder.removeEntry(old);
@@ -220,9 +232,18 @@ flet_js.begin_copy = async (name) => {
       handle.flush();
       handle.close();
     },
-    hand_over: async () => tell({ download: { name, file: await file.getFile() } }),
+    hand_over: plain(async () => tell({ download: { name, file: await file.getFile() } })),
   };
-};
+});
+
+// A copy that was handed over takes room for nothing once the page was opened anew.
+flet_js.forget_copies = plain(async () => {
+  try {
+    await (await navigator.storage.getDirectory()).removeEntry(COPIES, { recursive: true });
+  } catch (error) {
+    if (error.name !== "NotFoundError") throw error;
+  }
+});
 
 async function photographs() {
   return (await navigator.storage.getDirectory()).getDirectoryHandle(PHOTOGRAPHS, { create: true });
@@ -235,10 +256,10 @@ flet_js.receive_callback = (message) => {
 };
 
 // What the settings screen tells: the room that is used and that may be [byte], and whether the browser promised to keep it.
-flet_js.room = async () => {
+flet_js.room = plain(async () => {
   const { usage, quota } = await navigator.storage.estimate();
   return JSON.stringify({ usage: usage ?? null, quota: quota ?? null, kept: await navigator.storage.persisted() });
-};
+});
 
 // So large [px] a photograph is looked at, one after the other: a code that fills it is found in the first, and one that
 // is small in the last. Larger ones cost room that old phones don't have.
