@@ -5,7 +5,9 @@ They show the demo scenario in its season, served by the real program and drawn 
 
 from __future__ import annotations
 
+import asyncio
 import datetime as dt
+import hashlib
 import subprocess
 import sys
 import tempfile
@@ -20,6 +22,7 @@ from field_app.store import FieldBook, open_book
 from field_app.sync import group_bytes, merge_bytes
 from field_app.ui.windfall_form import from_lot, to_form
 from tests.browser.phone import FLAGS, Phone, Served, find_chromium
+from tests.photographs import photograph
 
 SEASON = "2026-10-08T15:00:00-02:00"
 #: What to tap on the way to each screen, from the one before.
@@ -28,6 +31,9 @@ WALK = {"today": (), "windfall": ("Log a windfall",), "trees": (".back", "Trees"
         "share": ("Share with the others",)}
 #: Lots of the demo: one on which two people disagree, one that became liquor, one of which too much was taken.
 APART, LIQUOR, OVERDRAWN = "AWPF", "790X", "904D"
+#: A photograph of the lot that became liquor, and how its name begins.
+HEAP = photograph(size=(1600, 1200), way_up=6)
+PICTURE = hashlib.sha256(HEAP).hexdigest()[:16]
 #: The screens of what becomes of a lot, by their addresses.
 LATER = {"liquor": "/lots/904D/liquor", "liquor-made": f"/lots/{LIQUOR}/liquor",
          "lot-apart": f"/lots/{APART}", "history": f"/lots/{APART}/history", "step": f"/lots/{APART}/step",
@@ -40,7 +46,8 @@ LATER = {"liquor": "/lots/904D/liquor", "liquor-made": f"/lots/{LIQUOR}/liquor",
          "cloth": "/dye-day/cloth",
          "cloth-new": "/dye-day/cloth/new", "need": "/dye-day/need", "dyes": f"/lots/{LIQUOR}/dyes",
          "old-recipe": "/dye-day/old", "season": "/trees/season",
-         "past-seasons": "/trees/past", "come-back": "/trees/come-back"}
+         "past-seasons": "/trees/past", "come-back": "/trees/come-back",
+         "photograph": f"/lots/{LIQUOR}/photograph/{PICTURE}"}
 #: Screens that need a tap once they are there: where they are, and what to tap.
 TAPPED = {"round": ("/round", "Where am I now?"),
           "find": ("/trees/ee128bca-03a4-50cd-bbd8-7bf2f00436c6/find", "Where am I?")}
@@ -60,6 +67,8 @@ def go_on(demo: Path, other: Path) -> None:
         book.correct(APART, to_form(replace(from_lot(book.lot(APART)), gross=gross)))
         book.draw(OVERDRAWN, DrawForm(amount, by="the dye house", purpose=purpose))
     one.step(LIQUOR, StepForm("strained", volume="28 L", nuts="4.2 kg", note="in the grey bucket"))
+    for number, data in enumerate((HEAP, photograph(size=(1600, 1200), shade=60)), 1):
+        asyncio.run(one.album.add(one.lot(LIQUOR).id, data, f"heap-{number}.jpg"))
     merge_bytes(one, group_bytes(two), "the other device")
     one.close()
     two.close()

@@ -33,8 +33,8 @@ __all__ = ["Running", "bind", "serve"]
 TITLE = later("Field book")
 ABOUT = later("What was gathered, and what it is worth as cloth.")
 
-# A file that a person picks comes through the websocket in one piece, and a lot file may hold photographs.
-LARGEST_MESSAGE = 64 * 1024 * 1024  # [byte]
+# What a person picks at once comes through the websocket in one piece: twenty photographs, or a full copy with as many.
+LARGEST_MESSAGE = 256 * 1024 * 1024  # [byte]
 
 # A connection that never became a session does not end by itself when the server stops.
 PATIENCE = 3  # [s]

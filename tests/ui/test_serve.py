@@ -20,6 +20,7 @@ from websockets.exceptions import InvalidStatus
 from websockets.sync.client import ClientConnection, connect
 
 import field_app
+from field_app.core.pictures import LARGEST
 from field_app.core.problems import Refused
 from field_app.ui.gate import COOKIE, SAFETY
 from field_app.ui.serve import LARGEST_MESSAGE, PATIENCE, Running, bind
@@ -97,8 +98,9 @@ def test_the_websocket_is_for_our_page_alone(running: Running) -> None:
 
 
 def test_a_large_file_comes_through(running: Running) -> None:
-    """A message as large as a lot file with photographs does not break the connection."""
-    size = LARGEST_MESSAGE - 1024
+    """A message as large as eight photographs of the largest kind does not break the connection."""
+    size = 8 * LARGEST
+    assert 20 * LARGEST < LARGEST_MESSAGE
     with talk(running, origin=running.origin, cookie=f"{COOKIE}={running.gate.key}") as line:
         line.send(b"\xff" + bytes(size))  # a kind of message that the toolkit drops after it has read it
         assert line.ping().wait(20)
