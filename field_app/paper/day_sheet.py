@@ -56,7 +56,7 @@ def day_sheet(plan: PlanNow, work: PlanWork, *, made: dt.datetime, paper: Paper 
     _rinsing(sheet, work.baths, decimal)
     if work.cautions:
         sheet.head(tr("Take care"))
-        sheet.text("  ".join(tr(caution.short) for caution in work.cautions), SMALL)
+        sheet.text("  ".join(caution.short for caution in work.cautions), SMALL)
     if facts.note:
         sheet.head(tr("Note"))
         sheet.text(facts.note)
@@ -113,8 +113,8 @@ def _bath(sheet: Flow, bath: BathWork, liquor: LiquorWork, decimal: str) -> None
     sheet.text(bath.verdict)
     for dose in bath.doses:
         grams = show_range(dose.grams, decimal=decimal) if dose.grams else tr("as its label says")
-        sheet.text(tr("{helper} for {fibre}: {grams}. {words}", helper=tr(dose.helper.name), fibre=tr(dose.fibre),
-                      grams=grams, words=tr(dose.helper.words)), SMALL, x=4.0)
+        sheet.text(tr("{helper} for {fibre}: {grams}. {words}", helper=dose.helper.name, fibre=tr(dose.fibre),
+                      grams=grams, words=dose.helper.words), SMALL, x=4.0)
 
 
 def _helpers(sheet: Flow, work: PlanWork, decimal: str) -> None:
@@ -125,7 +125,7 @@ def _helpers(sheet: Flow, work: PlanWork, decimal: str) -> None:
 
     sheet.head(tr("To weigh out"))
     for name, amount in grams.items():
-        sheet.pair(show_range(amount, decimal=decimal), tr(name), 44.0)
+        sheet.pair(show_range(amount, decimal=decimal), name, 44.0)
     sheet.text(tr(LABEL), SMALL)
 
 
@@ -137,7 +137,7 @@ def _rinsing(sheet: Flow, baths: Sequence[BathWork], decimal: str) -> None:
     litres = total((bath.rinses.litres for bath in baths), unit="L")
     sheet.head(tr("Rinsing"))
     sheet.text(tr("{volume} of water in all, until it runs clear. {words}",
-                  volume=show_range(litres, decimal=decimal), words=tr(baths[0].rinses.words)))
+                  volume=show_range(litres, decimal=decimal), words=baths[0].rinses.words))
 
 
 def _came_out(sheet: Flow, baths: Sequence[BathWork]) -> None:

@@ -74,7 +74,7 @@ def lot_label(lot: LotNow, *, decimal: str = "") -> LotLabel:
     """The label of a lot as it stands; decimal: the sign that this person writes."""
     try:
         keeps = _use_by(use_by_now(lot.facts, lot.life, lot.stuff))
-        cautions = tuple(tr(one.short) for one in cautions_for(lot.facts.material, lot.facts.part, "keep"))
+        cautions = tuple(one.short for one in cautions_for(lot.facts.material, lot.facts.part, "keep"))
     except Refused:
         keeps, cautions = tr("Nothing is known of how long it keeps."), ()
     return LotLabel(lot.id, lot.code, what_text(lot), tr("Gathered {day}", day=plain_day(lot.gathered.date())),

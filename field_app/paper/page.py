@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import Literal
 
 from field_app.core.problems import refuse
+from field_app.core.units import UNITS
 from field_app.paper.metrics import width_of
 from field_app.words import later, tr
 
@@ -27,6 +28,7 @@ PAPERS: dict[Paper, tuple[float, float]] = {"A4": (210.0, 297.0), "Letter": (215
 POINT = 25.4 / 72
 #: How far the handles of a quarter of a circle reach, drawn as a Bézier curve: 4 (sqrt 2 - 1) / 3 [of its radius].
 _ARM = 0.5523
+_UNITS = frozenset({"%", *(unit.label for unit in UNITS.values())})
 _LEAST = 7.0  # points: smaller is not read with wet glasses
 _INSTEAD = {"≤": later("at most "), "≥": later("at least "), "−": "-", "→": later("to"), "\u2009": " ", "\u202f": " ",
             "ₑ": "e", "⁰": "0"}
@@ -66,6 +68,21 @@ def _known(sign: str) -> str:
             return "?"
         return plain
     return sign
+
+
+def _together(words: Sequence[str]) -> Sequence[str]:
+    """The words, each figure in one with its unit, so that no line ends between them.
+
+    >>> _together(["came", "to", "16.9", "kg:", "5", "(4–6)"])
+    ['came', 'to', '16.9 kg:', '5', '(4–6)']
+    """
+    found: list[str] = []
+    for word in words:
+        if found and found[-1][-1].isdigit() and word.rstrip(".,:;)") in _UNITS:
+            found[-1] += f" {word}"
+        else:
+            found.append(word)
+    return found
 
 
 def _number(value: float) -> str:
@@ -130,7 +147,7 @@ class Page:
     def wrapped(self, text: str, size: float, width: float, *, bold: bool = False) -> Sequence[str]:
         """The text broken into lines of a width [mm]; a word that is too long is broken too."""
         rows = [""]
-        for word in printable(text).split():
+        for word in _together(printable(text).split()):
             trial = f"{rows[-1]} {word}".strip()
             if self.width_of(trial, size, bold=bold) <= width:
                 rows[-1] = trial

@@ -94,16 +94,20 @@ def month_scale(page: Page, x: float, y: float, width: float, rows: Sequence[Dat
     numbers = [day for row in rows for day in (row.low, row.high, row.seen) if day is not None]
     first, last = min(numbers) - 6, max(numbers) + 6
     season = Season(_DRAWN, south)
-    # So many marks that their words don't meet.
-    every = next((days for days in (5, 10, 15, 30, 61, 122) if (last - first) / days * 13.0 <= width), 183)
+    # So many marks that their words don't meet, whatever the months are called.
+    widest = 1.5 + max(page.width_of(short_day(season.date_of(day)), SMALL) for day in range(first, last + 1))
+    every = next((days for days in (5, 10, 15, 30, 61, 122) if (last - first) / days * widest <= width), 183)
     number = -(-first // every) * every
     page.rule(x, y + 4.2, width, thick=0.15)
+    end = x
     while number <= last:
         share = (number - first) / (last - first)
         words = short_day(season.date_of(number))
         half = page.width_of(words, SMALL) / 2
         left = min(max(x, x + width * share - half), x + width - 2 * half)
-        page.line(left, y, words, SMALL, width=2 * half + 0.1)
+        if left >= end:  # one at the edge is moved inwards
+            page.line(left, y, words, SMALL, width=2 * half + 0.1)
+            end = left + 2 * half + 1
         page.upright(x + width * share, y + 3.4, 1.6, thick=0.15)
         number += every
     return first, last

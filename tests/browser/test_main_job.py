@@ -101,7 +101,7 @@ def test_from_the_tree_to_the_lot_file(demo: Served, phone: Phone, tmp_path: Pat
     phone.shot("walk-handed-over")
     report = json.loads(command(demo.folder, "check", str(file), "--json"))
     assert report["problems"] == []
-    assert report["counts"]["lots"] == 10
+    assert report["counts"]["lots"] == 11
     # That no request left for another host is asserted when the phone is put away.
 
 
