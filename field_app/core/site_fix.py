@@ -14,7 +14,7 @@ from field_app.core.problems import Problem
 from field_app.core.records import Draft, Thing
 from field_app.words import tr
 
-__all__ = ["decide_fix", "disagree", "noted_fix", "together"]
+__all__ = ["decide_fix", "decide_place", "disagree", "noted_fix", "together"]
 
 #: So many standard deviations apart, two fixes are hardly of one spot [1]; and never below this distance [m]
 #: (common practice, no source).
@@ -58,7 +58,12 @@ def decide_fix(site: Thing, fixes: Sequence[Fix], *, instead: bool = False) -> D
         return Decision(problems=(Problem("position", tr("no fix was taken"), tr("Ask the device where you are.")),))
     facts = SiteFacts.model_validate(dict(site.facts))
     noted = noted_fix(facts, None if site.position is None else Position(*site.position))
-    found = together(noted, fixes, instead=instead).fix
+    return decide_place(site, together(noted, fixes, instead=instead).fix)
+
+
+def decide_place(site: Thing, found: Fix) -> Decision:
+    """The site with this position in place of the one noted so far; what else is told of it stays."""
+    facts = SiteFacts.model_validate(dict(site.facts))
     told = facts.model_copy(update={"fix": fix_facts(found)})
     draft = Draft(site.id, "site", told.as_json(), (found.position.lat, found.position.lon), site.heads)
     return Decision((draft,), site.id)

@@ -5,7 +5,7 @@ from field_app.store.book import FieldBook, open_book
 from field_app.store.by_label import lots_like
 from field_app.store.calendar import Due, calendar_days, due_days, left_out
 from field_app.store.cloths import add_cloth, change_cloth, cloth_list, cloth_lists
-from field_app.store.fixes import add_fix
+from field_app.store.fixes import add_fix, place_site
 from field_app.store.folder import DATABASE, holds_data
 from field_app.store.forecasts import Forecasts
 from field_app.store.habits import habits_in, keep_habits, kept_habits
@@ -100,6 +100,7 @@ __all__ = [
     "own_pots",
     "own_records",
     "palette_in_force",
+    "place_site",
     "plan_of",
     "plans",
     "pots_of_plan",

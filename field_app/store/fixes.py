@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from field_app.core.positions import Fix
-from field_app.core.site_fix import decide_fix
+from field_app.core.site_fix import decide_fix, decide_place
 from field_app.core.sites import SiteNow
 from field_app.store.book import FieldBook
 
-__all__ = ["add_fix"]
+__all__ = ["add_fix", "place_site"]
 
 
 def add_fix(book: FieldBook, site: str, fixes: Sequence[Fix], *, instead: bool = False) -> SiteNow:
@@ -19,3 +19,12 @@ def add_fix(book: FieldBook, site: str, fixes: Sequence[Fix], *, instead: bool =
     """
     held = book.held(book.site(site).id)
     return book.site(book.append(decide_fix(held, fixes, instead=instead)))
+
+
+def place_site(book: FieldBook, site: str, fix: Fix) -> SiteNow:
+    """The site with this position in place of the one noted so far, durable when this returns. Raises Refused.
+
+    site: its id or name.
+    """
+    held = book.held(book.site(site).id)
+    return book.site(book.append(decide_place(held, fix)))

@@ -18,7 +18,9 @@ from field_app.ui import parts, theme
 from field_app.ui.device import POOR_M, Sight
 from field_app.ui.find_dial import Dial
 from field_app.ui.find_sights import Sights, use_sights
+from field_app.ui.find_typed import TypedPlace
 from field_app.ui.guard import piece, say, screen
+from field_app.ui.locating import by_hand
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import leave_words, site_route
@@ -78,7 +80,7 @@ def FindTree() -> ft.View:
         say(tr("Where {name} is was corrected.", name=site.name))
 
     dock = _asking(sights, main=True)
-    faults = [parts.notice("refused", begun(one.what), one.fix, live=True, key="find-problem")
+    faults = [parts.notice("refused", begun(one.what), _way_on(one.fix, site), live=True, key="find-problem")
               for one in (*sights.problems, *refused)]
     improve: list[ft.Control] = []
     if fixes:
@@ -90,13 +92,13 @@ def FindTree() -> ft.View:
     if site.position is None:
         return parts.page_view(
             path, tr("Finding {name}", name=site.name), tr("Where it is was not noted"),
-            [*faults, *_notes(site, state), *improve],
+            [*faults, *_notes(site, state), *improve, TypedPlace(site)],
             dock=dock, back=site_route(site.id))
     if fix is None:
         return parts.page_view(
             path, tr("Finding {name}", name=site.name), tr("Where are you?"),
             [*faults, parts.body(tr("One tap asks the device. It works where there is no signal; the first fix may "
-                                    "take a minute under trees.")), *_notes(site, state)], dock=dock,
+                                    "take a minute under trees.")), *_notes(site, state), TypedPlace(site)], dock=dock,
             back=site_route(site.id))
     asks: list[ft.Control] = []
     way = way_to(fix, site.position, tree_fix=noted_fix(site.facts, site.position),
@@ -107,9 +109,16 @@ def FindTree() -> ft.View:
         dock = [parts.outline_button(tr("Note a look"), parts.going(f"{site_route(site.id)}/look"), "find-look",
                                      main=True, expand=True),
                 parts.main_button(tr("Log a windfall"), parts.going(f"/windfall/{params.get('id', '')}"), "find-log")]
-    body = [*faults, *_notes(site, state), *_way(way, fix, sight, services.decimal), *asks, *improve]
+    body = [*faults, *_notes(site, state), *_way(way, fix, sight, services.decimal), *asks, *improve, TypedPlace(site)]
     return parts.page_view(path, _kicker(site, fix, services.decimal), _title(way, services.decimal), body, dock=dock,
                            back=site_route(site.id))
+
+
+def _way_on(fix: str, site: SiteNow) -> str:
+    """What to do without a fix: typing where one stands leads nowhere, what is noted of the place may."""
+    if site.position is None:
+        return fix
+    return tr("{advice} Until then go by what is noted of the place.", advice=fix.removesuffix(by_hand()).strip())
 
 
 def _asking(sights: Sights, *, main: bool) -> list[ft.Control]:

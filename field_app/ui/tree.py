@@ -161,7 +161,7 @@ def _position_card(site: SiteNow, decimal: str) -> ft.Control:
         return parts.card([
             parts.second(tr("Where it is")),
             parts.body(tr("Not noted. Distances and a way there can't be shown.")),
-            ft.Row([parts.outline_button(tr("Note it, standing there"), parts.going(f"{site_route(site.id)}/find"),
+            ft.Row([parts.outline_button(tr("Note where it is"), parts.going(f"{site_route(site.id)}/find"),
                                          "tree-find", icon=ft.Icons.MY_LOCATION)])])
     return parts.card([
         parts.second(tr("Where it is")),

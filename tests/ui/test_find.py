@@ -13,7 +13,7 @@ from field_app.ui import find_sights
 from field_app.ui.find_dial import dial_shapes
 from field_app.ui.glyphs import undrawn
 from tests.ui.driver import walk
-from tests.ui.fieldwork import GIVEN, FieldBag, denied, fix_at, play
+from tests.ui.fieldwork import DAY, GIVEN, FieldBag, denied, fix_at, play
 
 TREE = Position(44.012345, -28.005678)
 
@@ -251,5 +251,50 @@ def test_at_the_tree_the_thumb_finds_what_one_does_there(bag):
         await d.go(address(site))
         await d.tap("find-log")
         assert d.routes()[-1].startswith("/windfall/")
+        d.check_alive()
+    play(steps)
+
+
+def test_where_it_stands_can_be_typed_later(bag):
+    """A tree that was noted without a position gets one by hand, which can be undone; nonsense is told."""
+    site = bag.tree("Mill lane", leave=GIVEN)
+
+    async def steps():
+        d = await bag.open(address(site), replies={**standing(9, 0), "get_current_position": denied})
+        await d.tap("find-ask")
+        assert "Type or paste the position, or leave it out." in d.text()
+        await d.tap("find-place")
+        assert "This is empty. Type or paste it as a map or a message gives it." in d.text()
+        await d.type("find-position", "44 north or so")
+        await d.tap("find-place")
+        assert bag.book.site(site).position is None
+        await d.type("find-position", "44.0123, -28.0057")
+        await d.tap("find-place")
+        now = bag.book.site(site)
+        assert (now.position, now.facts.fix.source) == (Position(44.0123, -28.0057), "typed")
+        assert (now.name, now.leave_on(DAY.date())) == ("Mill lane", "given")
+        await d.tap("back")
+        await d.tap("undo")
+        assert bag.book.site(site).position is None
+        d.check_alive()
+    play(steps)
+
+
+def test_a_wrong_place_can_be_typed_anew(bag):
+    """Where a position is noted the field opens by a tap; without a fix what is noted of the place leads on."""
+    site = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN, note="behind the gate")
+
+    async def steps():
+        d = await bag.open(address(site), replies={**standing(9, 0), "get_current_position": denied})
+        await d.tap("find-ask")
+        assert "Until then go by what is noted of the place." in d.text()
+        assert "Type or paste the position, or leave it out." not in d.text()
+        assert d.find("find-position") == []
+        await d.tap("find-by-hand")
+        await d.type("find-position", "geo:44.02,-28.01;u=12")
+        await d.tap("find-place")
+        now = bag.book.site(site)
+        assert (now.position, now.facts.fix.source, now.facts.fix.accuracy) == (Position(44.02, -28.01), "pasted", "12")
+        assert d.find("find-position") == []
         d.check_alive()
     play(steps)
