@@ -126,11 +126,11 @@ def picker(picked: Picked, change: Change, lists: Sequence[ClothNow] = (), *, de
 
     rows: list[ft.Control] = []
     for at, item in enumerate(picked.read()):
-        rows.append(ft.Row(
+        rows.append(ft.Row(parts.at_thumb(
             [ft.Column([parts.body(item.text, bold=True), parts.second(parts.range_words(item.mass, decimal=decimal))],
                        spacing=0, expand=True, tight=True),
              parts.icon_button(ft.Icons.CLOSE, tr("take out {text}", text=item.text), take_out(at),
-                               f"cloth-out-{at}")]))
+                               f"cloth-out-{at}")])))
     if lists and (picked.telling or not picked.items):
         rows += [parts.second(tr("From a list that you kept")),
                  parts.chips([(one.id, one.name) for one in lists], None, take_list, "cloth-list")]

@@ -140,7 +140,7 @@ def _Tests(tests: list[OwnTest], stuff: Material, key: str, name: str, overridde
         lot = services.book.lot(test.lot).code if test.lot else ""
         line = line_of_test(test, stuff, today, site=site, lot=lot, decimal=services.decimal)
         back = parts.quiet_button(tr("Take back"), _taking_back(test, key, name), f"test-back-{test.id[-8:]}")
-        rows.append(ft.Row([parts.body(line, expand=True), back], spacing=theme.GRID))
+        rows.append(ft.Row(parts.at_thumb([parts.body(line, expand=True), back]), spacing=theme.GRID))
     return parts.card(rows, key="figure-tests")
 
 

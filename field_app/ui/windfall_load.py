@@ -109,7 +109,7 @@ def _side_by_side(desk: Desk, *fields: ft.Control) -> ft.Control:
         for field in fields:
             field.expand = None
         return ft.Column(list(fields), spacing=theme.GAP)
-    return ft.Row(list(fields), spacing=2 * theme.GRID, vertical_alignment=ft.CrossAxisAlignment.START)
+    return ft.Row(parts.at_thumb(fields), spacing=2 * theme.GRID, vertical_alignment=ft.CrossAxisAlignment.START)
 
 
 def _units(desk: Desk) -> ft.Control:

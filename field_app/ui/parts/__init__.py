@@ -19,6 +19,7 @@ from field_app.ui.parts.ranges import range_bar, range_card, range_row, range_wo
 from field_app.ui.parts.season import Mark, Span, Strip, curve_picture, season_line, season_strip
 from field_app.ui.parts.shell import PLACES, Place, page_view
 from field_app.ui.parts.text import body, figure, heading, lead, scale_probe, second, small, title
+from field_app.ui.parts.thumb import at_thumb
 
 __all__ = [
     "BACK",
@@ -31,6 +32,7 @@ __all__ = [
     "Place",
     "Span",
     "Strip",
+    "at_thumb",
     "belief_picture",
     "body",
     "busy_card",

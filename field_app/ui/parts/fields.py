@@ -12,6 +12,7 @@ from field_app.core.problems import Problem
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts.cards import problem_text
+from field_app.ui.parts.thumb import at_thumb
 from field_app.words import tr
 
 __all__ = ["BACK", "DECIMAL", "field", "keypad", "pressed"]
@@ -82,9 +83,13 @@ def pressed(text: str, key: str, decimal: str = "") -> str:
 
 
 def keypad(on_key: Callable[[str], Any], *, decimal: str = "", key: str = "key") -> ft.Control:
-    """Four keys by three, 52 px high; ``on_key`` gets a digit, :data:`DECIMAL` or :data:`BACK`."""
+    """Four keys by three, 52 px high, what is no digit at the thumb's side.
+
+    ``on_key`` gets a digit, :data:`DECIMAL` or :data:`BACK`.
+    """
     return ft.Column(
-        [ft.Row([_key(name, on_key, decimal, key) for name in row], spacing=2 * theme.GRID) for row in _ROWS],
+        [ft.Row([_key(name, on_key, decimal, key) for name in at_thumb(row)], spacing=2 * theme.GRID)
+         for row in _ROWS],
         spacing=2 * theme.GRID)
 
 

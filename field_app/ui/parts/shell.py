@@ -11,6 +11,7 @@ from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts import text
 from field_app.ui.parts.buttons import going, icon_button
+from field_app.ui.parts.thumb import at_thumb
 from field_app.words import later, tr
 
 __all__ = ["PLACES", "Place", "page_view"]
@@ -91,7 +92,7 @@ def _narrow(content: ft.Control) -> ft.Control:
 
 
 def _dock(actions: Sequence[ft.Control], note: str | ft.Control) -> ft.Control:
-    lines: list[ft.Control] = [ft.Row(list(actions), spacing=theme.GAP)]
+    lines: list[ft.Control] = [ft.Row(at_thumb(actions), spacing=theme.GAP)]
     if isinstance(note, ft.Control):
         lines.append(note)
     elif note:
