@@ -15,9 +15,9 @@ from field_app.core.cloths import ClothItem
 from field_app.core.estimate import Range, Reason, product, quotient
 from field_app.core.materials import Material
 from field_app.core.problems import refuse
-from field_app.core.sources import cited
+from field_app.core.sources import cited, source_said
 from field_app.core.spread import Spread, spread
-from field_app.core.units import show_per, show_si
+from field_app.core.units import show_ends, show_number, show_per, show_si
 from field_app.core.uptake import (
     ASSUMED,
     Constants,
@@ -30,25 +30,37 @@ from field_app.core.uptake import (
 from field_app.words import later, shade_words, tr
 
 __all__ = ["AFFINITY", "ASSUMED_WORDS", "CUSTOM_HOURS", "LEAST_RATIO", "NO_MORE", "RATE", "Dyed", "Load", "Pot",
-           "Routes", "bath_for", "course", "depths", "dye_in_turn", "loads_of", "pot_of", "routes"]
+           "Routes", "assumed", "bath_for", "course", "depths", "dye_in_turn", "loads_of", "pot_of", "routes"]
 
 _PRACTICE = later("common practice, no source")
 ASSUMED_WORDS = later("The constants of the bath are assumed until a swatch of your own is in.")
 
 #: K [(g/kg)/(g/L)^0.6] and qₑ·k in the reference bath [1/h]: assumed, and so are their ends.
-AFFINITY = Range(20.0, ASSUMED.affinity, 40.0, "(g/kg)/(g/L)^0.6", (Reason(
-    later("how eagerly the cloth takes dye (K)"), later("28 (20–40), with n = 0.6"), "default",
-    cited(later("assumed"), _PRACTICE), "practice"),))
-RATE = Range(1.6, ASSUMED.rate, 3.5, "1/h", (Reason(
-    later("how fast it takes it, in the reference bath"), later("2.4 an hour (1.6–3.5), by heat with 30.09 kJ/mol"),
-    "default", cited(later("assumed"), _PRACTICE, later("the heat by Zi et al. 2018, Nat. Prod. Res. Dev. 30(3):362")),
-    "practice"),))
+AFFINITY = Range(20.0, ASSUMED.affinity, 40.0, "(g/kg)/(g/L)^0.6")
+RATE = Range(1.6, ASSUMED.rate, 3.5, "1/h")
 #: A bath in which a person can still move the cloth [L/kg]: 20 to 40 by hand.
 LEAST_RATIO = 20.0
 #: Beyond this share of what the bath can give, a dyer sees no more gain [1]: by custom 6 to 8 hours.
 NO_MORE = 0.95
 #: What custom's amounts suppose: some hours in the bath [h].
 CUSTOM_HOURS = 6.0
+
+
+def assumed() -> tuple[Range, Range]:
+    """:data:`AFFINITY` and :data:`RATE` with their reasons, as the person reads them."""
+    eager = Reason(tr("how eagerly the cloth takes dye (K)"),
+                   tr("{value}, with n = {exponent}", value=_ends(AFFINITY), exponent=show_number(ASSUMED.power)),
+                   "default", source_said(cited(later("assumed"), _PRACTICE)), "practice")
+    fast = Reason(tr("how fast it takes it, in the reference bath"),
+                  tr("{value} an hour, by heat with {energy} kJ/mol", value=_ends(RATE),
+                     energy=show_number(ASSUMED.energy / 1000)),
+                  "default", source_said(cited(later("assumed"), _PRACTICE, later(
+                      "the heat by Zi et al. 2018, Nat. Prod. Res. Dev. 30(3):362"))), "practice")
+    return AFFINITY.because(eager), RATE.because(fast)
+
+
+def _ends(value: Range) -> str:
+    return show_ends(value.low, value.central, value.high, "1")
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +204,7 @@ def dye_in_turn(pot: Pot, loads: Sequence[Load]) -> tuple[Dyed, ...]:
         _checked(load)
     if not loads:
         return ()
-    inputs = [pot.dye, pot.volume, AFFINITY.said(), RATE.said(), *(load.cloth for load in loads)]
+    inputs = [pot.dye, pot.volume, *assumed(), *(load.cloth for load in loads)]
 
     def chain(values: Sequence[float]) -> list[float]:
         dye, volume, affinity, rate, *masses = values
@@ -231,7 +243,7 @@ def course(pot: Pot, load: Load, times: Sequence[float]) -> tuple[Dyed, ...]:
     The same as :func:`dye_in_turn` for each time alone, but the bath at rest is worked out once for all of them.
     """
     _checked(load)
-    inputs = [pot.dye, pot.volume, AFFINITY.said(), RATE.said(), load.cloth]
+    inputs = [pot.dye, pot.volume, *assumed(), load.cloth]
 
     def chain(values: Sequence[float]) -> list[float]:
         dye, volume, affinity, rate, mass = values

@@ -14,12 +14,13 @@ from field_app.core.bands import ShadeWord, wof_of
 from field_app.core.bath import Dyed, Load, Pot, course, dye_in_turn
 from field_app.core.durations import show_hours
 from field_app.core.estimate import Range, exact, quotient
+from field_app.core.habits import Habits, habits
 from field_app.core.materials import Material
 from field_app.core.palette import GROUNDS, Ground, Palette
 from field_app.core.preview import Expected, on_every_ground
 from field_app.core.problems import refuse
 from field_app.core.uptake import ASSUMED, REFERENCE_RATIO, REFERENCE_STRENGTH, reference_uptake
-from field_app.words import language, later, tr, tr_n
+from field_app.words import later, tr, tr_n
 
 __all__ = ["BATHS", "TIMES", "Column", "after_times", "dip_after_dip", "load_after_load", "pot_for"]
 
@@ -101,34 +102,34 @@ def after_times(base: str, pot: Pot, palette: Palette, times: Sequence[float] = 
 
     Refused for a time that is none, or a colour that is none.
     """
-    return _columns(base, palette, _in_time(pot, tuple(times), language()), [show_hours(hours) for hours in times])
+    return _columns(base, palette, _in_time(pot, tuple(times), habits()), [show_hours(hours) for hours in times])
 
 
 def load_after_load(base: str, pot: Pot, palette: Palette, hours: float, count: int = BATHS) -> tuple[Column, ...]:
     """One load after another in the same bath, a kilogram and so long each [h]: each is paler than the one before."""
-    return _columns(base, palette, _in_turn(pot, hours, _counted(count), language()), list(map(tr, _ORDER[:count])))
+    return _columns(base, palette, _in_turn(pot, hours, _counted(count), habits()), list(map(tr, _ORDER[:count])))
 
 
 def dip_after_dip(base: str, pot: Pot, palette: Palette, hours: float, count: int = BATHS) -> tuple[Column, ...]:
     """The same cloth after each of several dips [h], rinsed and dried between: each is deeper."""
-    return _columns(base, palette, _in_dips(pot, hours, _counted(count), language()),
+    return _columns(base, palette, _in_dips(pot, hours, _counted(count), habits()),
                     [tr_n("{n} dip", "{n} dips", dips) for dips in range(1, count + 1)])
 
 
 # The bath takes far longer to work out than the colours, and stays the same while one tries cloth after cloth.
-# Its reasons are in the language that is spoken, which is the last thing each of them asks for.
+# Its reasons are as the person reads them, which is the last thing each of them asks for.
 @lru_cache(maxsize=16)
-def _in_time(pot: Pot, times: tuple[float, ...], _: str) -> tuple[Dyed, ...]:
+def _in_time(pot: Pot, times: tuple[float, ...], _: Habits) -> tuple[Dyed, ...]:
     return course(pot, _load(1.0), times)
 
 
 @lru_cache(maxsize=16)
-def _in_turn(pot: Pot, hours: float, count: int, _: str) -> tuple[Dyed, ...]:
+def _in_turn(pot: Pot, hours: float, count: int, _: Habits) -> tuple[Dyed, ...]:
     return dye_in_turn(pot, [_load(hours)] * count)
 
 
 @lru_cache(maxsize=16)
-def _in_dips(pot: Pot, hours: float, count: int, _: str) -> tuple[Dyed, ...]:
+def _in_dips(pot: Pot, hours: float, count: int, _: Habits) -> tuple[Dyed, ...]:
     return tuple(dye_in_turn(pot, [_load(hours, dips)])[0] for dips in range(1, count + 1))
 
 

@@ -14,7 +14,7 @@ from typing import Any
 
 from field_app.core.amounts import row_of
 from field_app.core.bands import SHADES, ShadeWord, depth_of, extract_share, wof_of, worth_of
-from field_app.core.bath import AFFINITY, CUSTOM_HOURS, RATE
+from field_app.core.bath import CUSTOM_HOURS, assumed
 from field_app.core.cloth import DARK_WORDS
 from field_app.core.estimate import Range, Reason, exact, product, quotient
 from field_app.core.load import ripe_strength
@@ -148,7 +148,7 @@ def _whole(hull: Range, stuff: Material) -> Range | None:
 def _by_bath(cloth: Range, shade: ShadeWord, stuff: Material, strength: Range | None, ratio: float,
              hours: float) -> Range:
     aim, share = depth_of(shade), extract_share(stuff)
-    inputs = [cloth, worth_of(stuff), AFFINITY.said(), RATE.said(), *([strength] if strength else [])]
+    inputs = [cloth, worth_of(stuff), *assumed(), *([strength] if strength else [])]
 
     def chain(values: Sequence[float]) -> list[float]:
         mass, worth, affinity, rate, *ripeness = values

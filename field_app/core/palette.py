@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib import resources
 from types import MappingProxyType
@@ -16,7 +16,7 @@ from typing import Any, Literal, get_args
 from field_app.core.estimate import Range, Reason, product
 from field_app.core.materials import Mark, Material
 from field_app.core.sources import cited
-from field_app.core.units import show_number
+from field_app.core.units import show_ends
 from field_app.words import later
 
 __all__ = ["GROUNDS", "GROUND_WORDS", "Ground", "Palette", "Tint", "palette_of", "read_palettes", "rows_of"]
@@ -58,10 +58,14 @@ def _range(name: str, row: Mapping[str, Any], sources: Mapping[str, str]) -> Ran
     mark, source, note = row["mark"], sources[row["source"]], row.get("note", "")
     if mark not in get_args(Mark) or row["unit"] != unit or set(row) - _MEMBERS or not row["low"] > 0:
         raise ValueError(f"{name}: a row has three above zero, the unit {unit}, a source and a mark, not {row}")
-    low, central, high = (show_number(float(row[end])) for end in ("low", "central", "high"))
-    shown = f"{central}{'' if unit == '1' else f' {unit}'} ({low}–{high})"
-    reason = Reason(words, shown, "default", cited(source, note), mark)
+    reason = Reason(words, "", "default", cited(source, note), mark)
     return Range(float(row["low"]), float(row["central"]), float(row["high"]), unit, (reason,))
+
+
+def _said(row: Range) -> Range:
+    """A row with its reason as the person reads it."""
+    shown = show_ends(row.low, row.central, row.high, row.unit)
+    return replace(row, reasons=tuple(replace(reason.said(), value=shown) for reason in row.reasons))
 
 
 _MEMBERS = {"low", "central", "high", "unit", "source", "mark", "note"}
@@ -94,7 +98,7 @@ def rows_of(stuff: Material) -> Mapping[str, Range]:
     """
     table = _packaged()
     rows = table[stuff.key] if stuff.key in table else table[stuff.group]
-    return {name: row.said() for name, row in rows.items()}
+    return {name: _said(row) for name, row in rows.items()}
 
 
 def palette_of(stuff: Material) -> Palette:

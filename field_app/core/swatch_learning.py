@@ -31,7 +31,7 @@ from field_app.core.materials import Material
 from field_app.core.palette import GROUNDS, Ground, Palette, Tint, rows_of
 from field_app.core.spectrum import reflectance_of
 from field_app.core.swatches import Swatch, SwatchFacts
-from field_app.core.units import read_number
+from field_app.core.units import read_number, show_ends
 from field_app.core.uptake import (
     ASSUMED,
     REFERENCE_RATIO,
@@ -148,7 +148,7 @@ def _tint(ground: Ground, after: Joint, before: _Before, count: int) -> Tint:
         one = range_of(Known(mean, sd, mid), unit)
         reasons = tuple(reason for name in names for reason in rows_of(before.stuff)[name].reasons)
         if count:
-            text = f"{one.central:.3g}{'' if unit == '1' else ' nm'} ({one.low:.3g}–{one.high:.3g})"
+            text = show_ends(one.low, one.central, one.high, unit)
             taught_by = tr_n("your own swatch, on top of what the table assumes",
                              "your own {n} swatches, on top of what the table assumes", count)
             reasons = (Reason(words, text, "said", taught_by, "own"),)
