@@ -16,10 +16,10 @@ from tests.browser.phone import ROOT, Phone, Served
 SEASON = "2026-10-08T15:00:00-02:00"
 
 
-def command(folder: Path, *args: str) -> str:
+def command(folder: Path, *args: str, as_of: str = SEASON) -> str:
     """What a command prints about the same data."""
     done = subprocess.run(
-        [sys.executable, "-m", "field_app.cli", "--data", str(folder), "--as-of", SEASON, *args],
+        [sys.executable, "-m", "field_app.cli", "--data", str(folder), "--as-of", as_of, *args],
         cwd=ROOT, capture_output=True, text=True, check=True, env={**os.environ, "FIELD_APP_NOW": ""})
     return done.stdout
 
