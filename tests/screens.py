@@ -50,7 +50,7 @@ LATER = {"liquor": "/lots/904D/liquor", "liquor-made": f"/lots/{LIQUOR}/liquor",
          "past-seasons": "/trees/past", "come-back": "/trees/come-back",
          "photograph": f"/lots/{LIQUOR}/photograph/{PICTURE}"}
 #: Screens that need a tap once they are there: where they are, and what to tap.
-TAPPED = {"round": ("/round", "Where am I now?"),
+TAPPED = {"round": ("/round", "Where am I now?"), "morning": ("/", "Where am I now?"),
           "find": ("/trees/ee128bca-03a4-50cd-bbd8-7bf2f00436c6/find", "Where am I?")}
 
 
