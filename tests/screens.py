@@ -1,20 +1,24 @@
-"""Pictures of every screen at the size of a phone: ``python -m tests.screens OUT``.
+"""Pictures of every screen, in every way it may be looked at: ``python -m tests.screens OUT [WAY ...] [--only PART]``.
 
-They show the demo scenario in its season, served by the real program and drawn by a real browser.
+They show the demo scenario in its season, served by the real program and drawn by a real browser.  Without a way,
+all of them are made; each gets a folder of its own and sheets of eight small pictures to look through.
 """
 
 from __future__ import annotations
 
+import argparse
 import asyncio
 import datetime as dt
 import hashlib
 import subprocess
 import sys
 import tempfile
-from dataclasses import replace
+from collections.abc import Iterator
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from playwright.sync_api import sync_playwright
+from PIL import Image
+from playwright.sync_api import Browser, sync_playwright
 
 from field_app.core.deeds import DrawForm, StepForm
 from field_app.ids import new_id
@@ -25,38 +29,63 @@ from tests.browser.phone import FLAGS, Phone, Served, find_chromium
 from tests.photographs import photograph
 
 SEASON = "2026-10-08T15:00:00-02:00"
-#: What to tap on the way to each screen, from the one before.
-WALK = {"today": (), "windfall": ("Log a windfall",), "trees": (".back", "Trees"), "tree-new": ("Add a tree",),
-        "lots": (".back", "Lots"), "dye-day": ("Dye day",),
-        "share": ("Share with the others",)}
 #: Lots of the demo: one on which two people disagree, one that became liquor, one of which too much was taken.
 APART, LIQUOR, OVERDRAWN = "AWPF", "790X", "904D"
 #: A photograph of the lot that became liquor, and how its name begins.
 HEAP = photograph(size=(1600, 1200), way_up=6)
 PICTURE = hashlib.sha256(HEAP).hexdigest()[:16]
-#: The screens of what becomes of a lot, by their addresses.
-LATER = {"liquor": "/lots/904D/liquor", "liquor-made": f"/lots/{LIQUOR}/liquor",
-         "lot-apart": f"/lots/{APART}", "history": f"/lots/{APART}/history", "step": f"/lots/{APART}/step",
-         "correct": f"/lots/{APART}/correct", "lot-liquor": f"/lots/{LIQUOR}", "draw": f"/lots/{LIQUOR}/draw",
-         "lot-overdrawn": f"/lots/{OVERDRAWN}", "share": "/dye-day/share",
-         "colour": "/dye-day/colour", "swatch": "/dye-day/colour/swatch",
-         "materials": "/materials", "material": "/materials/black-walnut",
-         "figure": "/materials/black-walnut/dry-fresh", "figure-set": "/materials/black-walnut/dry-fresh/set",
-         "lot-find": "/lots/find", "labels": "/lots/labels",
-         "lot-test": "/lots/904D/test", "pots": "/pots", "pot": "/pots/new",
-         "cloth": "/dye-day/cloth",
-         "cloth-new": "/dye-day/cloth/new", "need": "/dye-day/need", "dyes": f"/lots/{LIQUOR}/dyes",
-         "old-recipe": "/dye-day/old", "season": "/trees/season",
-         "past-seasons": "/trees/past", "come-back": "/trees/come-back",
-         "photograph": f"/lots/{LIQUOR}/photograph/{PICTURE}"}
-#: Screens that need a tap once they are there: where they are, and what to tap.
-TAPPED = {"round": ("/round", "Where am I now?"), "morning": ("/", "Where am I now?"),
-          "find": ("/trees/ee128bca-03a4-50cd-bbd8-7bf2f00436c6/find", "Where am I?")}
+#: A tree of the demo, black walnut with leave, and the one with the longest name.
+TREE = "ee128bca-03a4-50cd-bbd8-7bf2f00436c6"
+#: Screens by their addresses; with a name after the blank, what is tapped once one is there.
+SCREENS = {
+    "today": "/", "morning": "/ Where am I now?", "shown": "/shown", "this-device": "/this-device",
+    "round": "/round Where am I now?",
+    "trees": "/trees", "tree-new": "/trees/new", "season": "/trees/season", "past-seasons": "/trees/past",
+    "come-back": "/trees/come-back", "tree": f"/trees/{TREE}", "look": f"/trees/{TREE}/look",
+    "find": f"/trees/{TREE}/find Where am I?",
+    "windfall": "/windfall", "windfall-known": f"/windfall/{TREE}",
+    "lots": "/lots", "lot-find": "/lots/find", "labels": "/lots/labels", "lot": "/lots/W8V6",
+    "lot-apart": f"/lots/{APART}", "history": f"/lots/{APART}/history", "step": f"/lots/{APART}/step",
+    "correct": f"/lots/{APART}/correct", "lot-liquor": f"/lots/{LIQUOR}", "draw": f"/lots/{LIQUOR}/draw",
+    "liquor": "/lots/904D/liquor", "liquor-made": f"/lots/{LIQUOR}/liquor", "lot-overdrawn": f"/lots/{OVERDRAWN}",
+    "lot-test": "/lots/904D/test", "dyes": f"/lots/{LIQUOR}/dyes", "lot-colour": "/lots/904D/colour",
+    "dye-day": "/dye-day", "plan-new": "/dye-day/plan/new", "colour": "/dye-day/colour",
+    "swatch": "/dye-day/colour/swatch", "cloth": "/dye-day/cloth", "cloth-new": "/dye-day/cloth/new",
+    "need": "/dye-day/need", "old-recipe": "/dye-day/old", "hand-over": "/dye-day/hand-over",
+    "share": "/dye-day/share",
+    "materials": "/materials", "material": "/materials/black-walnut", "figure": "/materials/black-walnut/dry-fresh",
+    "figure-set": "/materials/black-walnut/dry-fresh/set", "pots": "/pots", "pot": "/pots/new",
+    "photograph": f"/lots/{LIQUOR}/photograph/{PICTURE}", "nowhere": "/nowhere",
+}
+#: What still says something on a book without a record.
+EMPTY = ("today", "trees", "tree-new", "season", "past-seasons", "come-back", "windfall", "lots", "labels", "dye-day",
+         "plan-new", "colour", "cloth", "need", "old-recipe", "hand-over", "share", "materials", "pots", "round",
+         "this-device", "shown")
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way of looking: size [CSS px], what the person chose, and the size of the browser's text [%]."""
+
+    width: int = 390
+    height: int = 844
+    chosen: dict[str, str] = field(default_factory=dict)
+    text: int = 100
+    empty: bool = False
+
+
+WAYS = {
+    "day": Way(chosen={"light": "day"}), "empty": Way(empty=True), "night": Way(chosen={"light": "night"}),
+    "sun": Way(chosen={"light": "sun"}), "narrow": Way(360, 640), "large": Way(text=200),
+    "landscape": Way(844, 390), "tablet": Way(820, 1180),
+    "left": Way(chosen={"hand": "left", "measures": "us", "dates": "iso"}),
+    "german": Way(chosen={"language": "de", "decimal": "comma"}),
+}
 
 
 def made_demo(folder: Path) -> FieldBook:
     """The book of a new demo folder."""
-    subprocess.run([sys.executable, "-m", "field_app.cli", "demo", str(folder)], check=True)
+    subprocess.run([sys.executable, "-m", "field_app.cli", "demo", str(folder)], check=True, capture_output=True)
     return open_book(folder, clock=lambda: dt.datetime.fromisoformat(SEASON), new_id=new_id)
 
 
@@ -75,39 +104,64 @@ def go_on(demo: Path, other: Path) -> None:
     two.close()
 
 
-def main(out: Path) -> None:
-    """Write one picture a screen into a folder."""
-    out.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory() as scratch:
+def taken(browser: Browser, way: Way, folder: Path, out: Path, only: str) -> Iterator[Path]:
+    """One picture a screen."""
+    said = {f"FIELD_APP_{name.upper()}": value for name, value in way.chosen.items()}
+    served = Served(folder, "--as-of", SEASON, environment=said)
+    phone = Phone(browser, out)
+    phone.page.set_viewport_size({"width": way.width, "height": way.height})
+    if way.text != 100:
+        phone.page.add_init_script("new MutationObserver(() => { document.documentElement?.style.setProperty("
+                                   f"'font-size', '{way.text}%'); }}).observe(document, {{childList: true}});")
+    try:
+        phone.open(served.address)
+        for name, address in SCREENS.items():
+            if only in name and (not way.empty or name in EMPTY):
+                route, _, tap = address.partition(" ")
+                phone.visit(route)
+                if tap and way.chosen.get("language", "en") == "en" and not way.empty:
+                    phone.tap(tap)
+                    phone.page.wait_for_timeout(2000)
+                yield phone.shot(name)
+    finally:
+        phone.close()
+        served.stop()
+
+
+def sheet(pictures: list[Path], to: Path, width: int) -> None:
+    """One picture of many, four beside each other."""
+    small = []
+    for path in pictures:
+        with Image.open(path) as image:
+            small.append(image.convert("RGB").resize((width, image.height * width // image.width)))
+    across = 1600 // width
+    high = max(image.height for image in small)
+    whole = Image.new("RGB", (across * (width + 10), -(-len(small) // across) * (high + 10)), "#8a8178")
+    for number, image in enumerate(small):
+        whole.paste(image, (number % across * (width + 10), number // across * (high + 10)))
+    whole.save(to)
+
+
+def main(out: Path, ways: list[str], only: str) -> None:
+    """Write a folder of pictures a way, and sheets of them."""
+    with tempfile.TemporaryDirectory() as scratch, sync_playwright() as playwright:
         demo, empty = Path(scratch) / "demo", Path(scratch) / "empty"
         go_on(demo, Path(scratch) / "other")
-        with sync_playwright() as playwright:
-            browser = playwright.chromium.launch(executable_path=find_chromium(), args=list(FLAGS))
-            for name, folder in (("demo", demo), ("empty", empty)):
-                served = Served(folder, "--as-of", SEASON)
-                phone = Phone(browser, out)
-                try:
-                    phone.open(served.address)
-                    for screen, taps in WALK.items():
-                        for name_of_button in taps:
-                            if name_of_button == ".back":
-                                phone.page.go_back()
-                                phone.page.wait_for_timeout(800)
-                            else:
-                                phone.tap(name_of_button)
-                        print(phone.shot(f"{name}-{screen}"))
-                    for screen, address in LATER.items() if folder == demo else ():
-                        phone.visit(address)
-                        print(phone.shot(f"{name}-{screen}"))
-                    for screen, (address, tap) in TAPPED.items() if folder == demo else ():
-                        phone.visit(address)
-                        phone.tap(tap)
-                        phone.page.wait_for_timeout(2500)
-                        print(phone.shot(f"{name}-{screen}"))
-                finally:
-                    phone.close()
-                    served.stop()
+        browser = playwright.chromium.launch(executable_path=find_chromium(), args=list(FLAGS))
+        for name in ways or list(WAYS):
+            way, folder = WAYS[name], out / name
+            folder.mkdir(parents=True, exist_ok=True)
+            pictures = list(taken(browser, way, empty if way.empty else demo, folder, only))
+            for first in range(0, len(pictures), 8):
+                sheet(pictures[first:first + 8], out / f"{name}-{first // 8 + 1}.png",
+                      640 if way.width > way.height else 390)
+            print(folder, len(pictures))
 
 
 if __name__ == "__main__":
-    main(Path(sys.argv[1]))
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("out", type=Path)
+    parser.add_argument("ways", nargs="*", metavar="WAY", help=", ".join(WAYS))
+    parser.add_argument("--only", default="", help="screens whose name holds this")
+    asked = parser.parse_args()
+    main(asked.out, asked.ways, asked.only)
