@@ -224,7 +224,7 @@ def test_more_own_years_never_widen_it(years, mean, sd):
 def test_a_belief_is_a_distribution(mean, sd, after, width, dents):
     """Chances rise from none to one between the ends, and the quantile of a chance is its day again."""
     one = Belief(mean, sd, after, after + width, tuple(dents))
-    days = [after + width * part / 10 for part in range(11)]
+    days = [*(after + width * part / 10 for part in range(10)), after + width]
     chances = [one.chance(at) for at in days]
     assert chances == sorted(chances)
     assert (chances[0], chances[-1]) == (0, 1)
