@@ -144,18 +144,20 @@ def sheet(pictures: list[Path], to: Path, width: int) -> None:
 
 def main(out: Path, ways: list[str], only: str) -> None:
     """Write a folder of pictures a way, and sheets of them."""
-    with tempfile.TemporaryDirectory() as scratch, sync_playwright() as playwright:
+    with tempfile.TemporaryDirectory() as scratch:
         demo, empty = Path(scratch) / "demo", Path(scratch) / "empty"
+        # Before the browser: its loop would keep the photographs from being put away.
         go_on(demo, Path(scratch) / "other")
-        browser = playwright.chromium.launch(executable_path=find_chromium(), args=list(FLAGS))
-        for name in ways or list(WAYS):
-            way, folder = WAYS[name], out / name
-            folder.mkdir(parents=True, exist_ok=True)
-            pictures = list(taken(browser, way, empty if way.empty else demo, folder, only))
-            for first in range(0, len(pictures), 8):
-                sheet(pictures[first:first + 8], out / f"{name}-{first // 8 + 1}.png",
-                      640 if way.width > way.height else 390)
-            print(folder, len(pictures))
+        with sync_playwright() as playwright:
+            browser = playwright.chromium.launch(executable_path=find_chromium(), args=list(FLAGS))
+            for name in ways or list(WAYS):
+                way, folder = WAYS[name], out / name
+                folder.mkdir(parents=True, exist_ok=True)
+                pictures = list(taken(browser, way, empty if way.empty else demo, folder, only))
+                for first in range(0, len(pictures), 8):
+                    sheet(pictures[first:first + 8], out / f"{name}-{first // 8 + 1}.png",
+                          640 if way.width > way.height else 390)
+                print(folder, len(pictures))
 
 
 if __name__ == "__main__":
