@@ -120,7 +120,9 @@ def taken(browser: Browser, way: Way, folder: Path, out: Path, only: str) -> Ite
                 route, _, tap = address.partition(" ")
                 phone.visit(route)
                 if tap and way.chosen.get("language", "en") == "en" and not way.empty:
-                    phone.tap(tap)
+                    # The program still knows where it is from the screen before: then there is nothing to ask.
+                    if phone.page.get_by_role("button", name=tap).count():
+                        phone.tap(tap)
                     phone.page.wait_for_timeout(2000)
                 yield phone.shot(name)
     finally:
