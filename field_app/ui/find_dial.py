@@ -50,7 +50,7 @@ def dial_shapes(way: Way, width: float, height: float) -> list[cv.Shape]:
     down to a size that can still be seen. Who is there already stands in the ring.
     """
     x, y, reach = width / 2, height / 2, min(width, height) / 2 - 44
-    shapes: list[cv.Shape] = [cv.Circle(x, y, reach + 26, paint=_stroke(theme.LINE, 2))]
+    shapes: list[cv.Shape] = [cv.Circle(x, y, reach + 26, paint=_stroke(theme.AXIS, 2))]
     north = 0.0 if way.turn_deg is None else way.turn_deg - way.bearing_deg
     shapes += _north(x, y, reach + 26, math.radians(north))
     if way.turn_deg is not None:

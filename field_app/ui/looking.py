@@ -71,7 +71,7 @@ def looking_line(looked: Looked) -> list[ft.Control]:
     """A quiet line while the trees are being looked at, with how far it is; nothing once that is done."""
     if looked.done:
         return []
-    bar = ft.ProgressBar(value=looked.share, color=theme.BARK, bgcolor=theme.LINE, semantics_label=tr("how far"))
+    bar = ft.ProgressBar(value=looked.share, color=theme.BARK, bgcolor=theme.TRACK, semantics_label=tr("how far"))
     line = ft.Column([parts.second(tr("Looking at the trees…")), bar], spacing=theme.GRID, key="looking",
                      horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
     return [ft.Semantics(content=line, live_region=True)]

@@ -17,10 +17,10 @@ import flet as ft
 from field_app.core.habits import Light
 
 __all__ = [
-    "ACTION", "AMBER", "AMBER_WASH", "BARK", "BODY", "DAY", "EDGE", "FIGURE", "GAP", "GRID", "GROUND",
+    "ACTION", "AMBER", "AMBER_WASH", "AXIS", "BAND", "BARK", "BODY", "DAY", "EDGE", "FIGURE", "GAP", "GRID", "GROUND",
     "HULL", "KEY", "KEY_TARGET", "LEAD", "LEAF", "LEAF_WASH", "LINE", "LINE_HEIGHT", "MADDER",
     "MADDER_WASH", "MAIN_TARGET", "MARGIN", "NIGHT", "ON_ACTION", "PAPER", "PLACE_TARGET", "RADIUS",
-    "SAND", "SECOND", "SKY", "SKY_WASH", "SMALL", "SUN", "TARGET", "TITLE", "Colours", "Light",
+    "SAND", "SECOND", "SKY", "SKY_WASH", "SMALL", "SUN", "TARGET", "TITLE", "TRACK", "Colours", "Light",
     "button_padding", "colours_of", "contrast", "theme_of", "wear",
 ]
 
@@ -51,12 +51,12 @@ class Colours:
 DAY = Colours(
     ground="#FAF6EE", paper="#FFFFFF", hull="#2B1D14", bark="#5C4433", sand="#E9DFCF", line="#E9DFCF",
     edge="#8C7865", action="#2B1D14", on_action="#FFFFFF", leaf="#4A5D23", leaf_wash="#EAF0DB",
-    amber="#E3A53A", amber_wash="#F7E8D2", madder="#9B2D23", madder_wash="#F9E3DF", sky="#1F567A",
+    amber="#B47A1F", amber_wash="#F7E8D2", madder="#9B2D23", madder_wash="#F9E3DF", sky="#1F567A",
     sky_wash="#E1EDF5",
 )
 NIGHT = Colours(
     ground="#17120E", paper="#241C16", hull="#F5EBDD", bark="#CDB8A4", sand="#43362B", line="#3A2E25",
-    edge="#8F7B69", action="#F5EBDD", on_action="#2B1D14", leaf="#A9C27A", leaf_wash="#2B3319",
+    edge="#97836F", action="#F5EBDD", on_action="#2B1D14", leaf="#A9C27A", leaf_wash="#2B3319",
     amber="#F0B44C", amber_wash="#40301A", madder="#F08C7E", madder_wash="#47231E", sky="#8FC3E6",
     sky_wash="#1C303E",
 )
@@ -86,6 +86,13 @@ MADDER = ft.Colors.ERROR
 MADDER_WASH = ft.Colors.ERROR_CONTAINER
 AMBER = ft.Colors.SECONDARY_FIXED
 AMBER_WASH = ft.Colors.SECONDARY_FIXED_DIM
+#: The line that a range, a season or a curve is drawn on; a card's own hairline is fainter and says nothing.
+AXIS = EDGE
+#: What a bar fills as its share grows.
+TRACK = SAND
+
+#: How much of bark there is in the band of a range, the rest being what it lies on [1].
+BAND = 0.6
 
 # Type [logical px]. Nothing a person reads is smaller than SMALL.
 SMALL, SECOND, BODY, LEAD, TITLE, FIGURE = 14, 15, 16, 18, 26, 34

@@ -56,7 +56,7 @@ def busy_card(words: str, key: str, share: float | None = None) -> ft.Control:
     return card([
         ft.Row([ft.ProgressRing(width=24, height=24, value=None, color=theme.HULL, semantics_label=tr("working")),
                 text.body(words, expand=True)], spacing=theme.GAP),
-        *([ft.ProgressBar(value=share, color=theme.HULL, bgcolor=theme.LINE, semantics_label=tr("how far"))]
+        *([ft.ProgressBar(value=share, color=theme.HULL, bgcolor=theme.TRACK, semantics_label=tr("how far"))]
           if share is not None else [])], key=key)
 
 

@@ -60,7 +60,7 @@ def belief_picture(before: Range, after: Range, *, called: str, was: str, now: s
     words = f"{called}. {was}: {range_words(before, decimal=decimal)}. {now}: {range_words(after, decimal=decimal)}."
     hills = ft.Stack(
         [_drawn(light, 1 / full, theme.EDGE, 1.0), _drawn(dark, shrink / full, theme.HULL, 0.85),
-         ft.Container(height=2, bgcolor=theme.LINE, bottom=0, left=0, right=0)], height=_HEIGHT)
+         ft.Container(height=2, bgcolor=theme.AXIS, bottom=0, left=0, right=0)], height=_HEIGHT)
     return ft.Column([
         ft.Semantics(label=words, image=True, exclude_semantics=True, content=hills),
         *_band(tr("{name} (light)", name=was), before, most, decimal),

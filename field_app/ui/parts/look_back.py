@@ -43,8 +43,8 @@ def year_shapes(rows: Sequence[tuple[str, str, Range]], most: float, width: floa
         middle = y + _BAR / 2
         band = max(6.0, high - low)
         shapes += [
-            cv.Line(6, middle, width - 6, middle, paint(theme.LINE, width=1)),
-            cv.Rect(min(low, width - band), middle - 4, band, 8, 4, paint(theme.BARK, opacity=0.6)),
+            cv.Line(6, middle, width - 6, middle, paint(theme.AXIS, width=1)),
+            cv.Rect(min(low, width - band), middle - 4, band, 8, 4, paint(theme.BARK, opacity=theme.BAND)),
             cv.Rect(min(central, width - 6) - 2, middle - 10, 4, 20, 2, paint(theme.HULL))]
         y += _BAR
     return shapes, y
@@ -64,9 +64,9 @@ def spot_shapes(spots: Sequence[float], width: float, ends: tuple[str, str]) -> 
     foot = 2.4 * _DOT * (1 + max((spot.level for spot in placed), default=0)) + 8
     shapes: list[cv.Shape] = [
         cv.Rect(low, 0, high - low, foot, 4, paint(theme.SAND)),
-        cv.Line(6, foot, width - 6, foot, paint(theme.EDGE, width=1)),
-        cv.Line(low, 0, low, foot + 4, paint(theme.EDGE, width=2)),
-        cv.Line(high, 0, high, foot + 4, paint(theme.EDGE, width=2))]
+        cv.Line(6, foot, width - 6, foot, paint(theme.AXIS, width=1)),
+        cv.Line(low, 0, low, foot + 4, paint(theme.AXIS, width=2)),
+        cv.Line(high, 0, high, foot + 4, paint(theme.AXIS, width=2))]
     for spot in placed:
         y = foot - _DOT - 3 - 2.4 * _DOT * spot.level
         shapes.append(cv.Circle(spot.x, y, _DOT, paint(theme.HULL)) if spot.inside
@@ -92,8 +92,8 @@ def chance_shapes(n: int, inside: int, by_chance: tuple[int, int], width: float)
 
     middle, (low, high) = 16.0, by_chance
     shapes: list[cv.Shape] = [
-        cv.Line(10, middle, width - 10, middle, paint(theme.LINE, width=1)),
-        cv.Rect(at(low) - 6, middle - 4, at(high) - at(low) + 12, 8, 4, paint(theme.BARK, opacity=0.6)),
+        cv.Line(10, middle, width - 10, middle, paint(theme.AXIS, width=1)),
+        cv.Rect(at(low) - 6, middle - 4, at(high) - at(low) + 12, 8, 4, paint(theme.BARK, opacity=theme.BAND)),
         cv.Rect(at(0.8 * n) - 2, middle - 10, 4, 20, 2, paint(theme.HULL)),
         cv.Circle(at(inside), middle, 8, paint(theme.PAPER)), cv.Circle(at(inside), middle, 6, paint(theme.HULL)),
         words_at(0, 30, tr("none")), words_at(width, 30, tr("all {n}", n=n), align=ft.Alignment.TOP_RIGHT)]

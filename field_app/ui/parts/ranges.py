@@ -39,9 +39,9 @@ def range_bar(quantity: Range, scale_max: float | None = None, label: str = "", 
     low, central, high = shares(quantity, scale_max or quantity.high * 1.25)
     band = max(high - low, 6)
     low = min(low, _PARTS - band)
-    line = ft.Container(height=2, bgcolor=theme.LINE, top=10, left=0, right=0)
+    line = ft.Container(height=1, bgcolor=theme.AXIS, top=10.5, left=0, right=0)
     spread = ft.Container(ft.Row(
-        [*_gap(low), ft.Container(height=8, bgcolor=theme.BARK, opacity=0.6, border_radius=4, expand=band),
+        [*_gap(low), ft.Container(height=8, bgcolor=theme.BARK, opacity=theme.BAND, border_radius=4, expand=band),
          *_gap(_PARTS - low - band)], spacing=0), top=7, left=0, right=0)
     tick = ft.Container(ft.Row(
         [*_gap(central), ft.Container(width=4, height=20, bgcolor=theme.HULL, border_radius=2),
@@ -87,7 +87,7 @@ def share_row(label: str, share: float, *, words: str = "", key: str | None = No
     full = min(max(round(_PARTS * share), 6), _PARTS)
     bar = ft.Container(ft.Row(
         [ft.Container(height=8, bgcolor=theme.BARK, border_radius=4, expand=full), *_gap(_PARTS - full)], spacing=0),
-        bgcolor=theme.LINE, border_radius=4)
+        bgcolor=theme.TRACK, border_radius=4)
     drawn = ft.Semantics(label=f"{label}: {percent}", image=True, exclude_semantics=True, content=bar)
     return ft.Column([figure_row(label, percent, key=key), drawn, *([text.small(words)] if words else [])],
                      spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)

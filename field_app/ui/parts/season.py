@@ -96,11 +96,11 @@ def months_of(first: dt.date, last: dt.date) -> list[dt.date]:
 
 def _axis(first: dt.date, last: dt.date, width: float, y: float) -> list[cv.Shape]:
     at = _place(first, last, width)
-    shapes: list[cv.Shape] = [cv.Line(6, y, width - 6, y, paint(theme.EDGE, width=1))]
+    shapes: list[cv.Shape] = [cv.Line(6, y, width - 6, y, paint(theme.AXIS, width=1))]
     months = months_of(first, last)
     room = (width - 12) / max(1, len(months))
     for day in months if room > 34 else months[::2]:
-        shapes.append(cv.Line(at(day), y - 4, at(day), y + 4, paint(theme.EDGE, width=1)))
+        shapes.append(cv.Line(at(day), y - 4, at(day), y + 4, paint(theme.AXIS, width=1)))
         if at(day) < width - 30:
             shapes.append(words_at(at(day) + 2, y + 2, month_name(day.month)))
     return shapes
@@ -108,7 +108,7 @@ def _axis(first: dt.date, last: dt.date, width: float, y: float) -> list[cv.Shap
 
 def _span(span: Span, at: Callable[[dt.date], float], y: float) -> list[cv.Shape]:
     low, central, high = at(span.low), at(span.central), at(span.high)
-    return [cv.Rect(low, y - 4, max(6.0, high - low), 8, 4, paint(theme.BARK, opacity=0.6)),
+    return [cv.Rect(low, y - 4, max(6.0, high - low), 8, 4, paint(theme.BARK, opacity=theme.BAND)),
             cv.Rect(central - 2, y - 10, 4, 20, 2, paint(theme.HULL))]
 
 
@@ -142,7 +142,7 @@ def strip_shapes(strip: Strip, width: float) -> tuple[list[cv.Shape], float]:
     foot = y + 4
     for top, (_, spans, marks) in zip(tops, strip.rows, strict=True):
         middle = top + _WORDS + _ROW / 2
-        shapes.append(cv.Line(6, middle, width - 6, middle, paint(theme.LINE, width=1)))
+        shapes.append(cv.Line(6, middle, width - 6, middle, paint(theme.AXIS, width=1)))
         if strip.first <= strip.today <= strip.last:
             # In each row by itself, so that it never runs through words.
             x = at(strip.today)
@@ -174,7 +174,7 @@ def season_line(first: dt.date, last: dt.date, today: dt.date, span: Span | None
     shapes: list[cv.Shape] = []
     if axis:
         return picture(_axis(first, last, width, 4), 24, "", width, set_width)
-    shapes.append(cv.Line(6, middle, width - 6, middle, paint(theme.LINE, width=1)))
+    shapes.append(cv.Line(6, middle, width - 6, middle, paint(theme.AXIS, width=1)))
     if span is not None and until is not None and until > span.central:
         shapes.append(cv.Rect(at(span.central), middle - 9, max(2.0, at(until) - at(span.central)), 18, 3,
                               paint(theme.LEAF, width=2)))
@@ -209,7 +209,7 @@ def curve_picture(days: tuple[dt.date, ...], lows: tuple[float, ...], centrals: 
     line += [cv.Path.LineTo(at(day), up(value)) for day, value in zip(days, centrals, strict=True)]
     foot = _WORDS + _CURVE
     shapes: list[cv.Shape] = [
-        words_at(0, 0, top), cv.Path([*band, cv.Path.Close()], paint(theme.BARK, opacity=0.6)),
+        words_at(0, 0, top), cv.Path([*band, cv.Path.Close()], paint(theme.BARK, opacity=theme.BAND)),
         cv.Path(line, paint(theme.HULL, width=3))]
     if first <= today <= last:
         shapes.append(cv.Line(at(today), _WORDS, at(today), foot, paint(theme.SKY, width=2, dash=(5, 4))))
