@@ -11,7 +11,6 @@ import dataclasses
 import re
 from pathlib import Path
 
-import flet as ft
 import pytest
 
 from field_app.ui import theme
