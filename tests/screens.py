@@ -124,10 +124,21 @@ def taken(browser: Browser, way: Way, folder: Path, out: Path, only: str) -> Ite
                     if phone.page.get_by_role("button", name=tap).count():
                         phone.tap(tap)
                     phone.page.wait_for_timeout(2000)
-                yield phone.shot(name)
+                yield painted(phone, name)
     finally:
         phone.close()
         served.stop()
+
+
+def painted(phone: Phone, name: str, tries: int = 40) -> Path:
+    """The picture of a screen, taken again until something is painted on it: the words are there before."""
+    for _ in range(tries):
+        path = phone.shot(name)
+        with Image.open(path) as image:
+            if any(low < high for low, high in image.convert("RGB").getextrema()):
+                return path
+        phone.page.wait_for_timeout(500)
+    raise RuntimeError(f"nothing was painted on {name}; it says:\n{phone.words()}")
 
 
 def sheet(pictures: list[Path], to: Path, width: int) -> None:
