@@ -18,6 +18,8 @@ __all__ = ["Box", "Placed", "Sketch", "Spot", "nice_length", "sketch"]
 _LEAST_M = 60.0
 #: Half the size of a spot, and the room around it and between labels [px].
 _SPOT, _GAP = 15.0, 3.0
+#: Room that no label covers around a spot: the ring of where one stands is wider than a spot [px].
+_RING = 20.0
 #: Width of a letter as a multiple of the size of the text [1], a little more than it is on average.
 _LETTER = 0.56
 _LONGEST = 18
@@ -112,7 +114,7 @@ def sketch(spots: Sequence[Spot], width: float, height: float, *, size: float = 
     middle = ((left + right) / 2, (low + high) / 2)
     points = [(width / 2 + (x - middle[0]) * scale, height / 2 - (y - middle[1]) * scale) for x, y in ground]
     sheet = Box(_GAP, _GAP, width - _GAP, height - _GAP)
-    full = [Box(x - _SPOT, y - _SPOT, x + _SPOT, y + _SPOT) for x, y in points] + list(taken)
+    full = [Box(x - _RING, y - _RING, x + _RING, y + _RING) for x, y in points] + list(taken)
     placed = []
     for spot, (x, y) in zip(spots, points, strict=True):
         text = spot.name if len(spot.name) <= _LONGEST else f"{spot.name[:_LONGEST - 1].rstrip()}…"
@@ -126,7 +128,7 @@ def sketch(spots: Sequence[Spot], width: float, height: float, *, size: float = 
 
 def _free(x: float, y: float, wide: float, tall: float, sheet: Box, full: Sequence[Box]) -> Box | None:
     """A rectangle beside a point that meets nothing else: to the right, left, above, below, or at a corner."""
-    off = _SPOT + _GAP
+    off = _RING + _GAP
     corner = 0.7 * off
     for left, top in ((x + off, y - tall / 2), (x - off - wide, y - tall / 2), (x - wide / 2, y - off - tall),
                       (x - wide / 2, y + off), (x + corner, y - corner - tall), (x + corner, y + corner),

@@ -113,14 +113,17 @@ def Today() -> ft.View:
         body += [*looking_line(looked), *_rest_day(app, looked, due),
                  *due_card(due, here, opened="due" in opened, on_open=toggle("due")),
                  *(round_card(planned, begin, now, due=len(due), placed=any(one.site.position for one in due))
-                   if due else _round(app.sites)),
+                   if due else _round(app.sites, today)),
                  *take_folds(due, planned, pails, opened, toggle),
                  *_pressing(app, pressing, today),
                  *_folds(app, pressing, asking, looked, today, opened, toggle, quiet=not due)]
     body.append(_yours())
     title = answer(pressing, asking, app.lot_count, due, planned)
-    if not looked.done and not due and app.sites:
-        title = tr("Where to today?")
+    if not due and app.sites:
+        if not looked.done:
+            title = tr("Where to today?")
+        elif not pressing and not asking:
+            title = tr("No tree is worth the way today")
     settings = parts.icon_button(ft.Icons.TUNE, tr("how things are shown"), parts.going("/shown"), "settings")
     return parts.page_view(
         "/", f"{full_day(today, today)} · {clock_time(now)}", tr("Begin with what fell") if empty else title, body,
@@ -136,14 +139,19 @@ def _rest_day(app: AppState, looked: Looked, due: Sequence[Timing]) -> list[ft.C
     if all(site.leave_on(today) == "refused" for site in app.sites):
         return [parts.notice("advice", tr("Leave was refused everywhere"),
                              tr("Ask who owns other trees, and add them here."), key="rest-day")]
+    ready = [one for one in looked.known if one.site.leave_on(today) in ("not-asked", "expired")
+             and standing(one.forecast, today) == "ready"]
+    if ready:
+        return [parts.notice("caution", tr("{name} is ready, but you have no leave", name=ready[0].site.name),
+                             tr("Ask first; then it comes in here."), key="rest-day")]
     coming = [one for one in looked.known if one.site.leave_on(today) == "given" and one.forecast.p50 > today]
     soonest = min(coming, key=lambda one: one.forecast.p50, default=None)
     if soonest is None:
         words = tr("Say what stands where, note a look now and then, and here it says when to go.")
     else:
-        words = tr("Next comes {name}, {stuff}, around {day}.", name=soonest.site.name,
-                   stuff=mid(tr(soonest.stuff.name)), day=day(soonest.forecast.p50, today))
-    return [parts.notice("advice", tr("No tree is worth the way today"), words, key="rest-day")]
+        words = tr("Next comes {name}, {stuff}, around {day}.", name=soonest.site.name, stuff=mid(soonest.stuff.name),
+                   day=day(soonest.forecast.p50, today))
+    return [parts.notice("advice", tr("Nothing wants fetching"), words, key="rest-day")]
 
 
 def _first_steps() -> list[ft.Control]:
@@ -173,14 +181,11 @@ def _yours() -> ft.Control:
                   wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)
 
 
-def _round(sites: Sequence[SiteNow]) -> list[ft.Control]:
-    """The way to the round of the day, once there is a tree to go to."""
-    if not any(site.position for site in sites):
+def _round(sites: Sequence[SiteNow], today: dt.date) -> list[ft.Control]:
+    """The way to a round where no tree calls for one, if there is a tree to go to."""
+    if not any(site.position and site.leave_on(today) == "given" for site in sites):
         return []
-    return [parts.card([parts.lead(tr("Which trees today?")),
-                        parts.second(tr("A round over what is due, within the light, your time and what you can "
-                                        "carry."))],
-                       "sky", on_click=parts.going("/round"), key="round")]
+    return [parts.quiet_button(tr("Plan a round all the same"), parts.going("/round"), "round")]
 
 
 def _row(app: AppState, lot: LotNow, today: dt.date) -> ft.Control:

@@ -32,7 +32,7 @@ __all__ = ["round_card", "use_round"]
 #: So many sites are looked at in one step [1], and so many at most are planned over here, for that is exact and quick;
 #: the screen of the round takes all.
 _STEP, _MOST = 16, 12
-_HEIGHT = 168.0
+_HEIGHT = 208.0
 #: So many stops are named [1].
 _NAMED = 5
 

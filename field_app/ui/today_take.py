@@ -64,11 +64,17 @@ def _chosen(pails: Sequence[VesselNow], room: Range) -> tuple[VesselNow, ...]:
     return enough_pails(pails, room.central)
 
 
+def _too_small(chosen: Sequence[VesselNow], room: Range) -> bool:
+    return sum(one.litres for one in chosen) < room.central
+
+
 def _summary(trees: Sequence[Timing], planned: Round | None, pails: Sequence[VesselNow],
              cautions: Sequence[Caution]) -> str:
     _, room = _load(trees, planned)
     chosen = _chosen(pails, room)
     words = [tr_n("1 pail", "{n} pails", len(chosen)) if chosen else tr("pails or sacks")]
+    if chosen and _too_small(chosen, room):
+        words.append(tr("sacks"))
     if any(caution.key == _STAINS for caution in cautions):
         words += [tr("gloves"), tr("water")]
     if light_needed(planned):
@@ -90,7 +96,7 @@ def _along(trees: Sequence[Timing], planned: Round | None, pails: Sequence[Vesse
         weighs = (tr("{mass} empty", mass=tare.typed or show_measure(tare)) if tare is not None
                   else tr("weigh it empty first"))
         lines.append(parts.figure_row(tr("{pail}, {volume}", pail=one.name, volume=_holds(one)), weighs))
-    if chosen and sum(one.litres for one in chosen) < room.central:
+    if chosen and _too_small(chosen, room):
         lines.append(parts.second(tr("Your pails hold less than may lie there: take sacks for the rest.")))
     if not pails:
         lines.append(ft.Row([parts.outline_button(tr("Note your pails and what they weigh"), parts.going("/pots"),
