@@ -10,7 +10,7 @@ from field_app.core.habits import habits
 from field_app.core.problems import Problem, Refused
 from field_app.core.units import read_number, show_number
 from field_app.paper import Grid, labels_pdf, lot_label
-from field_app.ui import parts
+from field_app.ui import parts, theme
 from field_app.ui.all_lots import use_all_lots
 from field_app.ui.choices import tick
 from field_app.ui.guard import screen
@@ -72,8 +72,9 @@ def Labels() -> ft.View:
             "advice", tr("Log what fell first"),
             tr("Every lot gets a label with its code, what it is and how it keeps."))],
             dock=parts.main_button(tr("Log a windfall"), parts.going("/windfall"), "labels-log"), back="/lots")
-    places: list[ft.Control] = [] if paper == "single" else [parts.field(
-        tr("Places used up on the sheet"), skip, set_skip, "labels-skip", hint="0", keyboard=ft.KeyboardType.NUMBER)]
+    places: list[ft.Control] = [] if paper == "single" else [ft.Container(parts.field(
+        tr("Places used up on the sheet"), skip, set_skip, "labels-skip", hint="0",
+        keyboard=ft.KeyboardType.NUMBER), padding=ft.Padding.only(top=2 * theme.GRID))]
     return parts.page_view(
         path, tr("A code to scan, and in clear what it is"),
         tr_n("{n} label for the pails", "{n} labels for the pails", len(those)),

@@ -103,13 +103,13 @@ def PastSeasons() -> ft.View:
         chosen = [("all", tr("All years")), *((str(one), str(one)) for one in reversed(review.all_years))]
         body.append(parts.chips(chosen, "all" if told.year is None else str(told.year),
                                 lambda key: set_year(None if key == "all" else int(key)), "past-year"))
+        now = services.book.now()
+        body.append(PaperButton(tr("Print these seasons"), f"seasons-{now:%Y-%m-%d}.pdf", lambda paper: season_report(
+            told, made=now, paper=paper, decimal=services.decimal), "past-print", folded=True))
         body += [*_forecasts(told), *_estimates(told, services.decimal), *_trees(told, shown, services.decimal)]
         if len(told.trees) > shown:
             body.append(parts.outline_button(tr("Show more trees"), lambda: set_shown(shown + _SHOWN), "past-more"))
         body += _lessons(told.lessons, services.decimal)
-        now = services.book.now()
-        body.append(PaperButton(tr("Print these seasons"), f"seasons-{now:%Y-%m-%d}.pdf", lambda paper: season_report(
-            told, made=now, paper=paper, decimal=services.decimal), "past-print"))
     return parts.page_view(path, tr("Past seasons"), title_of(told), body, back="/trees/season")
 
 

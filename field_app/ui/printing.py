@@ -67,21 +67,29 @@ def said(printed: Printed | None, key: str) -> list[ft.Control]:
 
 
 @piece
-def PaperButton(words: str, name: str, make: Callable[[Paper], bytes], key: str) -> ft.Control:
-    """The same for sheets of the paper that this person has, which is remembered on the device."""
+def PaperButton(words: str, name: str, make: Callable[[Paper], bytes], key: str, *, folded: bool = False
+                ) -> ft.Control:
+    """The same for sheets of the paper that this person has, which is remembered on the device.
+
+    folded: whether it is one line at first, that opens at a tap.
+    """
     services = use_services()
+    opened, set_opened = ft.use_state(False)
     paper, choose = use_paper()
     printed, set_printed = ft.use_state(_NOTHING)
 
     async def go() -> None:
         set_printed(await print_out(services.device, name, lambda: make(paper)))
 
-    return parts.card([
-        parts.body(tr("On paper"), bold=True),
+    inside: list[ft.Control] = [
         parts.chips([(one, one) for one in PAPERS], paper, choose, f"{key}-paper"),
         ft.Container(ft.Row([parts.outline_button(words, go, key, icon=ft.Icons.PRINT_OUTLINED, expand=True)]),
                      padding=ft.Padding.only(top=2 * theme.GRID)),
-        *said(printed, f"{key}-said")])
+        *said(printed, f"{key}-said")]
+    if folded:
+        return parts.fold(tr("On paper"), paper, opened=opened, on_toggle=lambda: set_opened(not opened),
+                          key=f"{key}-fold", controls=inside)
+    return parts.card([parts.body(tr("On paper"), bold=True), *inside])
 
 
 def use_paper() -> tuple[Paper, Callable[[str], Awaitable[None]]]:

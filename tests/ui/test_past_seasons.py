@@ -210,6 +210,7 @@ def test_the_seasons_are_printed(bag):
                                           "get": lambda call: kept.get(call["key"])})
         await ready(d)
         await d.tap("past-year-2025")
+        await d.tap("past-print-fold")
         await d.tap("past-print-paper-Letter")
         await d.tap("past-print")
         call = d.calls("save_file")[-1]
