@@ -6,6 +6,7 @@ new texts come in empty, old ones go.  ``compile`` writes the ``<language>.mo`` 
 
 from __future__ import annotations
 
+import ast
 import io
 import sys
 import tomllib
@@ -47,6 +48,20 @@ def _of_table(held: Any, everything: bool = False) -> Iterator[str]:
             yield from _of_table(one)
 
 
+def _in_formatted(source: str) -> Iterator[tuple[Any, str | None]]:
+    """The texts within formatted strings, into which the library does not look."""
+    for formatted in ast.walk(ast.parse(source)):
+        for one in ast.walk(formatted) if isinstance(formatted, ast.JoinedStr) else ():
+            if isinstance(one, ast.Call) and isinstance(one.func, ast.Name) and one.func.id in _VERBS:
+                texts = [part.value for part in one.args if isinstance(part, ast.Constant)]
+                if one.func.id == "tr_as" and len(texts) == 2:
+                    yield texts[1], texts[0]
+                elif one.func.id == "tr_n" and len(texts) >= 2:
+                    yield tuple(texts[:2]), None
+                elif one.func.id in ("tr", "later") and texts:
+                    yield texts[0], None
+
+
 def extracted() -> Catalog:
     """Every text of the program and its tables, with the files that it stands in."""
     found = Catalog(project="field-app", charset="utf-8")
@@ -57,6 +72,8 @@ def extracted() -> Catalog:
             warnings.simplefilter("ignore")
             for _, message, _, context in extract("python", file, _VERBS, (), {}):
                 found.add(message, locations=[(name, 0)], context=context)
+        for message, context in _in_formatted(path.read_text(encoding="utf-8")):
+            found.add(message, locations=[(name, 0)], context=context)
     for path in sorted(ROOT.rglob("*.toml")):
         for text in _of_table(tomllib.loads(path.read_text(encoding="utf-8"))):
             found.add(text, locations=[(f"field_app/{path.relative_to(ROOT).as_posix()}", 0)])
