@@ -54,8 +54,9 @@ _NOT_FROM_LIBRARY = re.compile("|".join((
     r"encodings/(big5|cp(?!(437|1252)\b)[0-9]|euc_|gb|hp_|hz|iso2022|iso8859_(?!1\b|15)|johab|koi8|kz|mac_|palmos|ptcp|shift_|tis|uu_|"
     r"quopri|rot|utf_7|utf_32|bz2|hex|zlib|charmap|mbcs|oem|undefined).*",
 )))
-#: Of our own files, what only the machine that builds needs.
-_NOT_FROM_OURS = re.compile(r"cli.*\.py|assets/.*|ui/(serve|gate)\.py|phone/(?!__init__\.py|inside/).*|.*__pycache__.*")
+#: Of our own files, what only the machine that builds needs; catalogues of words are read in their compiled form.
+_NOT_FROM_OURS = re.compile(
+    r"cli.*\.py|assets/.*|ui/(serve|gate)\.py|phone/(?!__init__\.py|inside/).*|words/.*\.pot?|.*__pycache__.*")
 
 
 def wheel_files(wheels: Iterable[Path]) -> Iterator[tuple[str, bytes]]:

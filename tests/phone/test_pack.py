@@ -74,7 +74,8 @@ def test_our_own_files_without_the_desk(tmp_path):
     names = {name for name, _ in app_files(PACKAGE, PACKAGE.parent / "seed_sites")}
     assert {"field_app/main.py", "field_app/core/materials.toml", "field_app/ui/today.py",
             "field_app/phone/inside/start.py"} <= names
-    assert not [name for name in names if re.search(r"/cli|ui/serve|phone/(build|lock|web)|assets|\.pyc", name)]
+    assert not [name for name in names if re.search(r"/cli|ui/serve|phone/(build|lock|web)|assets|\.pyc|\.po", name)]
+    assert "field_app/words/de.mo" in names
 
 
 def test_an_archive_knows_no_time_and_no_owner():
