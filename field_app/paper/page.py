@@ -75,10 +75,12 @@ def _together(words: Sequence[str]) -> Sequence[str]:
 
     >>> _together(["came", "to", "16.9", "kg:", "5", "(4–6)"])
     ['came', 'to', '16.9 kg:', '5', '(4–6)']
+    >>> _together(["(±", "2", "days)"])
+    ['(± 2', 'days)']
     """
     found: list[str] = []
     for word in words:
-        if found and found[-1][-1].isdigit() and word.rstrip(".,:;)") in _UNITS:
+        if found and (found[-1][-1] == "±" or (found[-1][-1].isdigit() and word.rstrip(".,:;)") in _UNITS)):
             found[-1] += f" {word}"
         else:
             found.append(word)
