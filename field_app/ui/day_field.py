@@ -51,9 +51,11 @@ def DayField(label: str, text: str, on_change: Callable[[str], Any], key: str, p
         cancel_text=tr("Cancel"), on_change=guarded(picked), on_dismiss=guarded(closed)) if opened else None)
     said = full_day(chosen, today) if chosen is not None else empty or tr("as in {day}", day=today.isoformat())
     return ft.Row(
-        [parts.field(label, text, on_change, key, problems, hint=today.isoformat(), helper=said,
-                     keyboard=ft.KeyboardType.DATETIME, expand=True),
-         parts.icon_button(ft.Icons.CALENDAR_MONTH, tr("choose the day"), lambda: set_opened(True), f"{key}-pick")],
+        parts.at_thumb([
+            parts.field(label, text, on_change, key, problems, hint=today.isoformat(), helper=said,
+                        keyboard=ft.KeyboardType.DATETIME, expand=True),
+            parts.icon_button(ft.Icons.CALENDAR_MONTH, tr("choose the day"), lambda: set_opened(True),
+                              f"{key}-pick")]),
         spacing=theme.GRID, vertical_alignment=ft.CrossAxisAlignment.START)
 
 
