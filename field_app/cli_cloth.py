@@ -24,7 +24,7 @@ from field_app.core.old_text import Gallons
 from field_app.core.problems import refuse
 from field_app.core.showing import show_range
 from field_app.core.stock import in_store
-from field_app.core.units import read_measure, whose_gallons
+from field_app.core.units import read_measure, show_between, whose_gallons
 from field_app.store import FieldBook, add_cloth, change_cloth, cloth_list, cloth_lists
 from field_app.words import basis_words, mid, shade_words, tr
 
@@ -281,7 +281,7 @@ def _helper_lines(items: tuple[ClothItem, ...], doses: tuple[HelperDose, ...], r
     yield f"{_cloth_line(items)}:"
     for dose in doses:
         one = dose.helper
-        heat = f", {one.celsius[0]}–{one.celsius[1]} °C" if one.celsius else ""
+        heat = f", {show_between(*one.celsius, 'degC')}" if one.celsius else ""
         yield f"  {tr(dose.fibre)}: {tr(one.name)} {tr(one.does)}: {_amount(dose)}{heat} ({tr(one.source)})"
         yield f"    {tr(dose.words)}"
     if not doses:

@@ -20,7 +20,7 @@ from field_app.core.preview import BASES, UNDYED, Expected, label_of, tone
 from field_app.core.problems import refuse
 from field_app.core.reading import read_number
 from field_app.core.spectrum import reflectance_of
-from field_app.core.units import show_number
+from field_app.core.units import show_number, show_per
 from field_app.words import tr
 
 __all__ = ["COMMANDS", "base_of"]
@@ -144,7 +144,8 @@ def preview(call: Call, /, key: str, lot: str, base: str, mordant: Ground | None
         as_json({"material": stuff.key, "base": before.as_json(), "columns": cells, "label": label_of(palette),
                  "own_swatches": palette.own, "reasons": _reasons(columns, grounds)})
         return
-    click.echo(tr("{stuff}, {bath}, 30 L to the kilogram of cloth:", stuff=tr(stuff.name), bath=head))
+    click.echo(tr("{stuff}, {bath}, {amount} to the {one} of cloth:", stuff=tr(stuff.name), bath=head,
+                  amount=show_per(30.0, "L/kg")[0], one=show_per(30.0, "L/kg")[1]))
     for line in _lines(columns, grounds, palette, before):
         click.echo(line)
     if mordant == "iron":

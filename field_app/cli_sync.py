@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 import sys
 from pathlib import Path
@@ -279,9 +280,9 @@ def _plain_times(words: str) -> str:
     """The same with times as people write them.
 
     >>> _plain_times("when: 2026-10-08T15:24:00-02:00")
-    'when: 2026-10-08 15:24 (UTC-02:00)'
+    'when: 8 Oct 2026 15:24 (UTC-02:00)'
     """
-    return _TIME.sub(lambda time: f"{time[1]} {time[2]}{time[3] if time[3] != ':00' else ''} "
+    return _TIME.sub(lambda time: f"{day_and_time(dt.datetime.fromisoformat(time[0]))} "
                      f"(UTC{time[4] if time[4] != 'Z' else ''})", words)
 
 

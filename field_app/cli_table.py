@@ -11,6 +11,7 @@ from field_app.cli_base import Call, as_json, json_option, told
 from field_app.core.figures import DISAGREE, figure_words, sections_of, sourced
 from field_app.core.materials import MATERIALS, RIPENESS, Material, material
 from field_app.core.own import InForce
+from field_app.core.units import show_number
 from field_app.store import holds_data
 from field_app.words import tr, tr_as
 
@@ -45,8 +46,8 @@ def _lines(stuff: Material, default: Material) -> Iterator[str]:
         yield tr("How ripe, the test at the tree, the general BBCH code, and what it may be worth beside firm green:")
         for ripe in RIPENESS.values():
             code = f", BBCH {ripe.bbch}" if ripe.bbch is not None else ""
-            yield (f"  {tr(ripe.words)} [{ripe.key}]{code}: {ripe.strength_low:g}–{ripe.strength_high:g}. "
-                   f"{tr(ripe.test)} ({tr(ripe.source)})")
+            worth = f"{show_number(ripe.strength_low)}–{show_number(ripe.strength_high)}"
+            yield (f"  {tr(ripe.words)} [{ripe.key}]{code}: {worth}. {tr(ripe.test)} ({tr(ripe.source)})")
         yield f"  {tr(DISAGREE)}"
     if stuff is not default:
         yield tr("* is your own; `field-app figure back` brings a value of the table back.")

@@ -37,14 +37,20 @@ STATES: tuple[StuffState, ...] = get_args(StuffState)
 _VALUES = uuid.UUID("0b7c3f5e-5f0e-5d1a-8d8e-3f6f0c2b9a42")
 #: The strongest liquor that is read [°Brix]: beyond it, syrup was meant.
 MOST_BRIX = 60
+_POUND, _YARD2 = Decimal("0.45359237"), Decimal("0.83612736")  # [kg], [m²], exactly
+#: The gallon [L] and the bushel [m³] of the United States and of Britain, each said with whose it is.
+_GALLONS = {"US gal": Decimal("3.785411784"), "imp gal": Decimal("4.54609")}
+_BUSHELS = {"US bu": Decimal("0.03523907016688"), "imp bu": Decimal("0.03636872")}
 #: The units in which a person may give a parameter, by the unit of the table, and their factors; the first is offered.
 _UNITS: Mapping[str, Mapping[str, Decimal]] = MappingProxyType({
     "1": {"%": Decimal("0.01"), "1": Decimal(1)},
     "kg": {"g": Decimal("0.001"), "kg": Decimal(1), "oz": Decimal("0.028349523125"), "lb": Decimal("0.45359237")},
-    "kg/m³": {"kg/m³": Decimal(1), "kg/L": Decimal(1000)},
+    "kg/m³": {"kg/m³": Decimal(1), "kg/L": Decimal(1000),
+              **{f"lb/{name}": _POUND / bushel for name, bushel in _BUSHELS.items()}},
     "kg/kg": {"kg/kg": Decimal(1)},
-    "L/kg": {"L/kg": Decimal(1)},
-    "L/(h·m²)": {"L/(h·m²)": Decimal(1)},
+    "L/kg": {"L/kg": Decimal(1), **{f"{name}/lb": gallon / _POUND for name, gallon in _GALLONS.items()}},
+    "L/(h·m²)": {"L/(h·m²)": Decimal(1),
+                 **{f"{name}/(h·yd²)": gallon / _YARD2 for name, gallon in _GALLONS.items()}},
     "min": {"min": Decimal(1), "h": Decimal(60), "days": Decimal(1440)},
     "d": {later("days"): Decimal(1), later("weeks"): Decimal(7)},
 })

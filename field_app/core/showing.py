@@ -17,7 +17,8 @@ from field_app.core.measures import UNITS, Measure, to_si, to_unit
 from field_app.core.shown_units import label_of, shown_as, unit_for
 from field_app.words import later, tr
 
-__all__ = ["show_ends", "show_measure", "show_number", "show_per", "show_range", "show_round", "show_si",
+__all__ = ["show_between", "show_ends", "show_measure", "show_number", "show_per", "show_range", "show_round",
+           "show_si",
            "show_value"]
 
 _MOST_DECIMALS = 6
@@ -128,6 +129,16 @@ def show_ends(low: float, central: float, high: float, unit: str, *, decimal: st
     texts = [show_number(way.of(value), decimal=decimal) for value in (low, central, high)]
     named = f"{texts[1]} {way.label}".rstrip()
     return named if low == high else f"{named} ({texts[0]}–{texts[2]})"
+
+
+def show_between(low_si: float, high_si: float, unit_key: str) -> str:
+    """From one SI value to another, such as the heat of a bath.
+
+    >>> show_between(40, 60, "degC")
+    '40–60 °C'
+    """
+    low, _, _ = show_si(low_si, unit_key).partition(" ")
+    return f"{low}–{show_si(high_si, unit_key)}"
 
 
 def show_measure(measure: Measure, *, decimal: str = "") -> str:

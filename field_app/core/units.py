@@ -18,6 +18,7 @@ from field_app.core.measures import (
 )
 from field_app.core.reading import read_measure, read_number, whose_gallons
 from field_app.core.showing import (
+    show_between,
     show_ends,
     show_measure,
     show_number,
@@ -42,6 +43,7 @@ __all__ = [
     "offered_first",
     "read_measure",
     "read_number",
+    "show_between",
     "show_ends",
     "show_measure",
     "show_number",

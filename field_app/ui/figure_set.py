@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import flet as ft
 
 from field_app.core.figures import figure_words
+from field_app.core.habits import habits
 from field_app.core.materials import material
 from field_app.core.own_deeds import ValueForm, parameter_named
 from field_app.core.own_facts import units_for
@@ -43,6 +45,19 @@ class ValueTyped:
     time: str = ""
 
 
+def offered_units(units: Iterable[str]) -> dict[str, str]:
+    """The units to choose from with how they are shown: this person's own first, and no foreign gallon.
+
+    >>> offered_units(("L/kg", "US gal/lb", "imp gal/lb")), offered_units(("%", "1"))
+    ({'L/kg': 'L/kg'}, {'%': '%', '1': 'share of 1'})
+    """
+    own = {"metric": "", "us": "US ", "imperial": "imp "}[habits().measures]
+    near = [unit for unit in units if (own and own in unit) or not ("US " in unit or "imp " in unit)]
+    if own:
+        near.sort(key=lambda unit: not (own in unit or unit in ("oz", "lb")))
+    return {unit: tr("share of 1") if unit == "1" else unit.replace(own, "") if own else unit for unit in near}
+
+
 @screen
 def FigureSet() -> ft.View:
     """One form: the value, its ends if they are known, and where it holds."""
@@ -51,8 +66,8 @@ def FigureSet() -> ft.View:
     asked_site = asked(ft.context.page.route or "", "site")
     stuff = material(params.get("key", ""))
     name, row = parameter_named(stuff, params.get("figure", ""))
-    units, words = units_for(row), figure_words(name, stuff)
-    sheet = use_sheet(f"value {stuff.key} {name}", lambda: ValueTyped(unit=next(iter(units)), site=asked_site))
+    offered, words = offered_units(units_for(row)), figure_words(name, stuff)
+    sheet = use_sheet(f"value {stuff.key} {name}", lambda: ValueTyped(unit=next(iter(offered)), site=asked_site))
     typed = sheet.typed
 
     def save() -> None:
@@ -63,8 +78,8 @@ def FigureSet() -> ft.View:
             ft.context.page.navigate(f"/materials/{stuff.key}/{name}{where}")
 
     places = places_for(stuff.key, app.sites, app.in_force().records, typed.site)
-    shown_unit = ft.Container(parts.second(typed.unit)) if len(units) == 1 else parts.chips(
-        [(unit, tr("share of 1") if unit == "1" else unit) for unit in units], typed.unit, sheet.put("unit"), "unit")
+    shown_unit = ft.Container(parts.second(offered.get(typed.unit, typed.unit))) if len(offered) == 1 else parts.chips(
+        list(offered.items()), typed.unit, sheet.put("unit"), "unit")
     now = app.in_force()(stuff.key, typed.site).parameters[name]
     return parts.page_view(
         path, f"{tr(stuff.name)} · {words}", tr("Your own value"),

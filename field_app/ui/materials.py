@@ -8,6 +8,7 @@ import flet as ft
 
 from field_app.core.figures import DISAGREE, MARK_WORDS, figure_words, sections_of, sourced
 from field_app.core.materials import MATERIALS, RIPENESS, Material, Parameter, material
+from field_app.core.units import show_number
 from field_app.ui import parts, theme
 from field_app.ui.choices import found
 from field_app.ui.guard import guarded, piece, screen
@@ -108,8 +109,8 @@ def _Ripeness() -> ft.Control:
     for ripe in RIPENESS.values():
         test = (tr("{test} General BBCH code {bbch}.", test=tr(ripe.test), bbch=ripe.bbch) if ripe.bbch is not None
                 else tr(ripe.test))
-        worth = f"{ripe.strength_low:g}" if ripe.strength_low == ripe.strength_high else (
-            f"{ripe.strength_low:g}–{ripe.strength_high:g}")
+        worth = show_number(ripe.strength_low) if ripe.strength_low == ripe.strength_high else (
+            f"{show_number(ripe.strength_low)}–{show_number(ripe.strength_high)}")
         rows.append(ft.Column([
             parts.figure_row(tr(ripe.words), tr("worth {worth}", worth=worth)), parts.second(test),
             parts.small(f"{begun(tr(MARK_WORDS[ripe.mark]))}: {tr(ripe.source)}")], spacing=2))

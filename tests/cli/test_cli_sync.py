@@ -197,7 +197,7 @@ def test_words_for_people_name_this_device_and_plain_times(call, shared):
     call("draw", code, "2 kg", data="ford")
     own, drawn = call("history", code, data="ford").stdout.splitlines()
     assert " · device " in own
-    assert "when: 2026-10-08 15:00 (UTC-02:00)" in own
+    assert "when: 8 Oct 2026 15:00 (UTC-02:00)" in own
     assert " · this device · drawn: how much: 2 kg; " in drawn
     assert parsed(call("history", code, "--json"))["history"][0]["says"]["when"] == AS_OF
 

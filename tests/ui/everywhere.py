@@ -49,7 +49,7 @@ _MONTH = "(Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)"
 MONTHS = re.compile(rf"\b\d+ {_MONTH}\b|\b{_MONTH} \d+")
 #: What is shown as it stands elsewhere: positions as maps have them, and doses by weight of body, as whoever is called
 #: in a poisoning asks for them.
-_AS_IT_STANDS = re.compile(r"-?\d+\.\d{4,} ?[NSEW]?|20\.09 %|1\.0 g|3\.0 g|10 kg|\d+ mg|per kg of body")
+_AS_IT_STANDS = re.compile(r"-?\d+\.\d{4,} ?[NSEW]?|28[.,]35 g|20\.09 %|1\.0 g|3\.0 g|10 kg|\d+ mg|per kg of body")
 _CORE = Path(field_app.__file__).parent / "core"
 
 
