@@ -27,7 +27,7 @@ HERE = Path(__file__).parent
 #: The folder does not lie at the root of its host, as on most hosts.
 BASE = "/book/"
 #: Files that need no browser.
-PLAIN = {"test_icons.py", "test_pack.py", "test_records.py", "test_serve.py"}
+PLAIN = {"test_icons.py", "test_pack.py", "test_records.py", "test_serve.py", "test_shelf.py"}
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -12,6 +12,7 @@ from field_app.core.problems import FolderFault, Refused
 from field_app.phone.inside.records import fault_of
 from field_app.store import BackedUp, FieldBook, write_backup
 from field_app.ui import Room
+from field_app.words import tr
 
 __all__ = ["PageHome"]
 
@@ -56,7 +57,10 @@ class PageHome:
             raise
         except Exception as error:  # the browser's errors have no class of their own in Python
             _let_go(place)
-            raise fault_of(str(error)) from error
+            raise fault_of(
+                str(error), where="full copy", no_room=tr("It needs as much room as your photographs once more. Remove "
+                                                          "pictures or apps that you don't need, and write it again."),
+                fix=tr("Nothing of yours was changed. Write it again.")) from error
         return done
 
 

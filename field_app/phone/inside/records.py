@@ -158,16 +158,19 @@ def _keeper(file: File, as_js: Callable[[bytes], Any]) -> Callable[[bytes], None
     return keep
 
 
-def fault_of(message: str) -> FolderFault:
-    """What the browser said when it could not write, in plain words."""
+def fault_of(message: str, *, where: str = WHERE, no_room: str = "", fix: str = "") -> FolderFault:
+    """What the browser said when it could not write, in plain words.
+
+    where: what was written; no_room, fix: what to do without room, and else; as for a record, if left out.
+    """
     if "quota" in message.casefold():
-        return NoRoom(Problem(WHERE, tr("there is no room left on this phone"),
-                              tr("Nothing was saved, and what you typed is still here. Remove pictures or apps that "
-                                 "you don't need, and save again. What was saved before is safe; hand it over soon.")))
-    return FolderFault(Problem(WHERE, tr("could not be written ({fault})",
-                                         fault=message.strip().splitlines()[-1][:200]),
-                               tr("Nothing was saved, and what you typed is still here. Save again; if it happens "
-                                  "again, note it down on paper and open the field book anew.")))
+        return NoRoom(Problem(where, tr("there is no room left on this phone"), no_room or tr(
+            "Nothing was saved, and what you typed is still here. Remove pictures or apps that you don't need, and "
+            "save again. What was saved before is safe; hand it over soon.")))
+    return FolderFault(Problem(
+        where, tr("could not be written ({fault})", fault=message.strip().splitlines()[-1][:200]), fix or tr(
+            "Nothing was saved, and what you typed is still here. Save again; if it happens again, note it down on "
+            "paper and open the field book anew.")))
 
 
 def _refuse(data: bytes) -> None:  # noqa: ARG001 - what would be kept

@@ -7,8 +7,10 @@ import logging
 from collections.abc import Callable
 from typing import Any
 
+from field_app.core.problems import FolderFault
 from field_app.phone.inside.records import fault_of, only_looks
 from field_app.store import is_name, sound
+from field_app.words import tr
 
 __all__ = ["PageShelf"]
 
@@ -38,9 +40,9 @@ class PageShelf:
         try:
             await self._worker.keep(name, self._as_js(data))
         except Exception as error:  # the browser's errors have no class of their own in Python
-            raise fault_of(str(error)) from error
+            raise _fault(str(error)) from error
         if await self.read(name) != data:
-            raise fault_of("what was read back is not what was written")
+            raise _fault("what was read back is not what was written")
 
     async def read(self, name: str) -> bytes | None:
         """What lies there; an empty file is none."""
@@ -75,8 +77,15 @@ class PageShelf:
         try:
             await self._worker.remove(name)
         except Exception as error:  # the same
-            raise fault_of(str(error)) from error
+            raise _fault(str(error)) from error
 
     async def names(self) -> frozenset[str]:
         """The names of what lies there."""
         return frozenset(name for name in json.loads(await self._worker.names()) if is_name(name))
+
+
+def _fault(message: str) -> FolderFault:
+    return fault_of(
+        message, where="photographs on this phone",
+        no_room=tr("Remove pictures or apps that you don't need, and try again. What was kept before is safe."),
+        fix=tr("Try again. What was kept before is safe."))
