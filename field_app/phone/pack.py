@@ -15,6 +15,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from field_app.phone.client import patched
+from field_app.phone.described import without_descriptions
 
 __all__ = ["app_archive", "app_files", "lean_library", "wheel_files"]
 
@@ -33,6 +34,9 @@ _NOT_FROM_PACKAGES = re.compile("|".join((
     r"astral/(geocoder|moon|location|table4|sidereal|__main__)\.py|segno/(cli|helpers)\.py",  # towns, moon
     r"msgpack/fallback\.py",                        # in place of the compiled part, which is there
 )))
+
+#: Packages of which a third is what their parts are for, and which never look at it.
+_DESCRIBED = re.compile(r"(flet|pydantic)/.*\.py")
 
 #: Lines of packages that import what was left out, and what stands there instead.
 _CHANGED = {
@@ -69,6 +73,8 @@ def wheel_files(wheels: Iterable[Path]) -> Iterator[tuple[str, bytes]]:
                 data = archive.read(name)
                 if name.endswith(".dist-info/METADATA"):
                     data = data.partition(b"\n\n")[0] + b"\n"  # the name and version, without the package's page
+                if _DESCRIBED.fullmatch(name):
+                    data = without_descriptions(data)
                 if changes := _CHANGED.get(name):
                     data = patched(data.decode(), name, changes).encode()
                 yield name, data
