@@ -12,7 +12,6 @@ from field_app.core.problems import Problem
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts.cards import problem_text
-from field_app.ui.parts.thumb import at_thumb
 from field_app.words import tr
 
 __all__ = ["BACK", "DECIMAL", "field", "keypad", "pressed"]
@@ -87,9 +86,11 @@ def keypad(on_key: Callable[[str], Any], *, decimal: str = "", key: str = "key")
 
     ``on_key`` gets a digit, :data:`DECIMAL` or :data:`BACK`.
     """
+    # The digits keep their order; the column beside them is the one that moves.
+    rows = _ROWS if habits().hand == "right" else tuple((last, *digits) for *digits, last in _ROWS)
     return ft.Column(
-        [ft.Row([_key(name, on_key, decimal, key) for name in at_thumb(row)], spacing=2 * theme.GRID)
-         for row in _ROWS],
+        [ft.Row([_key(name, on_key, decimal, key) for name in keys],
+                spacing=2 * theme.GRID) for keys in rows],
         spacing=2 * theme.GRID)
 
 
