@@ -16,11 +16,13 @@ from typing import Any, ParamSpec, TypeVar
 
 import flet as ft
 
+from field_app.core.habits import habits
 from field_app.core.problems import FolderFault, Refused
 from field_app.ui import theme
+from field_app.ui.services import STATE
 from field_app.words import tr
 
-__all__ = ["error_view", "guarded", "in_plain_words", "piece", "say", "screen"]
+__all__ = ["error_view", "guarded", "in_plain_words", "piece", "say", "screen", "steady_screen"]
 
 log = logging.getLogger(__name__)
 P = ParamSpec("P")
@@ -101,7 +103,26 @@ def error_view(error: Exception, way_on: str = "",
 
 
 def screen(draw: Callable[P, ft.View]) -> Callable[P, Any]:
-    """A component for a route: if it can't be drawn, a panel says so and leads back to Today."""
+    """A component for a route, which begins anew when the person chooses another language or other measures.
+
+    What a screen worked out and keeps is told in the words of before; so nothing of it is kept then.
+    """
+    inside = steady_screen(draw)
+
+    @functools.wraps(draw)
+    def begun(*args: P.args, **kwargs: P.kwargs) -> Any:
+        ft.use_context(STATE)  # it is drawn again when the state changes, and with it what the person is used to
+        return inside(*args, **{**kwargs, "key": repr(habits())})
+
+    component: Callable[P, Any] = ft.component(begun)
+    return component
+
+
+def steady_screen(draw: Callable[P, ft.View]) -> Callable[..., Any]:
+    """A component for a route: if it can't be drawn, a panel says so and leads back to Today.
+
+    It stays where it is, scrolled as it was, whatever is chosen; so it may keep nothing that is told in words.
+    """
     @functools.wraps(draw)
     def drawn(*args: P.args, **kwargs: P.kwargs) -> ft.View:
         try:
@@ -111,7 +132,7 @@ def screen(draw: Callable[P, ft.View]) -> Callable[P, Any]:
                 log.error("a screen could not be drawn: %s", draw.__qualname__, exc_info=error)
             return error_view(error)
 
-    component: Callable[P, Any] = ft.component(drawn)
+    component: Callable[..., Any] = ft.component(drawn)
     return component
 
 

@@ -13,7 +13,7 @@ from field_app.core.habits import Habits, habits, used_to
 from field_app.core.units import show_number, show_range, show_si
 from field_app.ui import parts, theme
 from field_app.ui.day_words import clock_time, plain_day
-from field_app.ui.guard import screen
+from field_app.ui.guard import steady_screen
 from field_app.ui.services import use_app, use_services
 from field_app.words import LANGUAGES, later, tr, tr_as
 
@@ -40,7 +40,7 @@ def _each(name: str, values: Iterable[str], words: Callable[[], str]) -> list[tu
     return found
 
 
-@screen
+@steady_screen
 def HowShown() -> ft.View:
     """One card a choice; a tap holds at once, on this screen too."""
     services, app = use_services(), use_app()

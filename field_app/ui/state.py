@@ -79,6 +79,7 @@ class AppState:
     def refresh(self) -> None:
         """Read the book again."""
         self._mark = self._book.change_mark()
+        self.habits = habits()  # another page may have changed them
         self.sites = self._book.sites()
         self.lots = self._book.lots(limit=max(PAGE, len(self.lots)))
         self.lot_count = self._book.count("lot")

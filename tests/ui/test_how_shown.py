@@ -2,13 +2,21 @@
 
 import datetime as dt
 
+import flet as ft
 import pytest
 
+from field_app.core.estimate import Range
 from field_app.core.habits import PLAIN, Habits, habits
+from field_app.core.units import show_range
 from field_app.store import keep_habits, kept_habits
 from field_app.ui.glyphs import undrawn
+from field_app.ui.guard import screen
+from field_app.ui.services import SERVICES, STATE, Services
+from field_app.ui.state import AppState
 from field_app.ui.theme import NIGHT, SUN
-from tests.ui.fieldwork import FieldBag, play
+from tests.ui.driver import Driver
+from tests.ui.driver import walk as inside
+from tests.ui.fieldwork import FieldBag, play, three
 
 
 @pytest.fixture
@@ -100,6 +108,66 @@ def test_the_light_is_worn_at_once(bag):
         assert d.page.dark_theme.color_scheme.surface == NIGHT.ground
         assert d.page.theme_mode.value == "dark"
         d.check_alive()
+    play(walk)
+
+
+def views(d):
+    """The words of every open view, the lowest first."""
+    shown = [control for control in d.controls() if isinstance(control, ft.View)]
+    return [[word.value for word in inside(view) if isinstance(word, ft.Text)] for view in shown]
+
+
+def test_every_open_view_speaks_the_language_that_was_chosen(bag):
+    """After a tap for German the screen itself and the one below it are German, what they keep as well."""
+    three(bag)
+
+    async def walk():
+        d = await bag.open("/shown")
+        below, here = views(d)
+        assert {"Log a windfall", "Mill lane", "Trees"} <= set(below)
+        assert "Language" in here
+        await d.tap("language-de")
+        d.check_alive()
+        below, here = views(d)
+        assert d.routes() == ["/", "/shown"]
+        assert not {"Log a windfall", "Today", "Trees"} & set(below)
+        assert {"Bäume", "Mill lane"} <= set(below)
+        assert "Sprache" in here
+        assert "Language" not in here
+        await d.back()
+        assert d.routes() == ["/"]
+        assert "Bäume" in d.texts()
+        d.check_alive()
+    play(walk)
+
+
+def test_what_a_screen_keeps_is_worked_out_anew(bag):
+    """A screen under the choices that keeps what it worked out in pounds shows kilograms once they are chosen."""
+    kept = []
+
+    @screen
+    def Below():
+        kept.append(ft.use_memo(lambda: show_range(Range(7.0, 8.1, 9.6, "kg")), []))
+        return ft.View(route="/", controls=[ft.Text(kept[-1])])
+
+    async def walk():
+        state = AppState(bag.book)
+        d = await Driver.show(lambda: SERVICES(Services(book=bag.book), lambda: STATE(state, Below)))
+        assert d.texts() == ["8.1 kg (7.0–9.6)"]
+        state.used_to(measures="us")
+        await d.settle()
+        assert d.texts() == ["17.9 lb (15.4–21.2)"]
+        d.check_alive()
+    play(walk)
+
+
+def test_a_choice_keeps_the_screen_where_it_is(bag):
+    """A tap far down does not throw one back to the top: the view and what scrolls in it are the same."""
+    async def walk():
+        d = await bag.open("/shown")
+        before = d.top()._i
+        await d.tap("language-de")
+        assert d.top()._i == before
     play(walk)
 
 
