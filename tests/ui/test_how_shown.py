@@ -124,14 +124,14 @@ def test_every_open_view_speaks_the_language_that_was_chosen(bag):
     async def walk():
         d = await bag.open("/shown")
         below, here = views(d)
-        assert {"Log a windfall", "Mill lane", "Trees"} <= set(below)
+        assert {"Log a windfall", "Trees"} <= set(below)
         assert "Language" in here
         await d.tap("language-de")
         d.check_alive()
         below, here = views(d)
         assert d.routes() == ["/", "/shown"]
         assert not {"Log a windfall", "Today", "Trees"} & set(below)
-        assert {"Bäume", "Mill lane"} <= set(below)
+        assert "Bäume" in below
         assert "Sprache" in here
         assert "Language" not in here
         await d.back()
