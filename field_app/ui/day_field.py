@@ -16,7 +16,7 @@ from field_app.ui.guard import guarded, piece
 from field_app.ui.services import use_services
 from field_app.words import tr
 
-__all__ = ["DayField", "picked_day"]
+__all__ = ["DayField", "moment_words", "picked_day"]
 
 _NOBODY: tuple[Problem, ...] = ()
 
@@ -64,6 +64,12 @@ def _typed_day(text: str) -> dt.date | None:
         return read_day(text, where="day")
     except Refused:
         return None
+
+
+def moment_words(day: str, time: str, today: dt.date) -> str:
+    """A day and a time as they were typed, shown as days are; what can't be read stays as it was typed."""
+    chosen = _typed_day(day)
+    return " ".join(part for part in (day if chosen is None else full_day(chosen, today), time) if part)
 
 
 def picked_day(value: dt.date | dt.datetime, now: dt.datetime) -> dt.date:

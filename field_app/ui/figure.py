@@ -87,7 +87,8 @@ def _picture(words: str, row: Parameter, one: Learnt | None, decimal: str) -> ft
     before = shown_range(row)
     if one is None:
         return parts.card([
-            parts.second(tr("in the table")), parts.range_bar(before, None, words, decimal=decimal),
+            parts.range_row(tr("in the table"), before, decimal=decimal),
+            parts.range_bar(before, None, words, decimal=decimal),
             parts.small(tr("One load in ten is below the low end, one in ten above the high one."))],
                           key="figure-picture")
     now = tr("your own value") if one.value is not None else tr("with your tests")

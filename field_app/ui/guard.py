@@ -103,16 +103,16 @@ def error_view(error: Exception, way_on: str = "",
 
 
 def screen(draw: Callable[P, ft.View]) -> Callable[P, Any]:
-    """A component for a route, which begins anew when the person chooses another language or other measures.
+    """A component for a route, which begins anew for another address, another language or other measures.
 
-    What a screen worked out and keeps is told in the words of before; so nothing of it is kept then.
+    What a screen worked out and keeps is of the thing, and in the words, of before; so nothing of it is kept then.
     """
     inside = steady_screen(draw)
 
     @functools.wraps(draw)
     def begun(*args: P.args, **kwargs: P.kwargs) -> Any:
         ft.use_context(STATE)  # it is drawn again when the state changes, and with it what the person is used to
-        return inside(*args, **{**kwargs, "key": repr(habits())})
+        return inside(*args, **{**kwargs, "key": f"{ft.use_view_path()} {habits()}"})
 
     component: Callable[P, Any] = ft.component(begun)
     return component

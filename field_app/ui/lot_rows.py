@@ -49,7 +49,7 @@ def _card(route: str, code: str, mass: str, about: str, keeps: str, edge: parts.
     return parts.card([
         ft.Row([parts.lead(code), parts.body(mass, bold=True)], wrap=True, spacing=10, run_spacing=0,
                alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
-        parts.second(about), parts.body(keeps), *([parts.body(f"{wrong}.", bold=True)] if wrong else []),
+        parts.second(about), parts.body(begun(keeps)), *([parts.body(f"{wrong}.", bold=True)] if wrong else []),
     ], edge, on_click=parts.going(route), key=f"lot-{code}")
 
 

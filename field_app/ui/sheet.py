@@ -15,7 +15,7 @@ import flet as ft
 from field_app.core.problems import FolderFault, Problem, Refused
 from field_app.core.units import UNITS, label_of
 from field_app.ui import drafts, parts, theme
-from field_app.ui.day_field import DayField
+from field_app.ui.day_field import DayField, moment_words
 from field_app.ui.day_words import clock_time
 from field_app.ui.own_units import chips_of
 from field_app.ui.refusals import at
@@ -200,6 +200,7 @@ def when_fold(sheet: Sheet[Any]) -> parts.Fold:
                             keyboard=ft.KeyboardType.DATETIME, expand=2)))
         return controls
 
-    summary = f"{typed.day} {typed.time}".strip() if typed.earlier else tr("now, {time}", time=clock_time(sheet.now))
+    summary = (moment_words(typed.day, typed.time, sheet.now.date()) if typed.earlier
+               else tr("now, {time}", time=clock_time(sheet.now)))
     return parts.Fold(tr("when"), summary, "when", sheet.is_open("when"), sheet.toggle("when"), inside,
                       wrong=bool(wrong))

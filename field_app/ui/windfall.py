@@ -8,13 +8,12 @@ from field_app.core.cautions import cautions_for
 from field_app.core.materials import MATERIALS
 from field_app.core.units import show_si
 from field_app.ui import parts
-from field_app.ui.day_words import clock_time
 from field_app.ui.guard import screen
 from field_app.ui.refusals import elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.windfall_desk import Desk, Shown, begin
 from field_app.ui.windfall_load import load_section
-from field_app.ui.windfall_more import more_section
+from field_app.ui.windfall_more import more_section, when_words
 from field_app.ui.windfall_saved import saved_view
 from field_app.ui.windfall_what import what_folds
 from field_app.ui.windfall_where import where_fold, where_notices
@@ -73,7 +72,7 @@ def _under_save(desk: Desk) -> str | ft.Control:
     typed, problems = desk.typed, desk.shown.problems
     if problems:
         return not_kept(problems, WINDFALL_CALLED)
-    when = f"{typed.day} {typed.time}".strip() if typed.earlier else tr("now, {time}", time=clock_time(desk.now))
+    when = when_words(desk)
     known = cautions_for(typed.material, typed.part, "gather") if typed.material in MATERIALS else ()
     return f"{when} · {tr(known[0].short)}" if known else when
 

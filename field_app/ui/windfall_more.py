@@ -12,7 +12,7 @@ from field_app.core.materials import MATERIALS
 from field_app.core.units import show_si
 from field_app.ui import parts, theme
 from field_app.ui.chosen import ChosenPictures, chosen_words
-from field_app.ui.day_field import DayField
+from field_app.ui.day_field import DayField, moment_words
 from field_app.ui.day_words import clock_time
 from field_app.ui.leave_fields import LeaveFields, form_of
 from field_app.ui.site_words import WORD_ON_LEAVE, leave_words
@@ -31,9 +31,15 @@ def more_section(desk: Desk) -> list[ft.Control]:
                              *_photographs(desk), *_cautions(desk)])]
 
 
+def when_words(desk: Desk) -> str:
+    """When it was gathered, as it is told so far."""
+    typed = desk.typed
+    return (moment_words(typed.day, typed.time, desk.now.date()) if typed.earlier
+            else tr("now, {time}", time=clock_time(desk.now)))
+
+
 def _when(desk: Desk) -> parts.Fold:
     typed, today = desk.typed, desk.now.date()
-    summary = f"{typed.day} {typed.time}".strip() if typed.earlier else tr("now, {time}", time=clock_time(desk.now))
 
     def choose(key: str) -> None:
         if key == "now":
@@ -57,7 +63,7 @@ def _when(desk: Desk) -> parts.Fold:
                 spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START))
         return controls
 
-    return parts.Fold(tr("when"), summary, opened=desk.is_open("when"), on_toggle=desk.toggle("when"),
+    return parts.Fold(tr("when"), when_words(desk), opened=desk.is_open("when"), on_toggle=desk.toggle("when"),
                       key="when", inside=inside, wrong=bool(desk.at("gathered")))
 
 

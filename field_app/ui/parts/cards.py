@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any, Literal
+from typing import Any, Literal, TypeGuard
 
 import flet as ft
 
@@ -32,13 +32,29 @@ _MARKS = {"seen": "", "weak": later("weak source"), "derived": later("worked out
           "practice": later("common practice, no source")}
 
 
+def _with_room(controls: Iterable[ft.Control]) -> list[ft.Control]:
+    """The same, with a little room between words and the frame of what can be tapped or typed below them."""
+    spaced = list(controls)
+    for control in spaced[1:]:
+        if _framed(control):
+            control.margin = ft.Margin.only(top=2 * theme.GRID)
+    return spaced
+
+
+def _framed(control: ft.Control) -> TypeGuard[ft.LayoutControl]:
+    if isinstance(control, (ft.Row, ft.Column)) and control.margin is None:
+        return any(_framed(inner) or isinstance(inner, ft.TextField) for inner in control.controls[:1])
+    return (isinstance(control, ft.Button) and isinstance(control.style, ft.ButtonStyle)
+            and control.style.side is not None)
+
+
 def card(controls: Sequence[ft.Control], edge: Edge | None = None, *, key: str | None = None,
          on_click: Callable[..., Any] | None = None) -> ft.Control:
     """A card on the ground; ``edge`` is a coloured side that only repeats what a word in it says.
 
     With ``on_click`` the whole card can be tapped.
     """
-    column = ft.Column(list(controls), spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+    column = ft.Column(_with_room(controls), spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
     content: ft.Control = ft.Container(
         column, padding=ft.Padding(left=16 if edge is None else 22, right=16, top=14, bottom=14))
     if edge:
@@ -72,7 +88,7 @@ def notice(kind: Notice, title: str, words: str = "", *, controls: Sequence[ft.C
         lines.append(ft.Text(words, size=theme.SECOND, color=theme.HULL))
     box = ft.Container(
         ft.Row([ft.Icon(icon, color=ink, size=24, semantics_label=tr(spoken)),
-                ft.Column([*lines, *controls], spacing=theme.GRID, expand=True)],
+                ft.Column(_with_room([*lines, *controls]), spacing=theme.GRID, expand=True)],
                spacing=10, vertical_alignment=ft.CrossAxisAlignment.START),
         padding=ft.Padding.symmetric(vertical=12, horizontal=14), bgcolor=ground, key=key,
         border=ft.Border.all(1, edge), border_radius=theme.RADIUS)

@@ -12,7 +12,7 @@ from field_app.ui.guard import guarded
 from field_app.ui.parts import text
 from field_app.ui.parts.buttons import going, icon_button
 from field_app.ui.parts.thumb import at_thumb
-from field_app.words import later, tr
+from field_app.words import begun, later, tr
 
 __all__ = ["PLACES", "Place", "page_view"]
 
@@ -48,11 +48,13 @@ def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *
     line: list[ft.Control] = []
     if not root:
         line.append(icon_button(ft.Icons.ARROW_BACK, tr("back"), going(back or _above(route)), "back"))
-    line += [text.small(kicker, expand=True), *kicker_end]
+    line += [text.small(begun(kicker), expand=True), *kicker_end]
+    # As high with a picture to tap as without one, so that titles don't jump from place to place.
+    line.append(ft.Container(width=0, height=theme.TARGET))
     head = _narrow(ft.Container(
         ft.Row(line, spacing=theme.GRID),
         padding=ft.Padding(left=theme.MARGIN if root else 8, right=8 if kicker_end else theme.MARGIN,
-                           top=8 if kicker_end or not root else 16, bottom=0)))
+                           top=8, bottom=0)))
     # The margin lies inside what scrolls, so that the scroll bar is beside the cards, not on them.
     inside = ft.Container(
         ft.Column([ft.Container(text.title(title), padding=ft.Padding.only(bottom=theme.GRID)), *body],
