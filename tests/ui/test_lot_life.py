@@ -107,8 +107,8 @@ def test_a_draw_in_another_measure_is_told(bag, lot):
 
 
 @pytest.mark.parametrize(("step", "title", "keeps"), [
-    ("spent", "Spent: 13.1 kg of whole black walnuts", "spent today"),
-    ("spoiled", "Spoiled: 13.1 kg of whole black walnuts", "spoiled today")])
+    ("spent", "Spent: 13.1 kg of whole black walnuts", "Spent today"),
+    ("spoiled", "Spoiled: 13.1 kg of whole black walnuts", "Spoiled today")])
 def test_an_ended_lot_promises_nothing(bag, lot, step, title, keeps):
     """No cloth, no days, no handing over; the row says what became of it."""
     bag.book.step(lot.id, StepForm(step))
@@ -153,8 +153,8 @@ def test_the_lists_go_by_how_it_keeps_now(bag):
 
     async def walk():
         d = await bag.open("/lots")
-        assert "good until 15 Oct – 5 Nov" in d.texts()
-        assert "keeps while dry" in d.texts()
+        assert "Good until 15 Oct – 5 Nov" in d.texts()
+        assert "Keeps while dry" in d.texts()
         assert any("under water since today" in text for text in d.texts())
         assert "want using" not in d.title()
         await d.go("/")

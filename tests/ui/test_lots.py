@@ -38,7 +38,7 @@ def test_a_row_tells_all_that_one_looks_for(bag):
         d = await bag.open("/lots")
         told = d.texts()
         for words in (lot.code, "13.1 kg (12.7–13.5)", "Whole black walnuts · Mill lane · today",
-                      "good until 11–18 Oct"):
+                      "Good until 11–18 Oct"):
             assert words in told
         await d.tap(f"lot-{lot.code}")
         assert d.routes() == ["/", f"/lots/{lot.code}"]
@@ -136,7 +136,7 @@ def test_stuff_that_this_version_does_not_know(bag):
         lot = bag.book.lot(thing)
         d = await bag.open("/lots")
         assert "Lichen, thallus · Mill lane · today" in d.texts()
-        assert "how long it keeps is not known here" in d.texts()
+        assert "How long it keeps is not known here" in d.texts()
         await d.tap(f"lot-{lot.code}")
         assert d.title() == "2 kg of lichen, thallus" or d.title() == "2.0 kg of lichen, thallus"
         assert "What it is worth can't be worked out here" in d.texts()
