@@ -21,8 +21,9 @@ from PIL import Image
 from playwright.sync_api import Browser, sync_playwright
 
 from field_app.core.deeds import DrawForm, StepForm
+from field_app.core.habits import habits_from
 from field_app.ids import new_id
-from field_app.store import FieldBook, open_book
+from field_app.store import FieldBook, keep_habits, open_book
 from field_app.sync import group_bytes, merge_bytes
 from field_app.ui.windfall_form import from_lot, to_form
 from tests.browser.phone import FLAGS, Phone, Served, find_chromium
@@ -106,8 +107,11 @@ def go_on(demo: Path, other: Path) -> None:
 
 def taken(browser: Browser, way: Way, folder: Path, out: Path, only: str) -> Iterator[Path]:
     """One picture a screen."""
-    said = {f"FIELD_APP_{name.upper()}": value for name, value in way.chosen.items()}
-    served = Served(folder, "--as-of", SEASON, environment=said)
+    # Kept as a tap keeps it: light and hand are of the device, and nothing says them for one start.
+    book = open_book(folder, clock=lambda: dt.datetime.fromisoformat(SEASON), new_id=new_id)
+    keep_habits(book.log_book, habits_from(way.chosen))
+    book.close()
+    served = Served(folder, "--as-of", SEASON)
     phone = Phone(browser, out)
     phone.page.set_viewport_size({"width": way.width, "height": way.height})
     if way.text != 100:
@@ -131,11 +135,12 @@ def taken(browser: Browser, way: Way, folder: Path, out: Path, only: str) -> Ite
 
 
 def painted(phone: Phone, name: str, tries: int = 40) -> Path:
-    """The picture of a screen, taken again until something is painted on it: the words are there before."""
+    """The picture of a screen, taken again until it is there: the client says what it waits for, and has words before it paints."""
     for _ in range(tries):
         path = phone.shot(name)
         with Image.open(path) as image:
-            if any(low < high for low, high in image.convert("RGB").getextrema()):
+            drawn = any(low < high for low, high in image.convert("RGB").getextrema())
+            if drawn and "Working..." not in phone.words():
                 return path
         phone.page.wait_for_timeout(500)
     raise RuntimeError(f"nothing was painted on {name}; it says:\n{phone.words()}")

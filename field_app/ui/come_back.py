@@ -75,6 +75,10 @@ def ComeBackDays() -> ft.View:
     if said is not None:
         body.append(parts.notice(said.kind, said.title, said.words, live=True, key="come-back-said"))
     body += [_row(due, today) for due in days[:shown]]
+    if looked.done and not days:
+        body.append(parts.notice("advice", tr("Note how a tree stands"),
+                                 tr("Say what stands at a tree, and note a look at it now and then. From that come the "
+                                    "days to look again and to gather."), key="come-back-none"))
     if len(days) > shown:
         body.append(parts.outline_button(tr("Show more"), lambda: set_shown(shown + _SHOWN), "come-back-more"))
     if days:
