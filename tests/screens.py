@@ -135,7 +135,7 @@ def taken(browser: Browser, way: Way, folder: Path, out: Path, only: str) -> Ite
 
 
 def painted(phone: Phone, name: str, tries: int = 40) -> Path:
-    """The picture of a screen, taken again until it is there: the client says what it waits for, and has words before it paints."""
+    """The picture of a screen, taken until it is there: the client says that it waits, and has words before it paints."""
     for _ in range(tries):
         path = phone.shot(name)
         with Image.open(path) as image:
