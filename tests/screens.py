@@ -135,7 +135,7 @@ def taken(browser: Browser, way: Way, folder: Path, out: Path, only: str) -> Ite
 
 
 def painted(phone: Phone, name: str, tries: int = 40) -> Path:
-    """The picture of a screen, taken until it is there: the client says that it waits, and has words before it paints."""
+    """The picture of a screen, taken until it is there: the client waits, and has words before it paints."""
     for _ in range(tries):
         path = phone.shot(name)
         with Image.open(path) as image:
