@@ -73,7 +73,7 @@ def SettleCard(one: Apart, about: str, names: Names) -> ft.Control:
     for number, (version, device, words) in enumerate(told, 1):
         key = f"settle-{number}-{one.thing.id[-4:]}"
         holds = tr("counts for now") if number == 1 else tr("does not count for now")
-        rows += [ft.Container(height=1, bgcolor=theme.LINE),
+        rows += [ft.Container(height=1, bgcolor=theme.LINE, margin=ft.Margin.symmetric(vertical=2 * theme.GRID)),
                  parts.body(words, bold=True),
                  parts.second(tr("says {device}; {holds}", device=names.called(device), holds=holds)),
                  ft.Row([parts.outline_button(tr("This is right"), settling(version, words), key)])]
