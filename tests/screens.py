@@ -25,6 +25,7 @@ from field_app.core.habits import habits_from
 from field_app.ids import new_id
 from field_app.store import FieldBook, keep_habits, open_book
 from field_app.sync import group_bytes, merge_bytes
+from field_app.ui.theme import colours_of
 from field_app.ui.windfall_form import from_lot, to_form
 from tests.browser.phone import FLAGS, Phone, Served, find_chromium
 from tests.photographs import photograph
@@ -111,6 +112,7 @@ def taken(browser: Browser, way: Way, folder: Path, out: Path, only: str) -> Ite
     book = open_book(folder, clock=lambda: dt.datetime.fromisoformat(SEASON), new_id=new_id)
     keep_habits(book.log_book, habits_from(way.chosen))
     book.close()
+    ground = colours_of(habits_from(way.chosen).light).ground
     served = Served(folder, "--as-of", SEASON)
     phone = Phone(browser, out)
     phone.page.set_viewport_size({"width": way.width, "height": way.height})
@@ -128,20 +130,22 @@ def taken(browser: Browser, way: Way, folder: Path, out: Path, only: str) -> Ite
                     if phone.page.get_by_role("button", name=tap).count():
                         phone.tap(tap)
                     phone.page.wait_for_timeout(2000)
-                yield painted(phone, name)
+                yield painted(phone, name, ground)
     finally:
         phone.close()
         served.stop()
 
 
-def painted(phone: Phone, name: str, tries: int = 40) -> Path:
+def painted(phone: Phone, name: str, ground: str, tries: int = 40) -> Path:
     """The picture of a screen, taken until it is there: the client waits, and has words before it paints."""
     for _ in range(tries):
         path = phone.shot(name)
         with Image.open(path) as image:
-            drawn = any(low < high for low, high in image.convert("RGB").getextrema())
-            if drawn and "Working..." not in phone.words():
-                return path
+            picture = image.convert("RGB")
+        corner = "#{:02X}{:02X}{:02X}".format(*picture.getpixel((2, 2)))
+        # Before the screens come, the client shows its own ground, which is none of ours.
+        if corner == ground and any(low < high for low, high in picture.getextrema()):
+            return path
         phone.page.wait_for_timeout(500)
     raise RuntimeError(f"nothing was painted on {name}; it says:\n{phone.words()}")
 
