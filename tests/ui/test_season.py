@@ -141,6 +141,7 @@ def test_without_a_season_it_says_how_to_begin(bag):
         assert d.find("season-add")
         await d.go("/trees/come-back")
         assert d.title() == "No day to come back on"
+        assert d.find("come-back-none"), "and says what days come from"
         assert not d.find("come-back-save")
         d.check_alive()
     play(walk)
