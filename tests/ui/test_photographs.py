@@ -118,7 +118,7 @@ def test_a_tap_opens_it_large_and_a_copy_has_no_place(bag):
         await d.settle(200)
         assert d.title() == f"Photograph of lot {lot.code}"
         assert pictures(d) == [(HEAP, f"photograph of lot {lot.code}")]
-        assert "taken today, 14:02 · on this device only" in d.texts()
+        assert "Taken today, 14:02 · on this device only" in d.texts()
         assert "The camera wrote into it where it was taken. A full copy of your data keeps that." in d.texts()
         await d.tap("photograph-copy")
         await d.settle(200)
