@@ -13,15 +13,17 @@ from typing import Any, ParamSpec, TypeVar
 
 import click
 
+from field_app.core.course import heard
 from field_app.core.habits import go_by, habits_from, person
 from field_app.core.problems import FolderFault, Refused
 from field_app.ids import new_id
 from field_app.main import clock_from
 from field_app.store import FieldBook, kept_habits, open_book
-from field_app.words import english
+from field_app.words import english, tr
 
-__all__ = ["Call", "as_json", "gallons_option", "json_option", "say", "told"]
+__all__ = ["Call", "ToldCourse", "as_json", "gallons_option", "json_option", "say", "told"]
 
+_A_SECOND = dt.timedelta(seconds=1)
 P = ParamSpec("P")
 R = TypeVar("R")
 
@@ -44,7 +46,37 @@ class Call:
 
 def say(text: str) -> None:
     """A message to the person, beside the result."""
+    for course in _under_way:
+        course.wipe()
     click.echo(text, err=True)
+
+
+#: The command that works, if one does: its line gives way to a message.
+_under_way: list[ToldCourse] = []
+
+
+class ToldCourse:
+    """How far long work is, in one line of the terminal that is written over and wiped at the end.
+
+    now: the clock; shown: whether there is a terminal to show it on.
+    """
+
+    def __init__(self, now: Callable[[], dt.datetime], *, shown: bool) -> None:
+        self._now, self._shown, self._last = now, shown, now()
+        self._there = 0
+
+    def hear(self, share: float) -> None:
+        """So much is done [1]; told once a second, the first time after a second."""
+        if self._shown and (now := self._now()) - self._last >= _A_SECOND:
+            words = tr("{percent} % done; Ctrl+C stops it", percent=round(100 * share))
+            self._last, self._there = now, max(self._there, len(words))
+            click.echo(f"\r{words:<{self._there}}", err=True, nl=False)
+
+    def wipe(self) -> None:
+        """The line is empty again."""
+        if self._there:
+            click.echo(f"\r{'':<{self._there}}\r", err=True, nl=False)
+            self._there = 0
 
 
 def told(command: Callable[P, R]) -> Callable[P, R]:
@@ -52,8 +84,15 @@ def told(command: Callable[P, R]) -> Callable[P, R]:
 
     @functools.wraps(command)
     def run(*args: P.args, **kwargs: P.kwargs) -> R:
+        course = ToldCourse(clock_from(""), shown=sys.stderr.isatty())
+        _under_way.append(course)
         try:
-            return command(*args, **kwargs)
+            with heard(course.hear):
+                return command(*args, **kwargs)
+        except KeyboardInterrupt:
+            course.wipe()
+            say(tr("Stopped. What was not finished was not written; what was there before is as it was."))
+            sys.exit(130)  # as shells tell of Ctrl+C: 128 and the number of the signal
         except Refused as refused:
             for problem in refused.problems:
                 say(str(problem))
@@ -61,6 +100,9 @@ def told(command: Callable[P, R]) -> Callable[P, R]:
         except FolderFault as fault:
             say(str(fault.problem))
             sys.exit(1)
+        finally:
+            course.wipe()
+            _under_way.remove(course)
 
     return run
 

@@ -98,15 +98,16 @@ def when_lines(one: Timing) -> Iterator[str]:
         yield row(ready, tr("{day} ({first} to {last})", **days))
         yield row(tr("past its best"), tr("since about {day}", day=plain_day(told.sound_until)))
     else:
-        yield row(ready, tr("{day} ({first} to {last}); {share:.0%} that it is today", **days, share=told.ready_today))
+        yield row(ready, tr("{day} ({first} to {last}); {share:.0f} % that it is today", **days,
+                            share=100 * told.ready_today))
         yield row(tr("good until"), tr("about {day}", day=plain_day(told.sound_until)))
     here = one.ground(one.today)
     if here is not None:
         yield row(tr("on the ground"), tr("{mass} today, dyes {cloth} of cloth at medium", mass=show_range(here.kg),
                                           cloth=show_range(here.worth)))
     if one.visits:
-        visits = ", ".join(tr("{day} (saves {share:.0%})", day=plain_day(visit.date),
-                              share=visit.saves) for visit in one.visits)
+        visits = ", ".join(tr("{day} (saves {share:.0f} %)", day=plain_day(visit.date),
+                              share=100 * visit.saves) for visit in one.visits)
         yield row(tr("best visits"), visits)
     if told.kind == "sap":
         yield tr("  Take bark from felled, pruned or wind-thrown wood only.")

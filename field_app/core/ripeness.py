@@ -217,8 +217,8 @@ def _own_reason(years: Sequence[tuple[int, Observed]], south: bool, spread: floa
     inner = sum(1 / (YEARLY**2 + one.variance) for _, one in years)
     weight = inner / (inner + 1 / spread**2)
     return Reason(tr("own earlier years"), told, "worked out",
-                  tr("they weigh {weight:.0%} against the calendar; from year to year ± {spread:.0f} days is assumed",
-                     weight=weight, spread=YEARLY),
+                  tr("they weigh {weight:.0f} % against the calendar; from year to year ± {spread:.0f} days is assumed",
+                     weight=100 * weight, spread=YEARLY),
                   "practice")
 
 

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from field_app.core.course import step
 from field_app.core.lots import LotNow
 from field_app.core.sites import SiteNow
 from field_app.handover.cells import Cell, written
@@ -90,7 +91,10 @@ def lot_parts(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.date
         raise ValueError("the time a file is made needs its offset")
     by_id = {site.id: site for site in sites}
     chosen = sorted({lot.id: lot for lot in lots}.values(), key=lambda lot: (lot.gathered, lot.id))
-    lot_rows = [lot_row(lot, by_id.get(lot.facts.site), made=made, options=options) for lot in chosen]
+    lot_rows = []
+    for number, lot in enumerate(chosen):
+        step(number / len(chosen))
+        lot_rows.append(lot_row(lot, by_id.get(lot.facts.site), made=made, options=options))
     site_rows = [site_row(by_id[site], made=made, options=options) if site in by_id
                  else unknown_site_row(site, options=options)
                  for site in sorted({*by_id, *(lot.facts.site for lot in chosen)})]

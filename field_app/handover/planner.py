@@ -8,6 +8,7 @@ from __future__ import annotations
 import datetime as dt
 from collections.abc import Iterable
 
+from field_app.core.course import part
 from field_app.core.lots import LotNow
 from field_app.core.sites import SiteNow
 from field_app.handover.days import DayOut, day_parts
@@ -35,7 +36,8 @@ def planner_file(lots: Iterable[LotNow], sites: Iterable[SiteNow], *, made: dt.d
     """
     options = options or PlannerOptions()
     with english():
-        parts, count = lot_parts(lots, sites, made=made, options=options)
+        with part(0.0, 0.7):
+            parts, count = lot_parts(lots, sites, made=made, options=options)
         parts = (*parts, *day_parts(days, options=options))
     where = f"rounded to {options.step} degree" if options.step else "exact"
     words = (f"{count} lot{'' if count == 1 else 's'} of gathered dye stuff. Positions are {where}. Every "

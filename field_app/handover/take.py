@@ -17,6 +17,7 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
+from field_app.core.course import step
 from field_app.core.intake import LIMITS as VERSION_LIMITS
 from field_app.core.intake import Reader, Row
 from field_app.core.problems import Problem, Refused, refuse
@@ -40,6 +41,8 @@ _PLANNERS = later("Ask for the group file: one makes it by syncing with a shared
 #: What a zip ends with, and how far from its end that may begin [byte] (PKWARE APPNOTE 6.3, 4.3.16).
 _DIRECTORY_END, _SHORTEST_END = b"PK\x05\x06", 22
 _LONGEST_END = _SHORTEST_END + 0xFFFF
+#: After so many records it is told how far the reading is [1].
+_TELL = 512
 #: So much of what is no version is kept to be looked at [byte].
 _KEPT = VERSION_LIMITS.record
 
@@ -257,7 +260,9 @@ def _read(found: _Found, known: Known | None) -> Taken:
                 set_aside(piece, lambda where=where: Problem(  # type: ignore[misc]  # mypy can't type a default
                     where, tr("is not a text of its own between RS and LF (RFC 8142)"), _AGAIN, kind="damaged"))
     seen = set(met)
-    for name, piece in zip(names, whole, strict=True):
+    for number, (name, piece) in enumerate(zip(names, whole, strict=True)):
+        if number % _TELL == 0:
+            step(number / len(whole))
         if name in seen:
             continue
         seen.add(name)

@@ -18,6 +18,7 @@ from pathlib import Path
 import flet_web
 
 import field_app
+from field_app.core.course import step
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.phone.client import client_files
 from field_app.phone.decoder import decoder_files
@@ -107,11 +108,16 @@ def build(folder: Path, *, base: str = "/", say: Callable[[str], None]) -> Built
     _check(folder)
     say(tr("Fetching the packages that run on a phone"))
     with tempfile.TemporaryDirectory() as place:
-        name, files = folder_files(fetch(Path(place)), base)
+        wheels = fetch(Path(place))
+        say(tr("Packing the program and its packages"))
+        name, files = folder_files(wheels, base)
     say(tr("Writing {count} files", count=len(files)))
     write_folder(folder, files)
     say(tr("Weighing them as they travel"))
-    wire = {file: gzip.compress(data, 9, mtime=0) for file, data in files.items()}
+    wire = {}
+    for number, (file, data) in enumerate(files.items()):
+        step(number / len(files))
+        wire[file] = gzip.compress(data, 9, mtime=0)
     return Built(name, len(files), sum(map(len, files.values())),
                  sum(min(len(wire[file]), len(files[file])) for file in files))
 
@@ -129,20 +135,39 @@ def _check(folder: Path) -> None:
 
 
 def write_folder(folder: Path, files: Mapping[str, bytes]) -> None:
-    """Put the files into the folder, in place of all that it held. Raises Refused if that can't be."""
+    """Put the files into the folder, in place of all that it held.
+
+    Raises Refused if that can't be. Stopped half-way, it leaves the folder as it was."""
     # Beside its place first, so that a host that is reading the folder never finds half of one.
     folder = folder.absolute()
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         new = Path(tempfile.mkdtemp(prefix=f".{folder.name}.", dir=folder.parent))
-        for name, data in files.items():
-            path = new / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(data)
-        new.chmod(0o755)
-        if folder.exists():
-            shutil.rmtree(folder)
-        new.rename(folder)
+        try:
+            for number, (name, data) in enumerate(files.items()):
+                step(number / len(files))
+                path = new / name
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_bytes(data)
+            new.chmod(0o755)
+            _change_places(new, folder)
+        finally:
+            shutil.rmtree(new, ignore_errors=True)  # what was there before, or what was stopped half-way
     except OSError as error:
         raise refuse("DIR", tr("{folder} could not be written ({strerror})", folder=folder, strerror=error.strerror),
                      tr("Make room, or name a folder that you may write.")) from error
+
+
+def _change_places(new: Path, folder: Path) -> None:
+    """The new folder comes into its place, and what was there lies where the new one was."""
+    if not folder.exists():
+        new.rename(folder)
+        return
+    before = new.with_name(f"{new.name}.before")
+    folder.rename(before)
+    try:
+        new.rename(folder)
+    except BaseException:
+        before.rename(folder)
+        raise
+    before.rename(new)

@@ -56,7 +56,7 @@ class Due:
                  if told.kind == "sap"
                  else tr("Ready between {first} and {last}, most likely by {likely} (8 years in 10).", **days)]
         if self.day.saves is not None:
-            saves = tr("Going on this day saves about {share:.0%} of the crop's dye.", share=self.day.saves)
+            saves = tr("Going on this day saves about {share:.0f} % of the crop's dye.", share=100 * self.day.saves)
             lines.append(" ".join((saves, *([tr("It is hardly worth the way.")] if self.hardly else []))))
         if told.kind == "sap":
             lines.append(tr("Take bark from felled, pruned or wind-thrown wood only."))

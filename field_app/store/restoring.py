@@ -17,6 +17,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from field_app.core.course import part, step
 from field_app.core.problems import NoRoom, Problem, refuse
 from field_app.disk import (
     copy_file,
@@ -112,7 +113,8 @@ def _fill(part: Path, source: Source, *, new_device: str, now_ms: int) -> Taken:
             raise refuse(taken.left_out[0].where, taken.left_out[0].what, FIX)
         source.check()
         photographs, shelf = source.photographs(), FolderShelf(part / PHOTOGRAPHS)
-        for one in photographs:
+        for number, one in enumerate(photographs):
+            step(number / len(photographs))
             shelf.keep_now(one.name, source.picture(one))
         insert_photographs(log, photographs)
     return taken
@@ -176,9 +178,12 @@ def add_backup(log: Log, data: bytes, name: str, *, now_ms: int) -> Taken:
     with opened(data, name) as source:
         texts = list(source.texts())
         source.check()
-        for one in source.photographs():
+        photographs = source.photographs()
+        for number, one in enumerate(photographs):
+            step(0.3 * number / len(photographs))
             source.picture(one)
-    return log.take_in_texts(texts, now_ms=now_ms, where=f"{name}, {VERSIONS} record")
+    with part(0.3, 1.0):
+        return log.take_in_texts(texts, now_ms=now_ms, where=f"{name}, {VERSIONS} record")
 
 
 async def add_photographs(album: Album, data: bytes, name: str) -> int:
@@ -188,7 +193,9 @@ async def add_photographs(album: Album, data: bytes, name: str) -> int:
     """
     new: set[str] = set()
     with opened(data, name) as source:
-        for one in source.photographs():
+        photographs = source.photographs()
+        for number, one in enumerate(photographs):
+            step(number / len(photographs))
             if await album.put_back(one, source.picture(one)):
                 new.add(one.sha256)
     return len(new)

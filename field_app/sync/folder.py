@@ -19,6 +19,7 @@ from dataclasses import replace
 from pathlib import Path
 from types import MappingProxyType
 
+from field_app.core.course import part, step
 from field_app.core.problems import Refused, refuse
 from field_app.disk import write_file
 from field_app.handover.group import group_name
@@ -56,8 +57,11 @@ def sync_folder(book: FieldBook, folder: Path) -> SyncReport:
     taken: list[FileTaken] = []
     devices: Counter[str] = Counter()
     ignored = 0
-    for path in _files(folder):
-        found = _take(book, path)
+    paths = list(_files(folder))
+    for number, path in enumerate(paths):
+        with part(0.9 * number / len(paths), 0.9 * (number + 1) / len(paths)):
+            step(0)
+            found = _take(book, path)
         if found is None:
             ignored += 1
             continue
@@ -71,6 +75,7 @@ def sync_folder(book: FieldBook, folder: Path) -> SyncReport:
     own_now = folder / group_name(book.log_book.device)
     if own_now != own:
         own, first, in_place = own_now, not own_now.exists(), ""
+    step(0.9)
     texts = list(book.log_book.texts())
     wrote = in_place != hashlib.sha256(sequence(texts)).hexdigest()
     if wrote:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
+from field_app.core.course import part, step
 from field_app.core.deeds import draw_id
 from field_app.core.facts import DrawFacts
 from field_app.core.lots import LotNow
@@ -43,13 +44,15 @@ def take_in(book: FieldBook, data: bytes, name: str) -> tuple[Merged, Taken]:
     Raises Refused if it is none, and the faults of the folder. Every problem names the file.
     """
     log = book.log_book
-    taken = take(data, known=lambda names: known_names(log, names))
+    with part(0.0, 0.5):
+        taken = take(data, known=lambda names: known_names(log, names))
     with english():  # as the reasons are kept
         aside_here = tuple((text, _of_file(name, problem)) for text, problem in taken.quarantined)
     named = replace(
         taken, problems=tuple(_of_file(name, problem) for problem in taken.problems),
         notes=tuple(_of_file(name, note) for note in taken.notes), quarantined=aside_here)
-    merged = merge(log, named.versions, named.quarantined, name=name, now_ms=_now_ms(book))
+    with part(0.5, 1.0):
+        merged = merge(log, named.versions, named.quarantined, name=name, now_ms=_now_ms(book))
     aside = {problem for _, problem in named.quarantined}
     problems = (*named.problems, *(problem for problem in merged.problems if problem not in aside))
     return replace(merged, known=merged.known + named.known, problems=problems), named
@@ -76,7 +79,8 @@ def merge_draws(book: FieldBook, data: bytes, name: str) -> DrawsTaken:
     """
     draws, problems = read_draws(data, name)
     found, new = list(problems), 0
-    for draw in draws:
+    for number, draw in enumerate(draws):
+        step(number / len(draws))
         try:
             new += _take_draw(book, draw)
         except Refused as refused:

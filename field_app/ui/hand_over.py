@@ -11,6 +11,7 @@ from typing import Any
 
 import flet as ft
 
+from field_app.core.course import Stopped, part, step
 from field_app.core.lots import LotNow
 from field_app.core.plan_work import work_out
 from field_app.core.problems import Refused
@@ -34,10 +35,10 @@ from field_app.ui.hand_over_choice import (
 )
 from field_app.ui.handed import note_handed
 from field_app.ui.life_words import keeps_words
+from field_app.ui.long_work import Course
 from field_app.ui.lot_words import mass_words, stuff_words
 from field_app.ui.services import Services, use_app, use_services
-from field_app.ui.sharing import away
-from field_app.ui.state import PAGE
+from field_app.ui.state import PAGE, AppState
 from field_app.words import english, later, state_words, tr, tr_n
 
 __all__ = ["HandOver"]
@@ -56,6 +57,8 @@ class _Said:
 
 _NOTHING_SAID: _Said | None = None
 _AS_AT_FIRST: frozenset[str] | None = None
+#: How far the file is [1], while none is made.
+_RESTING: float | None = None
 _PLACES = (("2", later("to about {distance}")), ("exact", later("exactly")))
 
 
@@ -77,7 +80,8 @@ def HandOver() -> ft.View:
     chosen = (planned or offered.chosen_at_first(asked)) if picked is None else picked
     options, set_options = ft.use_state(PlannerOptions())
     said, set_said = ft.use_state(_NOTHING_SAID)
-    busy, set_busy = ft.use_state(False)
+    share, set_share = ft.use_state(_RESTING)
+    course: ft.MutableRef[Course | None] = ft.use_ref(None)
     lots = offered.those(chosen)
     sites = tuple(site for site in state.sites if site.id in {lot.facts.site for lot in lots})
 
@@ -90,21 +94,7 @@ def HandOver() -> ft.View:
         set_said(_NOTHING_SAID)
 
     async def make() -> None:
-        if not lots:
-            set_said(_Said("refused", tr("No lot is chosen"), tr("Tick the lots that go to the dye day, then make the "
-                                                             "file.")))
-            return
-        made, days = services.book.now(), _along(day, along, lots)
-        set_said(_NOTHING_SAID)
-        set_busy(True)
-        try:
-            data, report = await away(lambda: _made(lots, sites, made, options, days))
-            came = await _save(services.device, file_name(made), data, report)
-            if came.kind == "good":
-                await note_handed(services, state)
-            set_said(came)
-        finally:
-            set_busy(False)
+        await _Making(services, state, course, set_share, set_said).run(lots, sites, options, _along(day, along, lots))
 
     if everything is None:
         return parts.page_view(
@@ -120,9 +110,9 @@ def HandOver() -> ft.View:
             back="/dye-day")
     net, air_dry, cloth = together(lots, state.estimate)
     body: list[ft.Control] = []
-    if busy:
+    if share is not None:
         body.append(parts.busy_card(tr_n("Making the file of {n} lot", "Making the file of {n} lots", len(lots)),
-                                    "hand-busy"))
+                                    "hand-busy", share, lambda: course.current and course.current.stop()))
     if said is not None:
         body.append(parts.notice(said.kind, said.title, said.words, live=True, key="hand-said"))
     if lots:
@@ -139,14 +129,50 @@ def HandOver() -> ft.View:
     ]
     return parts.page_view(
         path, tr("For whoever plans the dye day"), _title(lots, net, decimal), body,
-        dock=parts.main_button(tr("Make the lot file"), make, "hand-make", disabled=busy), back="/dye-day")
+        dock=parts.main_button(tr("Make the lot file"), make, "hand-make", disabled=share is not None), back="/dye-day")
+
+
+@dataclass(frozen=True)
+class _Making:
+    """The making of a file, for one drawing of the screen."""
+
+    services: Services
+    state: AppState
+    course: ft.MutableRef[Course | None]
+    show: Callable[[Any], Any]
+    say: Callable[[Any], Any]
+
+    async def run(self, lots: Sequence[LotNow], sites: Sequence[SiteNow], options: PlannerOptions,
+                  days: Sequence[DayOut]) -> None:
+        """Make the file of these and save it, or say why not."""
+        if not lots:
+            self.say(_Said("refused", tr("No lot is chosen"), tr("Tick the lots that go to the dye day, then make the "
+                                                                 "file.")))
+            return
+        made, self.course.current = self.services.book.now(), Course()
+        self.say(_NOTHING_SAID)
+        self.show(0.0)
+        try:
+            data, report = await self.course.current.away(lambda: _made(lots, sites, made, options, days), self.show)
+            came = await _save(self.services.device, file_name(made), data, report)
+            if came.kind == "good":
+                await note_handed(self.services, self.state)
+            self.say(came)
+        except Stopped:
+            self.say(_Said("caution", tr("Nothing was written"), tr("You stopped it. Your choice is still here.")))
+        finally:
+            self.show(_RESTING)
 
 
 def _made(lots: Sequence[LotNow], sites: Sequence[SiteNow], made: dt.datetime, options: PlannerOptions,
           days: Sequence[DayOut]) -> tuple[bytes, Report]:
     """The file, and what a reader finds in it."""
-    data = planner_file(lots, sites, made=made, options=options, days=days)
-    return data, check(data)
+    with part(0.0, 0.7):
+        data = planner_file(lots, sites, made=made, options=options, days=days)
+    step(0.7)
+    report = check(data)
+    step(1.0)
+    return data, report
 
 
 def _day(services: Services, plan: str) -> DayOut | None:

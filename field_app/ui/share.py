@@ -8,6 +8,7 @@ from typing import Any
 
 import flet as ft
 
+from field_app.core.course import Stopped
 from field_app.core.problems import FolderFault, Problem, Refused
 from field_app.store import FieldBook
 from field_app.store.sync import Apart, apart
@@ -19,6 +20,7 @@ from field_app.ui.guard import guarded, screen
 from field_app.ui.hand_over_choice import size_words
 from field_app.ui.handed import note_handed
 from field_app.ui.history_words import Names, names_of
+from field_app.ui.long_work import Course
 from field_app.ui.outward import hand_out
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.share_words import Heed, aloud, folder_words, in_words
@@ -38,7 +40,7 @@ class _Seen:
     """What the screen shows of the work: what is under way, how far [1], and what came of the last work.
 
     asking: what the person is asked about exact places for: to send the file, to write it, the folder, or nothing;
-    fault: what to call problems that stand alone.
+    fault: what to call problems that stand alone; course: of the work under way, if it can be stopped.
     """
 
     busy: str = ""
@@ -48,6 +50,7 @@ class _Seen:
     lines: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = ()
     asking: str = ""
+    course: Course | None = None
     fault: str = later("That did not work")
 
 
@@ -141,9 +144,16 @@ class _Desk:
 
     async def _sync(self) -> None:
         book = self.services.book
-        self.show(_Seen(busy=tr("Looking through the shared folder")))
+        course = Course()
+        self.show(_Seen(busy=tr("Looking through the shared folder"), share=0.0, course=course))
         try:
-            report, came = await folder_up_to_date(book, self.folder)
+            report, came = await folder_up_to_date(book, self.folder, course, self._so_far)
+        except Stopped:
+            self.app.refresh()
+            self.show(_Seen(kind="caution", heading=tr("The shared folder was not brought up to date"),
+                            lines=(tr("You stopped it. What came in before stays, and no file is half taken in. "
+                                      "Bring the folder up to date again for the rest."),)))
+            return
         except (Refused, FolderFault, OSError) as fault:
             self.app.refresh()
             self.show(_Seen(problems=_told(fault, "FOLDER")))
@@ -155,16 +165,25 @@ class _Desk:
         heading, lines = folder_words(report, came, names_of(book))
         self.show(_Seen(heading=heading, lines=lines, problems=report.problems))
 
+    def _so_far(self, share: float) -> None:
+        self.show(lambda before: replace(before, share=share))
+
     async def picked(self, event: Any) -> None:
         """Take in the files that the person picked; none, if they changed their mind."""
         files = [Incoming(file.name, file.bytes) for file in event.files]
         if not files:
             return
-        self.show(_Seen(busy=tr_n("Taking in {n} file", "Taking in {n} files", len(files)), share=0.0))
-        came = await take_all(self.services.book, files, lambda done: self.show(
-            lambda before: replace(before, share=done / len(files))))
+        course = Course()
+        self.show(_Seen(busy=tr_n("Taking in {n} file", "Taking in {n} files", len(files)), share=0.0, course=course))
+        came = await take_all(self.services.book, files, course, self._so_far)
         self.app.refresh()
         heading, lines = in_words(came, names_of(self.services.book))
+        if came.stopped:
+            some = (heading,) if came.new or came.draws else ()
+            self.show(_Seen(kind="caution", heading=tr("The taking in was stopped"), lines=(*some, *lines, tr(
+                "What came in before stays, and no file is half taken in. Take the files in again for the rest.")),
+                problems=(*came.refused, *came.problems)))
+            return
         self.show(_Seen(heading=heading, lines=lines, problems=(*came.refused, *came.problems),
                         fault=later("Nothing was taken in")))
 
@@ -195,7 +214,7 @@ def Share() -> ft.View:
     sends = device is not None and device.has_share_sheet
     body: list[ft.Control] = [
         *sections.came_in(seen.busy, seen.share, seen.kind, seen.heading, seen.lines, _elsewhere(seen.problems), names,
-                 fault=seen.fault),
+                           fault=seen.fault, stop=seen.course.stop if seen.course else None),
         *_ask(seen.asking, desk.agreed, lambda: set_seen(_NOTHING)),
         *sections.apart_section(found.apart, names), *sections.heed_section(found.heed),
         *([sections.Unreadable(found.mark)] if found.hidden else []),

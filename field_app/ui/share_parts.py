@@ -28,11 +28,12 @@ _TOLD = 20
 
 
 def came_in(busy: str, share: float | None, kind: parts.Notice, heading: str, lines: Sequence[str],
-            problems: Sequence[Problem], names: Names, *, fault: str = later("That did not work")) -> list[ft.Control]:
-    """How far the work is [1], or what came of it; fault: the heading of problems that stand alone."""
+            problems: Sequence[Problem], names: Names, *, fault: str = later("That did not work"),
+            stop: Callable[[], object] | None = None) -> list[ft.Control]:
+    """How far the work is [1], or what came of it; fault: the heading of problems that stand alone; stop: ends it."""
     found: list[ft.Control] = []
     if busy:
-        found.append(parts.busy_card(busy, "share-busy", share))
+        found.append(parts.busy_card(busy, "share-busy", share, stop))
     if heading:
         found.append(parts.notice(kind, heading, controls=[parts.second(line) for line in lines], live=True,
                                   key="share-said"))

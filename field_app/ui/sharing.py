@@ -11,8 +11,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from types import MappingProxyType
-from typing import TypeVar
 
+from field_app.core.course import Stopped, part, step
 from field_app.core.problems import FolderFault, Problem, Refused, refuse
 from field_app.store import FieldBook
 from field_app.sync import (
@@ -23,11 +23,10 @@ from field_app.sync import (
     merge_draws,
     sync_folder,
 )
+from field_app.ui.long_work import Course, away
 from field_app.words import tr
 
-__all__ = ["CameIn", "Incoming", "away", "folder_up_to_date", "made_file", "take_all"]
-
-T = TypeVar("T")
+__all__ = ["CameIn", "Incoming", "folder_up_to_date", "made_file", "take_all"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +43,8 @@ class CameIn:
 
     files: how many there were [1]; lots, trees: how many more of them there are now [1];
     devices: new records by device [1]; refused: files that could not be taken in, with why;
-    problems: what was left out of the others; cloned: whether this folder turned out to be a copy.
+    problems: what was left out of the others; cloned: whether this folder turned out to be a copy;
+    stopped: whether the person stopped it before all were taken in.
     """
 
     files: int = 0
@@ -58,17 +58,7 @@ class CameIn:
     refused: tuple[Problem, ...] = ()
     problems: tuple[Problem, ...] = ()
     cloned: bool = False
-
-
-async def away(work: Callable[[], T]) -> T:
-    """Do it beside the screen; where there is only one thread, as in a browser, do it here after a drawing."""
-    await asyncio.sleep(0)
-    try:
-        return await asyncio.to_thread(work)
-    except RuntimeError as error:
-        if "thread" not in str(error):
-            raise
-        return work()
+    stopped: bool = False
 
 
 async def made_file(book: FieldBook) -> bytes:
@@ -76,15 +66,24 @@ async def made_file(book: FieldBook) -> bytes:
     return await away(lambda: group_bytes(book))
 
 
-async def take_all(book: FieldBook, files: Sequence[Incoming], tell: Callable[[int], object]) -> CameIn:
+async def take_all(book: FieldBook, files: Sequence[Incoming], course: Course,
+                   show: Callable[[float], object]) -> CameIn:
     """Take in the files one after another; one that can't be taken in keeps none of the others back.
 
-    tell: is called with the number of files that are done [1].
+    show: is called with how far it is [1]. If the course is stopped, the file under way is left out, and the rest.
     """
     came, before = CameIn(files=len(files)), _counts(book)
-    for number, file in enumerate(files, 1):
-        came = await away(lambda file=file, came=came: _take(book, file, came))  # type: ignore[misc]  # the loop's own
-        tell(number)
+    for number, file in enumerate(files):
+        def one(number: int = number, file: Incoming = file, came: CameIn = came) -> CameIn:
+            with part(number / len(files), (number + 1) / len(files)):
+                step(0)
+                return _take(book, file, came)
+        try:
+            came = await course.away(one, show)
+        except Stopped:
+            came = replace(came, stopped=True)
+            break
+        show((number + 1) / len(files))
         await asyncio.sleep(0)
     lots, trees = (max(0, now - then) for now, then in zip(_counts(book), before, strict=True))
     return replace(came, lots=lots, trees=trees)
@@ -111,14 +110,16 @@ def _take(book: FieldBook, file: Incoming, came: CameIn) -> CameIn:
         problems=(*came.problems, *merged.problems), cloned=came.cloned or merged.cloned)
 
 
-async def folder_up_to_date(book: FieldBook, folder: str) -> tuple[SyncReport, CameIn]:
+async def folder_up_to_date(book: FieldBook, folder: str, course: Course,
+                            show: Callable[[float], object]) -> tuple[SyncReport, CameIn]:
     """Take in what lies in the folder of that path, and put there what is known here.
 
-    Raises Refused (where="FOLDER"), and the faults of both folders.
+    show: is called with how far it is [1].
+    Raises Refused (where="FOLDER"), the faults of both folders, and Stopped if the course is stopped.
     """
     path = _whole_path(folder)
     before = _counts(book)
-    report = await away(lambda: sync_folder(book, path))
+    report = await course.away(lambda: sync_folder(book, path), show)
     lots, trees = (max(0, now - then) for now, then in zip(_counts(book), before, strict=True))
     return report, CameIn(
         len(report.files), lots=lots, trees=trees, new=report.new, known=sum(one.known for one in report.files),

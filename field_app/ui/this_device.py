@@ -9,6 +9,7 @@ from typing import Any
 
 import flet as ft
 
+from field_app.core.course import Stopped, heard, part
 from field_app.core.problems import FolderFault, Refused
 from field_app.core.units import show_number
 from field_app.store import BackedUp, FieldBook, add_backup, add_photographs, backup_bytes
@@ -28,9 +29,9 @@ from field_app.ui.handed import (
     remember_limit,
 )
 from field_app.ui.home import FolderHome, Room
+from field_app.ui.long_work import Course, away
 from field_app.ui.outward import Left, hand_out
 from field_app.ui.services import Services, use_app, use_services
-from field_app.ui.sharing import away
 from field_app.ui.state import AppState
 from field_app.words import later, tr, tr_n
 
@@ -45,7 +46,10 @@ _WRITTEN = later("Everything is in it, exact places too. Keep it on another devi
 
 @dataclass(frozen=True, slots=True)
 class _Seen:
-    """What the screen knows of the device, once it has answered, and what came of the last work."""
+    """What the screen knows of the device, once it has answered, what is being done, and what came of the last work.
+
+    share: how far it is [1], if that is known; course: of work that can be stopped.
+    """
 
     room: Room | None = None
     handed: Handed | None = None
@@ -54,10 +58,13 @@ class _Seen:
     kind: parts.Notice = "good"
     heading: str = ""
     words: str = ""
+    doing: str = ""
+    share: float | None = None
+    course: Course | None = None
 
     def said(self, kind: parts.Notice, heading: str, words: str) -> _Seen:
         """The same, with what came of the work."""
-        return replace(self, busy=False, kind=kind, heading=heading, words=words)
+        return replace(self, busy=False, course=None, share=None, kind=kind, heading=heading, words=words)
 
 
 @dataclass(frozen=True)
@@ -119,7 +126,7 @@ class _Desk:
         device, book = self.services.device, self.services.book
         if device is None:
             return
-        self.show(lambda before: replace(before, busy=True, heading=""))
+        self.show(lambda before: replace(before, busy=True, heading="", doing=tr("Writing a full copy")))
         name = file_name(book.now()).replace("lots", "field-book", 1)
         try:
             done, left = await _out(self.services, device, name, send=send)
@@ -145,19 +152,32 @@ class _Desk:
             return
         self.show(lambda before: before.said("good", f"{name}, {room_words(done.size)}", words))
 
+    def _so_far(self, share: float) -> None:
+        self.show(lambda before: replace(before, share=share))
+
     async def copied_in(self, event: Any) -> None:
         """Put back what the person picked; nothing, if they changed their mind."""
         files = list(event.files)
         if not files:
             return
-        self.show(lambda before: replace(before, busy=True, heading=""))
-        book = self.services.book
+        course = Course()
+        self.show(lambda before: replace(before, busy=True, heading="", doing=tr("Putting a full copy back"), share=0.0,
+                                         course=course))
+        book, taken = self.services.book, 0
         before_it = (self.app.lot_count, len(self.app.sites))
         try:
             if files[0].bytes is None:
                 raise RuntimeError(tr("the device did not give the file"))
-            taken = await away(lambda: _put_back(book, files[0].name, files[0].bytes))
-            pictures = await add_photographs(book.album, files[0].bytes, files[0].name)
+            taken = await course.away(lambda: _put_back(book, files[0].name, files[0].bytes), self._so_far)
+            with heard(course.hear), part(0.7, 1.0):
+                pictures = await add_photographs(book.album, files[0].bytes, files[0].name)
+        except Stopped:
+            what = (tr_n("{n} record put back", "{n} records put back", taken) if taken
+                    else tr("Nothing was put back"))
+            self.show(lambda before: before.said("caution", what, tr(
+                "You stopped it. Nothing that was here was taken away. Put the same copy back once more for the "
+                "rest.")))
+            return
         except (Refused, FolderFault, RuntimeError, OSError) as fault:
             why = str(fault)
             self.show(lambda before: before.said("refused", tr("Nothing was put back"), why))
@@ -187,7 +207,8 @@ async def _out(services: Services, device: Device, name: str, *, send: bool) -> 
 
 
 def _put_back(book: FieldBook, name: str, data: bytes) -> int:
-    return add_backup(book.log_book, data, name, now_ms=round(1000 * book.now().timestamp())).new
+    with part(0.0, 0.7):
+        return add_backup(book.log_book, data, name, now_ms=round(1000 * book.now().timestamp())).new
 
 
 @screen
@@ -206,6 +227,8 @@ def ThisDevice() -> ft.View:
     here = tr("this phone") if in_browser or page.platform in (ft.PagePlatform.ANDROID, ft.PagePlatform.IOS) else (
         tr("this computer"))
     body: list[ft.Control] = []
+    if seen.busy:
+        body.append(parts.busy_card(seen.doing, "device-busy", seen.share, seen.course.stop if seen.course else None))
     if seen.heading:
         body.append(parts.notice(seen.kind, seen.heading, seen.words, live=True, key="device-said"))
     body += [*_promise(seen.room, desk), _where(services, seen.room, in_browser), _handed(desk, here),
@@ -290,6 +313,7 @@ def _handed(desk: _Desk, here: str) -> ft.Control:
                         device=here)),
         ft.Container(height=theme.GRID),
         box(tr("Remind me after so many lots"), limits.lots, "lots"),
+        ft.Container(height=theme.GRID),
         box(tr("or after so many days"), limits.days, "days"),
         parts.second(tr("0 reminds never.")),
     ])

@@ -20,7 +20,7 @@ from field_app.ui.position_fields import PositionFields
 from field_app.ui.refusals import NO_PROBLEMS, at, elsewhere, not_kept
 from field_app.ui.services import use_app
 from field_app.ui.site_words import site_route
-from field_app.words import later, tr
+from field_app.words import later, tr, tr_as
 
 __all__ = ["NewTree", "TreeDraft"]
 
@@ -87,7 +87,8 @@ def NewTree() -> ft.View:
         *([parts.notice("advice", tr("What you typed before is still here"), controls=[
             parts.quiet_button(tr("Begin anew"), begin_anew, "tree-anew")])] if before == draft and before else []),
         parts.field(tr("Name"), draft.name, putting("name"), "tree-name", at(problems, "name"),
-                    hint=tr("Mill lane"), helper=tr("One that you will know again on a pail.")),
+                    hint=tr_as("an example of a name", "Mill lane"),
+                    helper=tr("One that you will know again on a pail.")),
         parts.heading(tr("What stands there")),
         MaterialChoice(draft.materials, putting("materials")),
         *parts.problem_text(at(problems, "material")),

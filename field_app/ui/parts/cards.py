@@ -12,6 +12,7 @@ from field_app.core.problems import Problem
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts import text
+from field_app.ui.parts.buttons import outline_button
 from field_app.words import alone, basis_words, later, tr
 
 __all__ = ["Edge", "Notice", "busy_card", "card", "figure_row", "notice", "problem_text", "reason_list"]
@@ -67,13 +68,16 @@ def card(controls: Sequence[ft.Control], edge: Edge | None = None, *, key: str |
                         ink=on_click is not None, on_click=guarded(on_click) if on_click else None)
 
 
-def busy_card(words: str, key: str, share: float | None = None) -> ft.Control:
-    """That something is being done, and how far it is [1], if that is known."""
+def busy_card(words: str, key: str, share: float | None = None,
+              stop: Callable[[], object] | None = None) -> ft.Control:
+    """That something is being done, how far it is [1], if that is known, and the button that stops it."""
     return card([
         ft.Row([ft.ProgressRing(width=24, height=24, value=None, color=theme.HULL, semantics_label=tr("working")),
                 text.body(words, expand=True)], spacing=theme.GAP),
         *([ft.ProgressBar(value=share, color=theme.HULL, bgcolor=theme.TRACK, semantics_label=tr("how far"))]
-          if share is not None else [])], key=key)
+          if share is not None else []),
+        *([ft.Container(outline_button(tr("Stop"), stop, f"{key}-stop"), padding=ft.Padding.only(top=theme.GRID))]
+          if stop is not None else [])], key=key)
 
 
 def notice(kind: Notice, title: str, words: str = "", *, controls: Sequence[ft.Control] = (),

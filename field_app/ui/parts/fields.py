@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 from typing import Any
 
@@ -18,6 +19,8 @@ __all__ = ["BACK", "DECIMAL", "field", "keypad", "pressed"]
 
 #: What ``on_key`` gets for the two keys that are not digits.
 DECIMAL, BACK = "decimal", "back"
+#: A number, perhaps with its unit; positions, days and times are none.
+_NUMBER = re.compile(r"[0-9]+\.[0-9]+( ?[^\W\d]+)?")
 _ROWS = (("1", "2", "3", BACK), ("4", "5", "6", DECIMAL), ("7", "8", "9", "0"))
 
 
@@ -39,7 +42,7 @@ def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
         on_change(event.control.value or "")
 
     box = ft.TextField(
-        label=label, value=value, key=key, on_change=guarded(changed), hint_text=hint or None,
+        label=label, value=_with_own_sign(value), key=key, on_change=guarded(changed), hint_text=hint or None,
         helper=helper or None, suffix=suffix or None, keyboard_type=keyboard, multiline=lines > 1,
         min_lines=lines if lines > 1 else None, max_lines=6 if lines > 1 else None,
         on_focus=guarded(on_focus) if on_focus else None,
@@ -58,6 +61,11 @@ def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
         content_padding=ft.Padding.symmetric(vertical=14, horizontal=14))
     return ft.Column([box, *(problem_text(wrong) if told_below else [])], spacing=theme.GRID, expand=expand,
                      horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+
+
+def _with_own_sign(text: str) -> str:
+    # A number that is filled in already stands there with the sign that the person is used to.
+    return text.replace(".", habits().decimal) if _NUMBER.fullmatch(text) else text
 
 
 def _frame(color: ft.Colors, width: int) -> ft.OutlineInputBorder:

@@ -1,0 +1,149 @@
+"""Long work on the screens: it shows how far it is, and ends where the person stops it."""
+
+import asyncio
+import threading
+
+import flet as ft
+import pytest
+
+from field_app.core.course import step
+from field_app.sync import group_bytes
+from field_app.ui import Services, hand_over, screens, sharing
+from field_app.ui.parts import busy_card
+from tests.sync.island import Device
+from tests.ui.driver import Driver
+from tests.ui.driver import walk as controls_of
+from tests.ui.fieldwork import GIVEN, FieldBag, play
+
+HULLS = {"materials": ("black-walnut",), "position": "44.0151, -28.0042", "leave": GIVEN}
+
+
+class Held:
+    """Work that waits in the middle until it is let go."""
+
+    def __init__(self):
+        self.middle, self.go = threading.Event(), threading.Event()
+
+    def wait(self):
+        step(0.4)
+        self.middle.set()
+        assert self.go.wait(60)
+        step(0.5)
+
+
+@pytest.fixture
+def bag(tmp_path):
+    bag = FieldBag(tmp_path)
+    yield bag
+    bag.book.close()
+
+
+async def there(d, key):
+    for _ in range(1000):
+        await d.settle()
+        if d.find(key):
+            return
+        await asyncio.sleep(0.02)
+    raise AssertionError(f"{key} never came:\n{d.text()}")
+
+
+async def shown(d, key, share):
+    """Until the bar of a card shows that much."""
+    for _ in range(1000):
+        await d.settle()
+        bars = [one.value for card in d.find(key) for one in controls_of(card) if isinstance(one, ft.ProgressBar)]
+        if any(bar >= share for bar in bars):
+            return
+        await asyncio.sleep(0.02)
+    raise AssertionError("the bar never moved")
+
+
+async def in_the_middle(held):
+    assert await asyncio.to_thread(held.middle.wait, 60)
+
+
+def words_of(d, key):
+    return "\n".join(one.value for one in controls_of(d.one(key)) if isinstance(one, ft.Text))
+
+
+def test_a_card_without_a_way_to_stop_has_no_button():
+    """What can't be stopped does not offer it."""
+    buttons = [one for one in controls_of(busy_card("Looking", "busy", 0.5)) if isinstance(one, ft.Button)]
+    assert buttons == []
+
+
+def test_the_making_of_a_lot_file_is_stopped(bag, monkeypatch):
+    """Half-way the bar stands where the work is; stopped, nothing is saved, and it can be made again."""
+    held, real = Held(), hand_over.planner_file
+
+    def slow(*given, **more):
+        held.wait()
+        return real(*given, **more)
+
+    async def walk():
+        bag.lot(bag.tree("Mill lane", **HULLS))
+        monkeypatch.setattr(hand_over, "planner_file", slow)
+        d = await bag.open("/dye-day/hand-over", replies={"save_file": "/home/lots.zip"})
+        work = asyncio.create_task(d.tap("hand-make"))
+        await in_the_middle(held)
+        await shown(d, "hand-busy", 0.2)
+        await d.tap("hand-busy-stop")
+        held.go.set()
+        await work
+        await there(d, "hand-said")
+        assert words_of(d, "hand-said") == "Nothing was written\nYou stopped it. Your choice is still here."
+        assert d.calls("save_file") == []
+        assert not d.one("hand-make").disabled
+        await d.tap("hand-make")
+        for _ in range(1000):
+            await d.settle()
+            if d.calls("save_file"):
+                break
+            await asyncio.sleep(0.02)
+        assert len(d.calls("save_file")) == 1
+        d.check_alive()
+    play(walk)
+
+
+def test_the_taking_in_of_files_is_stopped(tmp_path, monkeypatch):
+    """The file under way leaves nothing behind, the one before it stays, and the same files can be taken in again."""
+    one, two, three = (Device(tmp_path / str(number), number) for number in (1, 2, 3))
+    held, real = Held(), sharing.merge_bytes
+    one.site()
+    one.lot()
+    two.site("Ford bend")
+    files = [("one.zip", group_bytes(one.book)), ("two.zip", group_bytes(two.book))]
+
+    def slow(book, data, name):
+        if name == "two.zip" and not held.go.is_set():
+            held.wait()
+        return real(book, data, name)
+
+    async def pick(d):
+        picked = [{"id": n, "name": name, "size": len(data), "path": None, "bytes": data}
+                  for n, (name, data) in enumerate(files)]
+        await d.fire(d.one("share-take").action.file_picker, "result", {"files": picked})
+
+    async def walk():
+        monkeypatch.setattr(sharing, "merge_bytes", slow)
+        kept = {"field-app.told-exact-places": "yes"}
+        d = await Driver.open(screens(Services(book=three.book)), route="/dye-day/share",
+                              replies={"get": lambda call: kept.get(call["key"], ""), "set": True})
+        work = asyncio.create_task(pick(d))
+        await in_the_middle(held)
+        await shown(d, "share-busy", 0.6)
+        await d.tap("share-busy-stop")
+        held.go.set()
+        await work
+        await there(d, "share-said")
+        said = words_of(d, "share-said")
+        assert said.startswith("The taking in was stopped\n1 new lot and 1 new tree\n")
+        assert "no file is half taken in" in said
+        assert three.texts() == one.texts()
+        await pick(d)
+        await there(d, "share-said")
+        assert set(three.texts()) == {*one.texts(), *two.texts()}
+        d.check_alive()
+    play(walk)
+    for device in (one, two, three):
+        device.close()
