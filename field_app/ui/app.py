@@ -70,6 +70,7 @@ from field_app.ui.past_seasons import PastSeasons
 from field_app.ui.photograph import LookPhotograph, LotPhotograph
 from field_app.ui.plan import Plan
 from field_app.ui.plan_edit import PlanEdit
+from field_app.ui.room import ROOM, Room
 from field_app.ui.round import RoundToday
 from field_app.ui.season import SeasonOfAll
 from field_app.ui.services import SERVICES, STATE, Services
@@ -166,7 +167,7 @@ def App(services: Services, state: AppState) -> Any:
     def routed() -> Any:
         return ft.Router([*routes(), ft.Route(path=":rest*", component=_Nowhere)], manage_views=True)
 
-    return SERVICES(services, lambda: STATE(state, routed))
+    return ROOM(services.room, lambda: SERVICES(services, lambda: STATE(state, routed)))
 
 
 @ft.component
@@ -204,7 +205,9 @@ def screens(services: Services) -> Callable[[ft.Page], Any]:
 
     def start(page: ft.Page) -> None:
         page.title = tr(TITLE)
-        own = dataclasses.replace(services, device=Device(page, sheet=services.sheet))
+        room = Room(page.width, page.height)
+        page.on_resize = guarded(lambda event: room.fits(event.width, event.height))
+        own = dataclasses.replace(services, device=Device(page, sheet=services.sheet), room=room)
         theme.wear(page, habits().light)
         page.render_views(lambda: _Opened(own))
 

@@ -133,9 +133,9 @@ def _own(looked: Looked, change: Callable[..., None], app: AppState, book: Field
     rows: list[ft.Control] = []
     for one in own:
         words = swatch_words(one)
-        rows.append(ft.Row([
-            parts.second(words, expand=True),
-            parts.quiet_button(tr("Take back"), _back(app, book, one.id), f"back-{code_of(one.id)}")]))
+        rows.append(parts.with_way(
+            parts.second(words),
+            parts.quiet_button(tr("Take back"), _back(app, book, one.id), f"back-{code_of(one.id)}")))
     return [parts.fold(tr("your swatches"), str(len(own)), opened="own" in looked.opened, key="own",
                        on_toggle=_toggle(looked, change, "own"), controls=rows)]
 

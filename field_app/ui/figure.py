@@ -13,7 +13,7 @@ from field_app.core.own import Learnt, OwnTest, OwnValue, learnt
 from field_app.core.own_deeds import parameter_named
 from field_app.core.problems import Refused
 from field_app.store import FieldBook
-from field_app.ui import parts, theme
+from field_app.ui import parts
 from field_app.ui.day_words import full_day
 from field_app.ui.guard import piece, screen
 from field_app.ui.own_verbs import back_test, back_value, figure_about
@@ -141,7 +141,7 @@ def _Tests(tests: list[OwnTest], stuff: Material, key: str, name: str, overridde
         lot = services.book.lot(test.lot).code if test.lot else ""
         line = line_of_test(test, stuff, today, site=site, lot=lot, decimal=services.decimal)
         back = parts.quiet_button(tr("Take back"), _taking_back(test, key, name), f"test-back-{test.id[-8:]}")
-        rows.append(ft.Row(parts.at_thumb([parts.body(line, expand=True), back]), spacing=theme.GRID))
+        rows.append(parts.with_way(parts.body(line), back))
     return parts.card(rows, key="figure-tests")
 
 

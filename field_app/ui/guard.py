@@ -19,6 +19,7 @@ import flet as ft
 from field_app.core.habits import habits
 from field_app.core.problems import FolderFault, Refused
 from field_app.ui import theme
+from field_app.ui.room import in_room
 from field_app.ui.services import STATE
 from field_app.words import tr
 
@@ -126,7 +127,8 @@ def steady_screen(draw: Callable[P, ft.View]) -> Callable[..., Any]:
     @functools.wraps(draw)
     def drawn(*args: P.args, **kwargs: P.kwargs) -> ft.View:
         try:
-            return draw(*args, **kwargs)
+            with in_room():
+                return draw(*args, **kwargs)
         except Exception as error:  # an exception here would end the update loop for good
             if not isinstance(error, Refused):
                 log.error("a screen could not be drawn: %s", draw.__qualname__, exc_info=error)
@@ -141,7 +143,8 @@ def piece(draw: Callable[P, Any]) -> Callable[P, Any]:
     @functools.wraps(draw)
     def drawn(*args: P.args, **kwargs: P.kwargs) -> Any:
         try:
-            return draw(*args, **kwargs)
+            with in_room():
+                return draw(*args, **kwargs)
         except Exception as error:  # an exception here would end the update loop for good
             log.error("a part of a screen could not be drawn: %s", draw.__qualname__, exc_info=error)
             return ft.Column(_panel(error), spacing=theme.GRID)

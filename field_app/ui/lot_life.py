@@ -98,9 +98,8 @@ def _draw(lot: LotNow, draw: Draw, today: dt.date, decimal: str) -> ft.Control:
     words: Sequence[ft.Control] = [
         parts.body(amount, bold=True), parts.second(drawn_words(draw, today)),
         parts.second(tr("left then: {amount}", amount=parts.range_words(after)))]
-    return ft.Row(
-        [ft.Column(list(words), spacing=0, expand=True),
-         parts.quiet_button(tr("Put back"), take_back, f"draw-back-{draw.id[-8:]}")], spacing=theme.GRID)
+    return parts.with_way(ft.Column(list(words), spacing=0),
+                          parts.quiet_button(tr("Put back"), take_back, f"draw-back-{draw.id[-8:]}"))
 
 
 @piece

@@ -123,7 +123,7 @@ def _waiting(path: str, progress: tuple[int, int] | None, stopped: bool, stop: C
     words = tr("Looking back: {done} of {of} trees", done=done, of=of) if of else tr("Looking back")
     return parts.page_view(
         path, tr("Past seasons"), tr("Looking back"), [parts.busy_card(words, "past-busy", done / of if of else None)],
-        back="/trees/season", dock=parts.outline_button(tr("Stop"), stop, "past-stop"))
+        back="/trees/season", dock=parts.outline_button(tr("Stop"), stop, "past-stop", main=True, expand=True))
 
 
 def _counted(name: str, told: Coverage, spots: tuple[float, ...], ends: tuple[str, str], key: str) -> list[ft.Control]:

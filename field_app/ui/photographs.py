@@ -142,7 +142,6 @@ def PhotographRow(thing: str, called: str, route: str, key: str, *, can_add: boo
 def _gone(gone: Sequence[Photograph], desk: _Desk, key: str) -> list[ft.Control]:
     if not gone:
         return []
-    return [ft.Row([parts.second(tr_n("{n} taken away. For a day it can be brought back.",
-                                      "{n} taken away. For a day they can be brought back.", len(gone)), expand=True),
-                    parts.quiet_button(tr("Bring back"), lambda: desk.bring_back(gone), f"{key}-back")],
-                   spacing=theme.GRID)]
+    return [parts.with_way(parts.second(tr_n("{n} taken away. For a day it can be brought back.",
+                                             "{n} taken away. For a day they can be brought back.", len(gone))),
+                           parts.quiet_button(tr("Bring back"), lambda: desk.bring_back(gone), f"{key}-back"))]

@@ -20,6 +20,7 @@ from field_app.ui.day_words import clock_time, full_day
 from field_app.ui.guard import guarded, piece, say, screen
 from field_app.ui.printing import PaperButton
 from field_app.ui.refusals import NO_PROBLEMS, headline
+from field_app.ui.room import room_here
 from field_app.ui.services import use_app, use_services
 from field_app.ui.undo import undo_bar
 from field_app.words import begun, mid, shade_words, tr, tr_as, tr_n
@@ -161,9 +162,13 @@ def _clock(rows: Sequence[ClockRow], day: dt.date) -> ft.Control:
         when = day_words(row, day)
         hours = ft.Column([parts.body(row.hours_words, bold=True), *([parts.small(when)] if when else [])], spacing=0,
                           tight=True)
-        lines.append(ft.Row(
-            [ft.Container(hours, width=112), parts.body(row.words, expand=True)],
-            vertical_alignment=ft.CrossAxisAlignment.START, spacing=2 * theme.GRID))
+        said = parts.body(row.words)
+        if room_here().large:
+            lines.append(ft.Column([hours, said], spacing=0, tight=True))
+            continue
+        said.expand = True
+        lines.append(ft.Row([ft.Container(hours, width=112), said],
+                            vertical_alignment=ft.CrossAxisAlignment.START, spacing=2 * theme.GRID))
     return parts.card(lines, key="plan-clock")
 
 

@@ -12,6 +12,7 @@ from field_app.store import FieldBook
 from field_app.ui.code_reader import CodeReader
 from field_app.ui.device import Device, Sheet
 from field_app.ui.home import Home
+from field_app.ui.room import Room
 from field_app.ui.state import AppState
 
 __all__ = ["SERVICES", "STATE", "Services", "use_app", "use_services"]
@@ -25,6 +26,7 @@ class Services:
     said: what was said at this start of how things are shown, which holds over what was kept;
     device: None until a page is there to ask it through.
     sheet: the browser's way to hand a file to another app, where it has one.
+    room: how much of it the page has; None until there is a page.
     codes: reads the codes of labels from photographs; None where nothing can.
     """
 
@@ -33,6 +35,7 @@ class Services:
     home: Home | None = None
     codes: CodeReader | None = None
     sheet: Sheet | None = None
+    room: Room | None = None
     said: Mapping[str, str] = field(default_factory=dict)
 
     @property

@@ -164,7 +164,7 @@ def _first_steps() -> list[ft.Control]:
     )
     cards: list[ft.Control] = [
         parts.card([ft.Row(
-            [ft.Text(number, size=theme.FIGURE, weight=ft.FontWeight.BOLD, color=theme.BARK, width=32),
+            [ft.Text(number, size=theme.FIGURE, weight=ft.FontWeight.BOLD, color=theme.BARK),
              ft.Column([parts.lead(head), parts.second(text)], spacing=2, expand=True)],
             spacing=theme.GAP, vertical_alignment=ft.CrossAxisAlignment.START)])
         for number, head, text in steps

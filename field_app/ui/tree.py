@@ -130,9 +130,9 @@ def _leave_card(site: SiteNow, today: dt.date, change: Callable[[], Any]) -> ft.
         rows.append(parts.second(leave.note))
     if leave is not None and leave.until == today and leave.state == "given":
         rows.append(parts.body(tr("It ends today: ask again before the next walk.")))
-    return parts.card([ft.Row(parts.at_thumb([ft.Column(rows, spacing=theme.GRID, expand=True),
-                               parts.quiet_button(tr("Change the leave"), change, "leave-change")]),
-                              wrap=False, spacing=theme.GRID)], edge_of(site, today))
+    return parts.card([parts.with_way(
+        ft.Column(rows, spacing=theme.GRID), parts.quiet_button(tr("Change the leave"), change, "leave-change"))],
+        edge_of(site, today))
 
 
 def _figures(site: SiteNow) -> list[ft.Control]:

@@ -22,9 +22,8 @@ def UndoBar(words: str) -> ft.Control:
         say(tr("Undone: {what}.", what=done.words))
 
     return ft.Container(
-        ft.Row(parts.at_thumb([ft.Icon(ft.Icons.CHECK, size=20, color=theme.LEAF, semantics_label=tr("done")),
-                parts.second(words, expand=True), parts.quiet_button(tr("Undo"), undo, "undo")]),
-               spacing=2 * theme.GRID),
+        parts.with_way(parts.second(words), parts.quiet_button(tr("Undo"), undo, "undo"), before=[
+            ft.Icon(ft.Icons.CHECK, size=20, color=theme.LEAF, semantics_label=tr("done"))]),
         padding=ft.Padding(left=14, right=4, top=theme.GRID, bottom=theme.GRID), border_radius=theme.RADIUS,
         border=ft.Border.all(1, theme.LINE), bgcolor=theme.PAPER, key="undo-bar")
 

@@ -45,6 +45,13 @@ _WORDS = """() => {
     return words.map(text => text.trim()).filter(text => text);
 }"""
 
+_TITLE = "() => document.querySelector('flt-semantics-host h1')?.textContent || ''"
+# What the browser does when the address is changed by hand and only its end differs.
+_GO = """address => {
+    history.pushState(null, '', address);
+    dispatchEvent(new PopStateEvent('popstate', {state: null}));
+}"""
+
 
 def find_chromium() -> str | None:
     """The path of a Chromium on this machine, or None; FIELD_APP_CHROMIUM names one."""
@@ -165,6 +172,18 @@ class Phone:
         """Go to a screen by its address inside the app, such as "/lots", after the app was opened."""
         self.page.goto(self.home + route.removeprefix("/"))
         self.wake()
+
+    def go(self, route: str) -> None:
+        """Go to a screen whose address is changed while the app runs: much quicker than to visit it."""
+        before = self.page.evaluate(_TITLE)
+        self.page.evaluate(_GO, self.home + route.removeprefix("/"))
+        for _ in range(40):  # a title may stay as it is
+            self.page.wait_for_timeout(100)
+            if self.page.evaluate(_TITLE) not in ("", before):
+                break
+            if self.page.locator("flt-semantics-placeholder").count():  # the page was loaded anew
+                self.wake()
+        self.rest(calm=450)
 
     def reload(self) -> None:
         """Load the page again, as a person does who pulls it down."""

@@ -130,8 +130,8 @@ def test_large_text_has_room(bag):
         d = await bag.open("/dye-day/colour")
 
         def rows():
-            return [sum(str(getattr(one, "key", "")).startswith("cell-") for one in row.controls)
-                    for row in walk(d.top()) if type(row).__name__ == "Row"]
+            return [sum(str(getattr(getattr(one, "content", one), "key", "")).startswith("cell-")
+                        for one in row.controls) for row in walk(d.top()) if type(row).__name__ == "Row"]
 
         assert [count for count in rows() if count] == [4, 4, 4]
         (probe,) = [one for one in walk(d.one("colour-chart")) if getattr(one, "on_size_change", None)]

@@ -253,7 +253,7 @@ def test_the_probe_tells_how_large_the_text_of_the_device_is():
 
     async def measuring():
         d = await Driver.show(Screen)
-        (letter,) = [c for c in d.controls() if isinstance(c, ft.Text) and c.on_size_change]
+        letter, _ = [c for c in d.controls() if isinstance(c, ft.Text) and c.on_size_change]  # and that of the screen
         await d.fire(letter, "size_change", {"w": 18.0, "h": 32.0})
         d.check_alive()
     play(measuring)

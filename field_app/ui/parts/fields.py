@@ -13,14 +13,19 @@ from field_app.core.problems import Problem
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts.cards import problem_text
+from field_app.ui.room import room_here
 from field_app.words import tr
 
-__all__ = ["BACK", "DECIMAL", "field", "keypad", "pressed"]
+__all__ = ["BACK", "DECIMAL", "KEYPAD", "field", "keypad", "pressed"]
 
+#: By this a screen knows the keypad among its controls.
+KEYPAD = "keypad"
 #: What ``on_key`` gets for the two keys that are not digits.
 DECIMAL, BACK = "decimal", "back"
 #: A number, perhaps with its unit; positions, days and times are none.
 _NUMBER = re.compile(r"[0-9]+\.[0-9]+( ?[^\W\d]+)?")
+#: How many letters of a label fit on a narrow screen when they are twice as large [1].
+_LONG = 16
 _ROWS = (("1", "2", "3", BACK), ("4", "5", "6", DECIMAL), ("7", "8", "9", "0"))
 
 
@@ -41,6 +46,8 @@ def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
     def changed(event: ft.Event[ft.TextField]) -> None:
         on_change(event.control.value or "")
 
+    # Such a label takes two lines at double size as long as the field is empty, and has to fit into it.
+    long = room_here().large and len(label) > _LONG
     box = ft.TextField(
         label=label, value=_with_own_sign(value), key=key, on_change=guarded(changed), hint_text=hint or None,
         helper=helper or None, suffix=suffix or None, keyboard_type=keyboard, multiline=lines > 1,
@@ -50,15 +57,15 @@ def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
         text_size=theme.FIGURE if big else theme.LEAD,
         text_style=ft.TextStyle(weight=ft.FontWeight.BOLD if big else None, color=theme.HULL),
         # The client draws a label above its field at three quarters of its size.
-        label_style=ft.TextStyle(size=20, color=theme.BARK),
+        label_style=ft.TextStyle(size=16 if long else 20, color=theme.BARK),
         helper_style=ft.TextStyle(size=theme.SMALL, color=theme.BARK),
         hint_style=ft.TextStyle(color=theme.BARK),
         suffix_style=ft.TextStyle(size=theme.LEAD, weight=ft.FontWeight.BOLD, color=theme.HULL),
-        helper_max_lines=4, filled=True, fill_color=theme.PAPER,
+        helper_max_lines=8 if room_here().large else 4, filled=True, fill_color=theme.PAPER,
         border={ft.ControlState.DEFAULT: _frame(theme.MADDER if wrong else theme.HULL if active else theme.EDGE,
                                                 2 if wrong or active else 1),
                 ft.ControlState.FOCUSED: _frame(theme.MADDER if wrong else theme.HULL, 2)},
-        content_padding=ft.Padding.symmetric(vertical=14, horizontal=14))
+        content_padding=ft.Padding.symmetric(vertical=24 if long else 14, horizontal=14))
     return ft.Column([box, *(problem_text(wrong) if told_below else [])], spacing=theme.GRID, expand=expand,
                      horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
@@ -99,7 +106,7 @@ def keypad(on_key: Callable[[str], Any], *, decimal: str = "", key: str = "key")
     return ft.Column(
         [ft.Row([_key(name, on_key, decimal, key) for name in keys],
                 spacing=2 * theme.GRID) for keys in rows],
-        spacing=2 * theme.GRID)
+        spacing=2 * theme.GRID, data=KEYPAD)
 
 
 def _key(name: str, on_key: Callable[[str], Any], decimal: str, key: str) -> ft.Control:
@@ -108,7 +115,7 @@ def _key(name: str, on_key: Callable[[str], Any], decimal: str, key: str) -> ft.
 
     face: ft.Control
     if name == BACK:
-        face = ft.Icon(ft.Icons.BACKSPACE_OUTLINED, color=theme.HULL, size=22 * theme.LINE_HEIGHT,
+        face = ft.Icon(ft.Icons.BACKSPACE_OUTLINED, color=theme.HULL, size=22 * theme.LINE_HEIGHT * room_here().scale,
                        semantics_label=tr("take back"))
     else:
         sign = (decimal or habits().decimal) if name == DECIMAL else name

@@ -7,11 +7,14 @@ from typing import Literal
 
 import flet as ft
 
+from field_app.core.habits import habits
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts import text
 from field_app.ui.parts.buttons import going, icon_button
+from field_app.ui.parts.fields import KEYPAD
 from field_app.ui.parts.thumb import at_thumb
+from field_app.ui.room import room_here
 from field_app.words import begun, later, tr
 
 __all__ = ["PLACES", "Place", "page_view"]
@@ -24,6 +27,8 @@ PLACES: tuple[tuple[Place, str, str, ft.IconData], ...] = (
     ("lots", later("Lots"), "/lots", ft.Icons.INVENTORY_2_OUTLINED),
     ("dye-day", later("Dye day"), "/dye-day", ft.Icons.WATER_DROP_OUTLINED),
 )
+#: How wide the actions are that stand beside what scrolls [logical px].
+_SIDE = 248
 # A long line is hard to read, so a wide window has margins: how many of twelve columns are used, by width.
 _COLUMNS: dict[str | ft.ResponsiveRowBreakpoint, ft.Number] = {"xs": 12, "md": 10, "lg": 7, "xxl": 5}
 
@@ -55,6 +60,9 @@ def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *
         ft.Row(line, spacing=theme.GRID),
         padding=ft.Padding(left=theme.MARGIN if root else 8, right=8 if kicker_end else theme.MARGIN,
                            top=8, bottom=0)))
+    # Sideways the keypad would fill the height: beside what it writes, both are seen.
+    pads = [control for control in body if control.data == KEYPAD] if room_here().beside else []
+    body = [control for control in body if control not in pads]
     # The margin lies inside what scrolls, so that the scroll bar is beside the cards, not on them.
     inside = ft.Container(
         ft.Column([ft.Container(text.title(title), padding=ft.Padding.only(bottom=theme.GRID)), *body],
@@ -66,22 +74,41 @@ def page_view(route: str, kicker: str, title: str, body: Sequence[ft.Control], *
     if undo:
         foot.append(_narrow(ft.Container(ft.Column(list(undo), tight=True, spacing=0), padding=ft.Padding(
             left=theme.MARGIN, right=theme.MARGIN, top=10, bottom=0 if dock is not None else 12))))
+    foot += [ft.Container(pad, padding=ft.Padding(left=theme.GAP, right=theme.GAP, top=10, bottom=0)) for pad in pads]
     if dock is not None:
-        foot.append(_dock(dock if isinstance(dock, Sequence) else [dock], dock_note))
-    if root:
-        foot.append(_bar(place))
+        foot.append(_dock(list(dock) if isinstance(dock, Sequence) else [dock], dock_note))
+    framed = _beside if room_here().beside else _below
     return ft.View(
         route="/" if root else route, can_pop=not root, bgcolor=theme.GROUND, padding=0, spacing=0,
         horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
-        controls=[
-            ft.SafeArea(ft.Column([head, middle], spacing=0,
+        controls=framed(ft.Column([head, middle, text.scale_probe(room_here().text)], spacing=0,
                                   horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
-                        expand=True, avoid_intrusions_bottom=not foot),
-            *([ft.Container(ft.SafeArea(ft.Column(foot, spacing=0, tight=True),
-                                        avoid_intrusions_top=False),
-                            bgcolor=theme.PAPER,
-                            border=ft.Border.only(top=ft.BorderSide(1, theme.LINE)))] if foot else []),
-        ])
+                        foot, _bar(place) if root else None))
+
+
+def _below(content: ft.Control, foot: list[ft.Control], bar: ft.Control | None) -> list[ft.BaseControl]:
+    """What scrolls, and below it the actions and the places."""
+    foot = [*foot, *([bar] if bar is not None else [])]
+    under = ft.Container(ft.SafeArea(ft.Column(foot, spacing=0, tight=True), avoid_intrusions_top=False),
+                         bgcolor=theme.PAPER, border=ft.Border.only(top=ft.BorderSide(1, theme.LINE)))
+    return [ft.SafeArea(content, expand=True, avoid_intrusions_bottom=not foot), *([under] if foot else [])]
+
+
+def _beside(content: ft.Control, foot: list[ft.Control], bar: ft.Control | None) -> list[ft.BaseControl]:
+    """What scrolls, and beside it, at the thumb, the actions and the places: below, they would leave it no height."""
+    content.expand = True
+    if not foot and bar is None:
+        return [ft.SafeArea(content, expand=True)]
+    line = ft.BorderSide(1, theme.LINE)
+    right, low = habits().hand == "right", room_here().large or room_here().low
+    foot = [*foot, *([bar] if bar is not None else [])]
+    # At the foot, where the thumb is; what is higher than the screen scrolls.
+    side = ft.Container(
+        ft.Column(foot if low else [ft.Container(expand=True), *foot], spacing=0,
+                  scroll=ft.ScrollMode.AUTO if low else None, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+        width=_SIDE, bgcolor=theme.PAPER, border=ft.Border.only(left=line) if right else ft.Border.only(right=line))
+    return [ft.SafeArea(ft.Row(at_thumb([content, side]), spacing=0, expand=True,
+                               vertical_alignment=ft.CrossAxisAlignment.STRETCH), expand=True)]
 
 
 def _above(route: str) -> str:
@@ -89,25 +116,36 @@ def _above(route: str) -> str:
 
 
 def _narrow(content: ft.Control) -> ft.Control:
+    if room_here().beside:
+        return content
     content.col = _COLUMNS
     return ft.ResponsiveRow([content], spacing=0, run_spacing=0, alignment=ft.MainAxisAlignment.CENTER)
 
 
-def _dock(actions: Sequence[ft.Control], note: str | ft.Control) -> ft.Control:
-    lines: list[ft.Control] = [ft.Row(at_thumb(actions), spacing=theme.GAP)]
+def _dock(actions: list[ft.Control], note: str | ft.Control) -> ft.Control:
+    # Below each other, none is squeezed; the main one comes last, where the thumb is.
+    upright = room_here().beside or (room_here().large and len(actions) > 1)
+    if upright:
+        for action in actions:
+            action.expand = None
+    lines: list[ft.Control] = [*actions] if upright else [ft.Row(at_thumb(actions), spacing=theme.GAP)]
     if isinstance(note, ft.Control):
         lines.append(note)
     elif note:
         lines.append(ft.Text(note, size=theme.SECOND, color=theme.BARK, text_align=ft.TextAlign.CENTER))
+    side = theme.GAP if room_here().beside else theme.MARGIN
     return _narrow(ft.Container(
-        ft.Column(lines, spacing=6, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
-        padding=ft.Padding(left=theme.MARGIN, right=theme.MARGIN, top=10, bottom=12)))
+        ft.Column(lines, spacing=theme.GAP if upright else 6, tight=True,
+                  horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
+        padding=ft.Padding(left=side, right=side, top=10, bottom=12)))
 
 
 def _bar(here: Place | None) -> ft.Control:
+    places = [_place(place, word, route, icon, place == here) for place, word, route, icon in PLACES]
+    rows = [places[:2], places[2:]] if room_here().beside else [places]
     return ft.Container(
-        ft.Row([_place(place, word, route, icon, place == here) for place, word, route, icon in PLACES],
-               spacing=0, vertical_alignment=ft.CrossAxisAlignment.START),
+        ft.Column([ft.Row(row, spacing=0, vertical_alignment=ft.CrossAxisAlignment.START) for row in rows],
+                  spacing=0, tight=True),
         border=ft.Border.only(top=ft.BorderSide(1, theme.LINE)))
 
 

@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TypeVar
 
-from field_app.core.habits import habits
+import flet as ft
 
-__all__ = ["at_thumb"]
+from field_app.core.habits import habits
+from field_app.ui import theme
+from field_app.ui.room import room_here
+
+__all__ = ["at_thumb", "with_way"]
 
 T = TypeVar("T")
 
@@ -19,3 +23,12 @@ def at_thumb(beside: Sequence[T]) -> list[T]:
     ['text', 'button']
     """
     return list(beside) if habits().hand == "right" else list(reversed(beside))
+
+
+def with_way(words: ft.Control, way: ft.Control, *, before: Sequence[ft.Control] = ()) -> ft.Control:
+    """Words with a button at the thumb's side, or below them where large text would squeeze them; before: an icon."""
+    words.expand = True
+    if room_here().large:
+        told: ft.Control = ft.Row([*before, words], spacing=2 * theme.GRID)
+        return ft.Column([told, ft.Row([way], wrap=True)], spacing=0, tight=True)
+    return ft.Row(at_thumb([*before, words, way]), spacing=2 * theme.GRID if before else theme.GRID)
