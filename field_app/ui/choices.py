@@ -34,15 +34,17 @@ def tick(words: str, on: bool, on_change: Callable[[bool], Any], key: str, more:
 
     box = ft.Checkbox(
         value=on, key=key, active_color=theme.ACTION, check_color=theme.ON_ACTION, on_change=guarded(changed),
-        border_side={ft.ControlState.DEFAULT: ft.BorderSide(2, theme.HULL)}, semantics_label=words,
+        border_side={ft.ControlState.DEFAULT: ft.BorderSide(2, theme.HULL)},
         visual_density=ft.VisualDensity.COMPACT)  # the whole row is the target
     lines: list[ft.Control] = [parts.body(words, bold=on)]
     if more:
         lines.append(parts.second(more))
-    return ft.Container(
+    row = ft.Container(
         ft.Row([box, ft.Column(lines, spacing=0, expand=True, tight=True)], spacing=theme.GRID),
         padding=ft.Padding.symmetric(vertical=theme.GRID),
-        on_click=guarded(lambda: on_change(not on)), ink=True, border_radius=theme.RADIUS)
+        # Ink would be a second stop for the keyboard; without a colour only the words could be tapped.
+        on_click=guarded(lambda: on_change(not on)), bgcolor=ft.Colors.TRANSPARENT, border_radius=theme.RADIUS)
+    return ft.MergeSemantics(row)  # one box with its words, not a box in something else to tap
 
 
 def found(search: str) -> tuple[str, ...]:

@@ -104,10 +104,11 @@ def _cell(ground: Ground, at: int, column: Column, chosen: bool, on_pick: Callab
          _small(column.words, bold=chosen, said=said),
          ft.Semantics(content=_small(tone(found.central.lab)), exclude_semantics=True)],
         spacing=2, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
-    return ft.TextButton(
-        face, key=f"cell-{ground}-{at}", on_click=guarded(pick), expand=True, style=ft.ButtonStyle(
+    button = ft.TextButton(
+        face, key=f"cell-{ground}-{at}", on_click=guarded(pick), style=ft.ButtonStyle(
             padding=3, shape=ft.RoundedRectangleBorder(radius=10),
             side=ft.BorderSide(2, theme.HULL if chosen else ft.Colors.TRANSPARENT)))
+    return ft.MergeSemantics(button, expand=True)  # what is left out inside would make a second button of it
 
 
 def _small(words: str, *, bold: bool = False, said: str | None = None) -> ft.Text:

@@ -314,6 +314,7 @@ def _handed(desk: _Desk, here: str) -> ft.Control:
         ft.Container(height=theme.GRID),
         box(tr("Remind me after so many lots"), limits.lots, "lots"),
         ft.Container(height=theme.GRID),
+        ft.Container(height=2 * theme.GRID),  # for the label above the frame
         box(tr("or after so many days"), limits.days, "days"),
         parts.second(tr("0 reminds never.")),
     ])
