@@ -41,7 +41,7 @@ def tick(words: str, on: bool, on_change: Callable[[bool], Any], key: str, more:
         lines.append(parts.second(more))
     row = ft.Container(
         ft.Row([box, ft.Column(lines, spacing=0, expand=True, tight=True)], spacing=theme.GRID),
-        padding=ft.Padding.symmetric(vertical=theme.GRID),
+        padding=ft.Padding.symmetric(vertical=theme.GRID if more else 2 * theme.GRID),
         # Ink would be a second stop for the keyboard; without a colour only the words could be tapped.
         on_click=guarded(lambda: on_change(not on)), bgcolor=ft.Colors.TRANSPARENT, border_radius=theme.RADIUS)
     return ft.MergeSemantics(row)  # one box with its words, not a box in something else to tap

@@ -53,8 +53,10 @@ def small_picture(data: bytes, said: str) -> ft.Control:
 
 
 def _picture(data: bytes, said: str) -> ft.Control:
-    return ft.Image(src=data, width=_SMALL, height=_SMALL, fit=ft.BoxFit.COVER, cache_width=_DECODED,
-                    semantics_label=said, gapless_playback=True, error_content=_lost(tr("can't be shown"), said))
+    picture = ft.Image(src=data, width=_SMALL, height=_SMALL, fit=ft.BoxFit.COVER, cache_width=_DECODED,
+                       semantics_label=said, gapless_playback=True, error_content=_lost(tr("can't be shown"), said))
+    # On the web a picture's own words don't reach the button around it.
+    return ft.Semantics(label=said, exclude_semantics=True, content=picture)
 
 
 def _lost(wrong: str, said: str) -> ft.Control:
