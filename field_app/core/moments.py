@@ -9,7 +9,7 @@ from collections.abc import Callable
 from field_app.core.problems import refuse
 from field_app.words import tr
 
-__all__ = ["EARLIEST_YEAR", "read_day", "read_moment"]
+__all__ = ["EARLIEST_YEAR", "by_24_hours", "read_day", "read_moment"]
 
 EARLIEST_YEAR = 1900
 #: A phone's clock and a tower's may differ by this much without anybody being wrong.
@@ -17,6 +17,20 @@ _SLACK = dt.timedelta(minutes=5)
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}\Z", re.ASCII)
 _MOMENT = re.compile(
     r"(\d{4}-\d{2}-\d{2})(?:[T ](\d{2}:\d{2})(:\d{2})?(?:\.\d+)?\s?(Z|[+-]\d{2}:?\d{2})?)?\Z", re.ASCII)
+_TWICE_TWELVE = re.compile(r"(?<!\d)(0?[1-9]|1[0-2])[:.]([0-5]\d)\s?([ap])\.?m\.?\Z", re.ASCII | re.IGNORECASE)
+
+
+def by_24_hours(text: str) -> str:
+    """The same with a time of the 12-hour clock at its end told by the 24-hour one; anything else as it is.
+
+    >>> by_24_hours("2026-10-08 3:24 pm"), by_24_hours("12:05 a.m."), by_24_hours("15:24")
+    ('2026-10-08 15:24', '00:05', '15:24')
+    """
+    def told(match: re.Match[str]) -> str:
+        hour = int(match[1]) % 12 + (12 if match[3].lower() == "p" else 0)
+        return f"{hour:02}:{match[2]}"
+
+    return _TWICE_TWELVE.sub(told, text.strip())
 
 
 def read_day(text: str, *, where: str) -> dt.date:
@@ -43,13 +57,13 @@ def read_day(text: str, *, where: str) -> dt.date:
 
 def read_moment(text: str, *, where: str, now: dt.datetime,
                 localise: Callable[[dt.datetime], dt.datetime] | None = None) -> dt.datetime:
-    """A day, or a day and time, with or without offset; without one it is local time.
+    """A day, or a day and time, with or without offset; without one it is local time. Either clock will do.
 
     A day alone means noon, or now if the day is today and noon is still to come.
     Raises Refused, naming ``where``, for anything else, for a time to come, and for one before 1900.
     """
     body = text.strip()
-    match = _MOMENT.match(body)
+    match = _MOMENT.match(by_24_hours(body))
     hint = tr("Type year-month-day and the time, such as 2026-10-08 15:24.")
     if match is None:
         raise refuse(where, tr("{text!r} is not a date and time", text=body), hint)

@@ -21,6 +21,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from field_app.core.facts import Facts, LocalTime, MeasureFact
+from field_app.core.moments import by_24_hours
 from field_app.core.problems import refuse
 from field_app.core.records import Thing
 from field_app.words import later, tr
@@ -116,12 +117,12 @@ def plan_now(thing: Thing) -> PlanNow:
 
 
 def read_clock(text: str, *, where: str) -> dt.time:
-    """A time of day as people write it. Raises Refused, naming ``where``, for anything else.
+    """A time of day as people write it, by either clock. Raises Refused, naming ``where``, for anything else.
 
-    >>> read_clock("8.30", where="fire")
-    datetime.time(8, 30)
+    >>> read_clock("8.30", where="fire"), read_clock("1:30 pm", where="fire")
+    (datetime.time(8, 30), datetime.time(13, 30))
     """
-    match = _CLOCK.match(text.strip())
+    match = _CLOCK.match(by_24_hours(text))
     if match is None:
         raise refuse(where, tr("{text!r} is not a time of day", text=text.strip()),
                      tr("Type hours and minutes, such as 08:30."))

@@ -13,7 +13,7 @@ from typing import Any, Literal, get_args
 from field_app.core.day_text import clock_time
 from field_app.core.durations import read_hours
 from field_app.core.forms import Reader
-from field_app.core.moments import read_day
+from field_app.core.moments import by_24_hours, read_day
 from field_app.core.positions import Fix, Position, read_position
 from field_app.core.problems import Refused, refuse
 from field_app.core.rounds import PACES, Means, Pace, Wish
@@ -72,7 +72,7 @@ def read_until(text: str, now: dt.datetime, *, where: str = "until") -> dt.datet
     >>> read_until("17:30", dt.datetime.fromisoformat("2026-10-08T15:00:00-02:00")).isoformat()
     '2026-10-08T17:30:00-02:00'
     """
-    match = _CLOCK.match(text.strip())
+    match = _CLOCK.match(by_24_hours(text))
     try:
         if match is None:
             raise ValueError

@@ -265,7 +265,7 @@ def _promise(room: Room | None, desk: _Desk) -> list[ft.Control]:
         tr("When the phone runs full, it might clear them. Put the field book on the home screen, and hand "
            "over often."),
         key="device-not-kept",
-        controls=[ft.Container(parts.outline_button(tr("Ask it to"), desk.ask_to_keep, "device-ask"),
+        controls=[ft.Container(parts.outline_button(tr("Ask it to keep them"), desk.ask_to_keep, "device-ask"),
                                padding=ft.Padding.only(top=2 * theme.GRID))])]
 
 

@@ -104,3 +104,23 @@ def test_the_main_action_lies_at_the_thumb(hand, order):
         parts.outline_button("Other", lambda: None, "other", main=True),
         parts.main_button("Main", lambda: None, "main")])
     assert [control.key for control in walk(view) if control.key in ("other", "main")] == order
+
+
+def test_a_time_of_the_12_hour_clock_is_read_as_it_is_pre_filled(bag):
+    """Who says "earlier" with the 12-hour clock gets the time of it in the field, and may keep it as it stands."""
+    site = bag.tree("Mill lane")
+    before = bag.lot(site, days_ago=1)
+    keep_habits(bag.book.log_book, US)
+
+    async def walk_there():
+        d = await bag.open(f"/windfall/{site.removeprefix('urn:uuid:')}")
+        await d.tap("when")
+        await d.tap("when-earlier")
+        assert d.one("time").value == "3:00 pm"
+        for key in ("2", "8"):
+            await d.tap(f"key-{key}")
+        await d.tap("save")
+        d.check_alive()
+    play(walk_there)
+    (lot,) = (one for one in bag.book.lots() if one.id != before.id)
+    assert lot.facts.gathered == "2026-10-08T15:00:00-02:00"
