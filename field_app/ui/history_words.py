@@ -109,7 +109,8 @@ def _members(words: str) -> str:
         return stuff_of(told["material"], told.get("part", ""))
     if "state" in told:
         told["state"] = tr(dict(WORD_ON_LEAVE).get(told["state"], told["state"]))
-    return ", ".join(tr(_MEMBER_WORDS[name], value=value) for name, value in told.items() if name in _MEMBER_WORDS)
+    return ", ".join(tr(_MEMBER_WORDS[name], value=parts.with_own_sign(value)) for name, value in told.items()
+                     if name in _MEMBER_WORDS)
 
 
 def _tested(words: str) -> str:

@@ -31,7 +31,8 @@ def test_a_whole_tree_is_kept_as_it_was_typed(bag):
         await d.tap("tree-save")
         site = bag.book.site("Mill lane")
         assert d.routes() == ["/", f"/trees/{site.id.removeprefix('urn:uuid:')}"]
-        assert d.title() == "Mill lane: leave until 15 Nov"
+        assert d.title() == "Black walnut: probably past its best since about Sat 3 Oct"
+        assert "15 Nov" in d.text()
         assert site.facts.materials == ("black-walnut", "walnut-bark")
         assert site.facts.note == "the third one is the earliest"
         assert site.position == Position(44.012333, -28.005667)

@@ -11,7 +11,7 @@ from field_app.ui.parts.buttons import (
 )
 from field_app.ui.parts.cards import Edge, Notice, busy_card, card, figure_row, notice, problem_text, reason_list
 from field_app.ui.parts.curves import belief_picture
-from field_app.ui.parts.fields import BACK, DECIMAL, field, keypad, pressed
+from field_app.ui.parts.fields import BACK, DECIMAL, field, keypad, pressed, with_own_sign
 from field_app.ui.parts.folds import Fold, fold, fold_card
 from field_app.ui.parts.look_back import count_picture, spots_picture, year_bars
 from field_app.ui.parts.pictures import large_picture, picture_button, picture_row, small_picture
@@ -75,6 +75,7 @@ __all__ = [
     "small_picture",
     "spots_picture",
     "title",
+    "with_own_sign",
     "with_way",
     "year_bars",
 ]

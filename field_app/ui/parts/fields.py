@@ -16,7 +16,7 @@ from field_app.ui.parts.cards import problem_text
 from field_app.ui.room import room_here
 from field_app.words import tr
 
-__all__ = ["BACK", "DECIMAL", "KEYPAD", "field", "keypad", "pressed"]
+__all__ = ["BACK", "DECIMAL", "KEYPAD", "field", "keypad", "pressed", "with_own_sign"]
 
 #: By this a screen knows the keypad among its controls.
 KEYPAD = "keypad"
@@ -49,7 +49,7 @@ def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
     # Such a label takes two lines at double size as long as the field is empty, and has to fit into it.
     long = room_here().large and len(label) > _LONG
     box = ft.TextField(
-        label=label, value=_with_own_sign(value), key=key, on_change=guarded(changed), hint_text=hint or None,
+        label=label, value=with_own_sign(value), key=key, on_change=guarded(changed), hint_text=hint or None,
         helper=helper or None, suffix=suffix or None, keyboard_type=keyboard, multiline=lines > 1,
         min_lines=lines if lines > 1 else None, max_lines=6 if lines > 1 else None,
         on_focus=guarded(on_focus) if on_focus else None,
@@ -70,8 +70,8 @@ def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
                      horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
-def _with_own_sign(text: str) -> str:
-    # A number that is filled in already stands there with the sign that the person is used to.
+def with_own_sign(text: str) -> str:
+    """A text as it was typed; a number, with the decimal sign that the person is used to."""
     return text.replace(".", habits().decimal) if _NUMBER.fullmatch(text) else text
 
 
