@@ -413,8 +413,9 @@ def test_figures_stand_below_each_other_where_text_is_large(bag):
     async def walk():
         d = await bag.open(f"/windfall/{mill}")
         assert side_by_side(d)
-        (probe,) = [c for c in d.controls() if isinstance(c, ft.Text) and c.on_size_change]
-        await d.fire(probe, "size_change", {"w": 18.0, "h": 32.0})
+        # Each part that turns with the size of the text has a sample of its own.
+        for probe in [c for c in d.controls() if isinstance(c, ft.Text) and c.on_size_change]:
+            await d.fire(probe, "size_change", {"w": 18.0, "h": 32.0})
         assert not side_by_side(d)
         await weigh(d, "14.2")
         assert d.one("gross").value == "14.2"
