@@ -66,8 +66,9 @@ class Daylight:
             return (tr("The round ends at {back}, after sunset ({sunset}): leave stops out, or take a "
                        "light.", back=clock_time(back), sunset=clock_time(self.sunset)),)
         if back > self.sunset - margin:
-            return (tr("The round ends at {back}, close to sunset ({sunset}): under trees it is dark "
-                       "before.", back=clock_time(back), sunset=clock_time(self.sunset)),)
+            return (tr("The round ends at {back}, close to sunset ({sunset}), and under trees it is dark "
+                       "before: take a light, or leave a stop out.",
+                       back=clock_time(back), sunset=clock_time(self.sunset)),)
         return ()
 
 
