@@ -14,6 +14,7 @@ from field_app.cli_base import Call, as_json, json_option, say, told
 from field_app.cli_words import lot_json, lot_words
 from field_app.core.day_text import day_and_time, plain_day
 from field_app.core.deeds import STEPS, DrawForm, StepForm
+from field_app.core.history import Told
 from field_app.core.lots import LotNow
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.units import show_range, show_si
@@ -286,6 +287,16 @@ def _plain_times(words: str) -> str:
                      f"(UTC{time[4] if time[4] != 'Z' else ''})", words)
 
 
+def _deed(one: Told, today: dt.date) -> str:
+    """What was done and what was said, on one line, in the words of the screens."""
+    # The words stand beside the screens that show them; the toolkit comes with them, so only when they are asked for.
+    from field_app.ui.history_words import deed_words
+
+    heading, facts = deed_words(one, today)
+    said = "; ".join(f"{about}: {words}" for about, words in facts)
+    return f"{heading}: {said}" if said else heading
+
+
 def _choice_json(choice: Choice) -> dict[str, Any]:
     return {"number": choice.number, "record": choice.thing, "kind": choice.kind, "version": choice.version,
             "device": choice.device, "says": choice.words, "holds": choice.holds}
@@ -322,8 +333,8 @@ def show_history(call: Call, lot: str, for_programs: bool) -> None:
     local = book.now().tzinfo
     for one in told_so_far:
         mark = {"holds": f" · {tr('holds')}", "disagrees": f" · {tr('disagrees')}", "replaced": ""}[one.standing]
-        words = _plain_times(one.words.removeprefix("draw ") if one.deed == "drawn" else one.words)
-        click.echo(f"{day_and_time(one.at.astimezone(local))} · {_device(one.device, book)} · {words}{mark}")
+        click.echo(f"{day_and_time(one.at.astimezone(local))} · {_device(one.device, book)} · "
+                   f"{_deed(one, book.now().date())}{mark}")
 
 
 @click.command("settle")

@@ -26,7 +26,7 @@ MAY = {
     "cli_data": {"words", "cli_base", "core", "store", "ids", "main"},
     "cli_habits": {"words", "cli_base", "core", "store"},
     "cli_phone": {"words", "cli_base", "phone"},
-    "cli_sync": {"words", "cli_base", "cli_words", "core", "store", "sync"},
+    "cli_sync": {"words", "cli_base", "cli_words", "core", "store", "sync", "ui"},
     "cli_table": {"words", "cli_base", "core", "store"},
     "cli_dyes": {"words", "core", "store"},
     "cli_liquor": {"words", "cli_base", "cli_dyes", "cli_words", "core", "store", "main"},

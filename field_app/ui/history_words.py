@@ -21,18 +21,24 @@ from field_app.ui.life_words import STEP_WORDS, moment_words
 from field_app.ui.lot_words import stuff_of
 from field_app.ui.own_words import TEST_WORDS
 from field_app.ui.site_words import WORD_ON_LEAVE
-from field_app.words import begun, later, mid, state_words, tr
+from field_app.words import begun, later, mid, shade_words, state_words, tr
 
 __all__ = ["Names", "apart_notice", "deed_words", "names_of", "people", "plain", "sayings"]
 
 _MEMBERS = re.compile(
-    r"(?:^|, )(basis|gross|tare|count|pails|pail|fill|material|part|mass|volume|nuts|purpose|by|state|until|limit) ")
+    r"(?:^|, )(basis|gross|tare|count|pails|pail|fill|material|part|mass|volume|nuts|purpose|by|state|until|limit"
+    r"|dish|before|after|liquor|brix|division|stuff|cloth|bath|heat|hours|base|mordant|band|lightness|colour) ")
 #: How a member of several is told with its value; some values speak for themselves.
 _MEMBER_WORDS: Mapping[str, str] = MappingProxyType({
     "gross": later("on the scale {value}"), "tare": later("pail {value}"), "count": later("counted {value}"),
     "pails": later("pails {value}"), "pail": later("one holds {value}"), "fill": later("full to {value}"),
     "mass": "{value}", "volume": "{value}", "nuts": later("nuts kept {value}"), "purpose": later("for {value}"),
-    "by": later("by {value}"), "state": "{value}", "until": later("until {value}"), "limit": later("at most {value}")})
+    "by": later("by {value}"), "state": "{value}", "until": later("until {value}"), "limit": later("at most {value}"),
+    "dish": later("dish {value}"), "before": later("before {value}"), "after": later("after {value}"),
+    "liquor": later("liquor {value}"), "brix": "{value} °Brix", "division": later("steps of {value}"),
+    "stuff": later("dye stuff {value}"), "cloth": later("cloth {value}"), "bath": later("bath {value}"),
+    "heat": later("at {value}"), "hours": "{value} h", "base": "{value}", "mordant": "{value}", "band": "{value}",
+    "lightness": later("lightness {value}"), "colour": "{value}"})
 _DEEDS: Mapping[tuple[str, str], str] = MappingProxyType({
     ("lot", "logged"): later("Logged"), ("lot", "corrected"): later("Corrected"),
     ("lot", "withdrawn"): later("Taken back"), ("lot", "brought back"): later("Brought back"),
@@ -109,6 +115,10 @@ def _members(words: str) -> str:
         return stuff_of(told["material"], told.get("part", ""))
     if "state" in told:
         told["state"] = tr(dict(WORD_ON_LEAVE).get(told["state"], told["state"]))
+    if "mordant" in told:
+        told["mordant"] = tr(told["mordant"])
+    if "band" in told:
+        told["band"] = shade_words(told["band"])
     return ", ".join(tr(_MEMBER_WORDS[name], value=parts.with_own_sign(value)) for name, value in told.items()
                      if name in _MEMBER_WORDS)
 
