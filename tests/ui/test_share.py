@@ -1,6 +1,5 @@
 """Sharing with the others who gather: two real books that exchange real files through the screens."""
 
-import asyncio
 
 import flet as ft
 import pytest
@@ -9,77 +8,12 @@ from field_app.core.records import Draft
 from field_app.handover import PlannerOptions, planner_file
 from field_app.store.sync import set_aside
 from field_app.sync import group_name
-from field_app.ui import Services, screens
 from field_app.ui.history_words import names_of
 from tests.sync.island import DECADE, START, Device, windfall
-from tests.ui.driver import Driver
 from tests.ui.fieldwork import play
+from tests.ui.sharing_walk import SHARE, done, opened, take, words_of, written
 
-SHARE = "/dye-day/share"
 DRAWS = "draw_id,lot,amount,unit,purpose\r\n{}"
-
-
-@pytest.fixture
-def devices(tmp_path):
-    """Makes devices of several people, each with a data folder of its own."""
-    made = []
-
-    def make(**how):
-        made.append(Device(tmp_path / f"data-{len(made) + 1}", len(made) + 1, **how))
-        return made[-1]
-
-    yield make
-    for device in made:
-        device.close()
-
-
-@pytest.fixture
-def shared(tmp_path):
-    """A folder that several devices share."""
-    folder = tmp_path / "shared"
-    folder.mkdir()
-    return folder
-
-
-async def opened(device, route=SHARE, *, told="yes", folder="", **how):
-    """The screens of a device; told: whether this device was told of exact places; folder: the remembered one."""
-    kept = {"field-app.told-exact-places": told, "field-app.shared-folder": folder}
-    replies = {"get": lambda call: kept.get(call["key"], ""), "set": True, "save_file": "/home/group.zip",
-               **how.pop("replies", {})}
-    return await Driver.open(screens(Services(book=device.book)), route=route, replies=replies, **how)
-
-
-async def done(d):
-    """Wait until the work beside the screen is done."""
-    await d.settle()
-    for _ in range(500):
-        if not d.find("share-busy"):
-            return await d.settle()
-        await asyncio.sleep(0.01)
-    raise AssertionError("the work did not end")
-
-
-async def take(d, *files):
-    """Pick files, as (name, bytes), in the dialog that the button opens on the device."""
-    picker = d.one("share-take").action.file_picker
-    picked = [{"id": number, "name": name, "size": len(data or b""), "path": None, "bytes": data}
-              for number, (name, data) in enumerate(files)]
-    await d.fire(picker, "result", {"files": picked})
-    await done(d)
-
-
-async def written(d):
-    """The group file that the screen gives to the device."""
-    await d.tap("share-write")
-    await done(d)
-    call = d.calls("save_file")[-1]
-    return call["file_name"], bytes(call["src_bytes"])
-
-
-def words_of(d, key):
-    """The words of what has this key."""
-    from tests.ui.driver import walk
-    return "\n".join(c.value for c in walk(d.one(key)) if isinstance(c, ft.Text))
 
 
 def test_dye_day_leads_here_and_the_arrow_back(devices):
@@ -410,104 +344,6 @@ def test_a_wrong_clock_and_a_copied_device_are_told(devices, tmp_path):
             assert "was copied from another device" in d.text()
         d.check_alive()
         copy.close()
-    play(walk)
-
-
-def test_a_folder_is_brought_up_to_date_and_remembered(devices, shared):
-    """What others put there comes in, the own file is put there, and the path is kept on this device."""
-    async def walk():
-        one, two = devices(), devices()
-        one.site()
-        lot = one.lot()
-        one.sync(shared)
-        d = await opened(two)
-        await d.type("share-folder", f"  {shared} ")
-        await d.tap("share-sync")
-        await done(d)
-        told = words_of(d, "share-said")
-        assert told.startswith("1 new lot and 1 new tree\n")
-        assert "Your own file is written there for the others." in told
-        assert (shared / group_name(two.id)).exists()
-        assert two.book.lot(lot.code).code == lot.code
-        kept = [call for call in d.calls("set") if call["key"] == "field-app.shared-folder"]
-        assert [call["value"] for call in kept] == [str(shared)]
-        await d.tap("share-sync")
-        await done(d)
-        assert "Your own file there was up to date." in words_of(d, "share-said")
-        d = await opened(two, folder=str(shared))
-        assert d.one("share-folder").value == str(shared)
-        d.check_alive()
-    play(walk)
-
-
-@pytest.mark.parametrize(("path", "words"), [
-    ("", "No folder is named yet"), ("shared", "This is not a whole path (shared)"), ("{}/nowhere", "is not there"),
-    ("{}/data-1", "data folder of this program"), ("~nobody-here/x", "whole path"), ("/\0", "is not there")])
-def test_a_folder_that_is_none_is_refused_beside_its_field(devices, tmp_path, path, words):
-    """It is said below the field what is wrong; what was typed stays, and nothing is remembered."""
-    async def walk():
-        d = await opened(devices())
-        typed = path.format(tmp_path)
-        await d.type("share-folder", typed)
-        await d.tap("share-sync")
-        await done(d)
-        assert words in d.text()
-        assert d.one("share-folder").value == typed
-        assert d.find("share-said") == []
-        assert d.find("share-problems") == []
-        assert [call for call in d.calls("set") if call["key"] == "field-app.shared-folder"] == []
-        d.check_alive()
-    play(walk)
-
-
-@pytest.mark.parametrize(("platform", "there"), [("linux", True), ("win32", True), ("android", False),
-                                                 ("emscripten", False)])
-def test_a_folder_is_offered_where_the_program_runs_on_the_persons_computer(devices, monkeypatch, platform, there):
-    """A phone or a page in a browser has no folders to name."""
-    from types import SimpleNamespace
-
-    async def walk():
-        monkeypatch.setattr("field_app.ui.device.sys", SimpleNamespace(platform=platform))
-        d = await opened(devices())
-        assert bool(d.find("share-folder")) is there
-    play(walk)
-
-
-def test_the_screen_asks_nothing_of_the_book_while_it_is_worked_on(devices, shared, monkeypatch):
-    """With the book held by the work, the screen is still drawn, says what is under way, and offers no second work."""
-    import threading
-
-    async def walk():
-        one, two = devices(), devices()
-        one.site()
-        held, go = threading.Event(), threading.Event()
-        from field_app.ui import sharing
-        real = sharing.merge_bytes
-
-        def slow(book, data, name):
-            with book.log_book.reading():
-                held.set()
-                assert go.wait(20)
-            return real(book, data, name)
-
-        monkeypatch.setattr(sharing, "merge_bytes", slow)
-        d = await opened(two)
-        picker = d.one("share-take").action.file_picker
-        work = asyncio.create_task(d.fire(picker, "result", {"files": [
-            {"id": 0, "name": "a.zip", "size": 1, "path": None, "bytes": one.file()}]}))
-        while not held.is_set():
-            await asyncio.sleep(0.01)
-        await d.settle()
-        assert "Taking in 1 file" in words_of(d, "share-busy")
-        assert d.one("share-take").disabled
-        assert d.one("share-write").disabled
-        await d.type("share-folder", str(shared))
-        go.set()
-        await work
-        await done(d)
-        assert "1 new tree" in words_of(d, "share-said")
-        assert not d.one("share-take").disabled
-        d.check_alive()
     play(walk)
 
 
