@@ -11,6 +11,7 @@ from field_app.core.facts import StepKind
 from field_app.core.life import LotState
 from field_app.core.lots import LotNow
 from field_app.ui import parts, theme
+from field_app.ui.life_words import gone
 from field_app.words import later, tr
 
 __all__ = ["steps_card"]
@@ -26,8 +27,13 @@ _NEXT: Mapping[LotState, tuple[StepKind, ...]] = MappingProxyType({
 
 
 def steps_card(lot: LotNow) -> list[ft.Control]:
-    """A button for each step that makes sense now; nothing for a lot that has ended."""
+    """A button for each step that makes sense now; nothing for a lot that has ended.
+
+    Of a lot of which all was taken only measuring is left: there may be more of it after all.
+    """
     steps = _NEXT.get(lot.life.state, ())
+    if gone(lot):
+        steps = ("strained",) if lot.life.left.unit == "L" else ("weighed",)
     if not steps or lot.life.ended:
         return []
     buttons: list[ft.Control] = [

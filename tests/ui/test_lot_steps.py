@@ -31,6 +31,20 @@ def test_the_steps_that_make_sense_now_are_offered(bag, done, offered):
     play(walk)
 
 
+@pytest.mark.parametrize(("liquor", "offered"), [(False, "weighed"), (True, "strained")])
+def test_of_a_lot_that_is_used_up_only_measuring_is_offered(bag, liquor, offered):
+    """What is not there can't be boiled or dried; it can be measured again, if there is more after all."""
+    lot = bag.lot(bag.tree("Mill lane"))
+    bag.book.step(lot.id, StepForm("strained", volume="10") if liquor else StepForm("weighed", mass="5 kg"))
+    bag.book.draw(lot.id, DrawForm("10 L" if liquor else "5 kg"))
+
+    async def walk():
+        d = await bag.open(f"/lots/{lot.code}")
+        assert [key for key in on_screen(d) if key.startswith("lot-did-")] == [f"lot-did-{offered}"]
+        d.check_alive()
+    play(walk)
+
+
 def test_a_step_is_two_taps_from_the_list(bag):
     """The lot, then the step: its form is there with the step chosen, and saving leads back to the lot."""
     lot = bag.lot(bag.tree("Mill lane"))
