@@ -65,7 +65,8 @@ class Elsewhere:
     """What stands in for the rest of the world: the browser's proxy for every host but this machine.
 
     It notes what was asked for and hangs up, so nothing leaves this machine, whatever the page does, and a
-    request that the page's own log would not show is noted as well.
+    request that the page's own log would not show is noted as well. Browsers open lines in advance and drop them
+    unused, more so when they are killed: a line on which nothing came names no host, so it asks for nothing.
     """
 
     def __init__(self) -> None:
@@ -86,9 +87,11 @@ class Elsewhere:
                 try:
                     words = line.recv(4096).decode("latin-1").split()
                 except OSError:
-                    words = []
+                    continue
             if words == ["stop"]:
                 return
+            if not words:
+                continue
             target = words[1] if len(words) > 1 else "?"
             host = urlsplit(target if "//" in target else f"//{target}").hostname or target
             self._asked.append(host)
