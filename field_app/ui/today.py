@@ -11,7 +11,6 @@ from collections.abc import Callable, Iterable, Sequence
 import flet as ft
 
 from field_app.core.lots import LotNow
-from field_app.core.rounds import Round
 from field_app.core.sites import SiteNow
 from field_app.core.standing import standing
 from field_app.store import Timing, vessels
@@ -28,7 +27,7 @@ from field_app.ui.services import use_app, use_services
 from field_app.ui.site_words import edge_of, leave_words, site_route, stands_there
 from field_app.ui.standpoint import use_begin
 from field_app.ui.state import AppState
-from field_app.ui.today_round import round_card, use_round
+from field_app.ui.today_round import DayRound, round_card, use_round
 from field_app.ui.today_take import take_folds
 from field_app.ui.today_trees import due_card
 from field_app.words import listed, mid, tr, tr_n
@@ -63,17 +62,20 @@ def leave_to_see_to(sites: Iterable[SiteNow], today: dt.date) -> tuple[SiteNow, 
 
 
 def answer(pressing: Sequence[LotNow], asking: Sequence[SiteNow], lot_count: int,
-           due: Sequence[Timing] = (), planned: Round | None = None) -> str:
+           due: Sequence[Timing] = (), day_round: DayRound | None = None) -> str:
     """The title: where to today, in the order of the round once there is one, or else what wants doing first."""
     if due:
-        stops = planned.stops if planned is not None else ()
-        names = [stop.candidate.name for stop in stops] or list(dict.fromkeys(one.site.name for one in due))
+        stops = day_round.round.stops if day_round is not None else ()
+        places_due = list(dict.fromkeys(one.site.name for one in due))
+        names = [stop.candidate.name for stop in stops] or places_due
         if len(names) == 1:
             return tr("{name} is worth the way today", name=names[0])
         places = listed(names)
         if len(names) <= _NAMED and len(places) <= _LONG:
             return tr("Go to {places}", places=places)
-        return tr("{count} trees are worth the way today", count=len(names))
+        # A round over some of them says nothing of how many there are.
+        count = len(places_due if day_round is not None and day_round.unplanned else names)
+        return tr("{count} trees are worth the way today", count=count)
     if pressing:
         return tr_n("1 lot wants using this week", "{n} lots want using this week", len(pressing))
     if asking:
@@ -100,7 +102,8 @@ def Today() -> ft.View:
     today = now.date()
     looked, begin = use_looked(), use_begin()
     due = due_today(looked.known)
-    planned = use_round(looked, begin.where)
+    day_round = use_round(looked, begin.where)
+    planned = day_round.round if day_round is not None else None
     pails = ft.use_memo(lambda: [one for one in vessels(services.book) if one.facts.vessel == "pail"],
                         [services.book.change_mark()])
     pressing, asking = use_first(app.lots, today), leave_to_see_to(app.sites, today)
@@ -112,13 +115,13 @@ def Today() -> ft.View:
         here = begin.where.position if begin.where else None
         body += [*looking_line(looked), *_rest_day(app, looked, due),
                  *due_card(due, here, opened="due" in opened, on_open=toggle("due")),
-                 *(round_card(planned, begin, now, due=len(due), placed=any(one.site.position for one in due))
+                 *(round_card(day_round, begin, now, due=len(due), placed=any(one.site.position for one in due))
                    if due else _round(app.sites, today)),
                  *take_folds(due, planned, pails, opened, toggle),
                  *_pressing(app, pressing, today),
                  *_folds(app, pressing, asking, looked, today, opened, toggle, quiet=not due)]
     body.append(_yours())
-    title = answer(pressing, asking, app.lot_count, due, planned)
+    title = answer(pressing, asking, app.lot_count, due, day_round)
     if not due and app.sites:
         if not looked.done:
             title = tr("Where to today?")

@@ -6,6 +6,7 @@ import asyncio
 import dataclasses
 import datetime as dt
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import flet as ft
 
@@ -27,7 +28,7 @@ from field_app.ui.standpoint import Begin, Standpoint, stand_words
 from field_app.ui.state import AppState
 from field_app.words import tr, tr_n
 
-__all__ = ["round_card", "use_round"]
+__all__ = ["DayRound", "round_card", "use_round"]
 
 #: So many sites are looked at in one step [1], and so many at most are planned over here, for that is exact and quick;
 #: the screen of the round takes all.
@@ -36,10 +37,20 @@ _HEIGHT = 208.0
 #: So many stops are named [1].
 _NAMED = 5
 
-_NO_ROUND: Round | None = None
 
 
-def use_round(looked: Looked, where: Standpoint | None) -> Round | None:
+@dataclass(frozen=True, slots=True)
+class DayRound:
+    """The round of the day, and how many trees with something to gather it was not planned over [1]."""
+
+    round: Round
+    unplanned: int
+
+
+_NO_ROUND: DayRound | None = None
+
+
+def use_round(looked: Looked, where: Standpoint | None) -> DayRound | None:
     """The round from there as it was last asked for, or None while it is not planned."""
     services, app = use_services(), use_app()
     planned, set_planned = ft.use_state(_NO_ROUND)
@@ -56,7 +67,8 @@ def use_round(looked: Looked, where: Standpoint | None) -> Round | None:
             part = sites[start:start + _STEP]
             found += candidates(services.book, next_day=asked.next_day, sites=part, known=looked.known)
             await asyncio.sleep(0)
-        set_planned(plan_round(_first(found), asked.start, services.book.now(), asked.wish))
+        first, unplanned = _first(found)
+        set_planned(DayRound(plan_round(first, asked.start, services.book.now(), asked.wish), unplanned))
 
     ft.use_effect(guarded(plan), [looked.known, looked.done, where, minute, drafts.kept(app, ROUND)])
     return planned if where is not None else None
@@ -88,12 +100,14 @@ def _open_to(sites: Sequence[SiteNow], known: Sequence[Timing], today: dt.date) 
             if site.id in with_season and site.position is not None and site.leave_on(today) == "given"]
 
 
-def _first(found: Sequence[Candidate]) -> list[Candidate]:
-    """Those that lose most by waiting, if there are many."""
-    return sorted(found, key=lambda one: (not one.due, -one.lost, -one.worth, one.name))[:_MOST]
+def _first(found: Sequence[Candidate]) -> tuple[list[Candidate], int]:
+    """Those that lose most by waiting, if there are many, and how many others have something to gather [1]."""
+    in_turn = sorted(found, key=lambda one: (not one.due, -one.lost, -one.worth, one.name))
+    return in_turn[:_MOST], sum(one.expected is not None for one in in_turn[_MOST:])
 
 
-def round_card(planned: Round | None, begin: Begin, now: dt.datetime, *, due: int, placed: bool) -> list[ft.Control]:
+def round_card(day_round: DayRound | None, begin: Begin, now: dt.datetime, *, due: int,
+               placed: bool) -> list[ft.Control]:
     """The round, or what it wants to be known; nothing where there is no tree to go to.
 
     due: how many trees are worth the way [1]; placed: whether it is noted where any of them stands.
@@ -103,20 +117,33 @@ def round_card(planned: Round | None, begin: Begin, now: dt.datetime, *, due: in
                                                    "here comes a round over them."))]
     if begin.where is None:
         return [_where_from(begin)]
-    if planned is None:
+    if day_round is None:
         return []
+    planned, more = day_round.round, _unplanned(day_round)
     if not planned.stops:
-        return [_other_ways(tr("No tree is worth the way from here"))] if due else []
+        return [_other_ways(tr("No tree is worth the way from here"), more)] if due else []
     if planned.out_by is not None and now >= planned.out_by:
         return [parts.card([
             parts.lead(tr("Too late for a round today")),
             parts.second(tr("One should be out by {out_by}, before the sun sets at {sunset}. Go tomorrow.",
                             out_by=clock_time(planned.out_by), sunset=clock_time(planned.light.sunset or now))),
             ft.Row([parts.outline_button(tr("See the round"), parts.going("/round"), "round")])])]
-    return [_planned(planned, begin.where, now)]
+    return [_planned(planned, begin.where, now, more)]
 
 
-def _planned(planned: Round, where: Standpoint, now: dt.datetime) -> ft.Control:
+def _unplanned(day_round: DayRound) -> list[ft.Control]:
+    """That the round is over some trees alone, and where it is over all; nothing if none was left out."""
+    if not day_round.unplanned:
+        return []
+    return [ft.Text(tr_n(
+        "This is planned over the {most} most urgent trees. 1 more has something to gather: “See the round” plans over "
+        "all of them.",
+        "This is planned over the {most} most urgent trees. {n} more have something to gather: “See the round” plans "
+        "over all of them.", day_round.unplanned, most=_MOST),
+        size=theme.BODY, color=theme.HULL, key="today-unplanned")]
+
+
+def _planned(planned: Round, where: Standpoint, now: dt.datetime, more: Sequence[ft.Control]) -> ft.Control:
     marks, legs = marks_of(planned)
     # So small a sketch shows what one walks, and not what is left out.
     marks = [mark for mark in marks if mark.kind != "left out"]
@@ -129,6 +156,7 @@ def _planned(planned: Round, where: Standpoint, now: dt.datetime) -> ft.Control:
           for number, stop in enumerate(planned.stops[:_NAMED], 1)),
         *([parts.second(tr_n("and 1 more stop", "and {n} more stops", len(planned.stops) - _NAMED))]
           if len(planned.stops) > _NAMED else []),
+        *more,
         parts.range_row(tr("load to expect"), planned.total, key="today-load"),
         parts.figure_row(tr("way, and back by"), tr("{way}, {time}", way=show_distance(planned.way_m),
                                                   time=clock_time(planned.ends)))]
@@ -156,7 +184,7 @@ def _where_from(begin: Begin) -> ft.Control:
                wrap=True, spacing=2 * theme.GRID, run_spacing=2 * theme.GRID)], "sky", key="today-begin")
 
 
-def _other_ways(words: str) -> ft.Control:
-    return parts.card([parts.lead(words), parts.second(tr("The round says why each is left out, and takes other "
+def _other_ways(words: str, more: Sequence[ft.Control]) -> ft.Control:
+    return parts.card([parts.lead(words), *more, parts.second(tr("The round says why each is left out, and takes other "
                                                           "beginnings and other means.")),
                        ft.Row([parts.outline_button(tr("See the round"), parts.going("/round"), "round")])])

@@ -264,6 +264,32 @@ def test_forecasts_are_not_in_the_first_drawing(bag, monkeypatch):
     play(steps)
 
 
+@pytest.mark.parametrize(("trees", "left_out"), [(12, 0), (13, 1), (20, 8)])
+def test_a_round_over_the_most_urgent_trees_says_how_many_it_leaves_out(bag, trees, left_out):
+    """Beyond a dozen the card says how many were not planned over and where all are; up to a dozen it says nothing."""
+    grove(bag, **{f"Tree {number}": GIVEN for number in range(trees)})
+    bag.tree("Bare", position="44.0130, -28.0050", leave=GIVEN)  # nothing to gather there, so it is not counted
+
+    async def steps():
+        d = await bag.open("/", replies=fix_at(*HOME))
+        await d.tap("today-here")
+        await d.settle(400)
+        assert d.find("today-round")
+        said = [one for one in d.texts() if "planned over the 12 most urgent trees" in one]
+        if not left_out:
+            assert not said
+            return
+        assert said == [d.one("today-unplanned").value]
+        assert {1: "1 more has something", 8: "8 more have something"}[left_out] in said[0]
+        assert d.title() == f"{trees} trees are worth the way today"
+        await d.tap("round")
+        await d.settle(400)
+        everyone = d.text()
+        assert all(f"Tree {number}" in everyone for number in range(trees))
+        d.check_alive()
+    play(steps)
+
+
 def test_many_trees_that_change_at_once_leave_the_screen_as_it_was(bag, monkeypatch):
     """When a group file changes many, what was known stays until they have been looked at."""
     grove(bag, **{f"Tree {number}": GIVEN for number in range(12)})
