@@ -11,12 +11,15 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, PlainSerializer
 
+from field_app.core.misfits import Unfit
 from field_app.core.units import Measure
+from field_app.words import later
 
 __all__ = ["DrawFacts", "Facts", "FixFacts", "LeaveFacts", "LotFacts", "SiteFacts", "StepFacts", "StepKind",
            "gathered_at"]
 
 _RFC3339 = re.compile(r"\d{4}-\d{2}-\d{2}T\d{2}:\d{2}:\d{2}(Z|[+-]\d{2}:\d{2})\Z", re.ASCII)
+_NO_MOMENT = later("must be a date and time such as 2026-10-08T15:24:00-02:00")
 
 
 def _measure(value: Any) -> Any:
@@ -26,8 +29,11 @@ def _measure(value: Any) -> Any:
 def _local_time(text: str) -> str:
     # A library's reading of dates is wider than the standard: it takes a number, or a space for the T.
     if not _RFC3339.match(text):
-        raise ValueError("must be a date and time as in 2026-10-08T15:24:00-02:00")
-    dt.datetime.fromisoformat(text)
+        raise Unfit(_NO_MOMENT)
+    try:
+        dt.datetime.fromisoformat(text)
+    except ValueError:  # such as the 31st of a month with 30 days
+        raise Unfit(_NO_MOMENT) from None
     return text
 
 

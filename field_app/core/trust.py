@@ -26,6 +26,7 @@ from field_app.core.intake import LIMITS, Limits, Reader, Row
 from field_app.core.load import net_mass
 from field_app.core.looks import LookFacts, look_fault
 from field_app.core.materials import material, ripeness
+from field_app.core.misfits import misfit
 from field_app.core.moments import EARLIEST_YEAR
 from field_app.core.own_facts import OwnTestFacts, ValueFacts, fault_of_test, fault_of_value
 from field_app.core.plans import PlanFacts, plan_fault
@@ -168,13 +169,8 @@ def _facts_fault(kind: str, told: Mapping[str, Any]) -> _Fault | None:
 
 
 def _told(error: ValidationError) -> _Fault:
-    first = error.errors(include_url=False, include_context=False)[0]
-    place = ".".join(str(step) for step in first["loc"]) or "facts"
-    if first["type"] == "missing":
-        return place, tr("is missing"), _ASK
-    words = str(first["msg"]).removeprefix("Value error, ")
-    # What the library says of a form is told as it is: nobody mends such a file by hand.
-    return place, f"{words[:1].lower()}{words[1:]}", _NEWER if first["type"] == "literal_error" else _ASK
+    found = misfit(error)
+    return found.place or "facts", found.what, _NEWER if found.newer else _ASK
 
 
 def _amount_fault(kind: str, facts: Facts) -> _Fault | None:

@@ -20,18 +20,18 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     members = dict(pairs)
     if len(members) != len(pairs):
         twice, _ = Counter(name for name, _ in pairs).most_common(1)[0]
-        raise ValueError(f"member {json.dumps(twice)[:60]} is there twice")
+        raise ValueError(tr("member {name} is there twice", name=json.dumps(twice)[:60]))
     return members
 
 
 def _no_constant(name: str) -> float:
-    raise ValueError(f"{name} is not a JSON number")
+    raise ValueError(tr("{name} is not a JSON number", name=name))
 
 
 def _number(text: str) -> float:
     value = float(text)
     if not math.isfinite(value):
-        raise ValueError(f"the number {text[:20]} is too large")
+        raise ValueError(tr("the number {text:.20} is too large", text=text))
     return value
 
 
@@ -42,7 +42,7 @@ def _whole(text: str) -> int | float:
 
 def _depth_and_text(value: Any, left: int) -> None:
     if left == 0:
-        raise ValueError(f"it is nested more than {DEPTH} deep")
+        raise ValueError(tr("it is nested more than {depth} deep", depth=DEPTH))
     if isinstance(value, str):
         value.encode("utf-8")  # a lone surrogate is no text
     elif isinstance(value, dict):

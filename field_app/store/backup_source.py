@@ -17,6 +17,7 @@ from typing import IO, Any
 from pydantic import BaseModel, ConfigDict, Field, TypeAdapter, ValidationError
 
 from field_app.core.facts import LocalTime
+from field_app.core.misfits import misfit
 from field_app.core.pictures import LARGEST, Kind, read_picture
 from field_app.core.problems import refuse
 from field_app.core.trust import LIMITS
@@ -205,7 +206,8 @@ class Source:
         try:
             rows = _ROWS.validate_json(text)
         except ValidationError as error:
-            why = error.errors()[0]["msg"][:80]
+            wrong = misfit(error)
+            why = f"{wrong.place}: {wrong.what}" if wrong.place else wrong.what
             raise refuse(where, tr("is no list of photographs ({error})", error=why), FIX) from None
         found = tuple(Photograph(row.sha256, row.kind, row.size, row.of, row.at) for row in rows)
         if {f"{PHOTOGRAPHS}/{one.name}" for one in found} != self._pictures:
