@@ -113,8 +113,8 @@ def list_them(call: Call, what: str, for_programs: bool) -> None:
             as_json([_json(book, one) for one in found])
             return
         for one in found:
-            click.echo(f"{one.sha256[:_SHOWN]}  {one.kind:<4}  {one.size:>10,} bytes  {one.at[:10]}  "
-                       f"{_called(book, one)}")
+            click.echo(tr("{code}  {kind:<4}  {size:>10,} bytes  {day}  {what}", code=one.sha256[:_SHOWN],
+                          kind=one.kind, size=one.size, day=one.at[:10], what=_called(book, one)))
         if not found:
             say(tr("There are no photographs."))
 

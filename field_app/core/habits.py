@@ -16,7 +16,7 @@ from dataclasses import asdict, dataclass, fields, replace
 from typing import Any, Literal, get_args
 
 from field_app.core.problems import Problem, Refused
-from field_app.words import LANGUAGES, for_programs, later, speak, tr
+from field_app.words import LANGUAGES, decimal_sign, for_programs, later, speak, tr
 
 __all__ = ["PLAIN", "Clock", "Dates", "Decimal", "Habits", "Hand", "Light", "Measures", "go_by", "habits",
            "habits_from", "person", "used_to"]
@@ -104,6 +104,11 @@ def go_by(chosen: Habits) -> None:
         speak(chosen.language)
     except OSError:  # a build may have come without the catalogue
         speak("en")
+    _hold(chosen)
+
+
+def _hold(chosen: Habits) -> None:
+    decimal_sign(chosen.decimal)
     _held["now"] = chosen
 
 
@@ -111,11 +116,12 @@ def go_by(chosen: Habits) -> None:
 def used_to(**values: Any) -> Iterator[Habits]:
     """Shown so for as long as this lasts, such as a sample of a choice. Raises Refused for a value not offered."""
     before = _held["now"]
-    _held["now"] = chosen = before.changed(**values)
+    chosen = before.changed(**values)
+    _hold(chosen)
     try:
         yield chosen
     finally:
-        _held["now"] = before
+        _hold(before)
 
 
 def habits_from(texts: Mapping[str, str], before: Habits = PLAIN, *, strict: bool = False) -> Habits:

@@ -16,7 +16,7 @@ from field_app.ui.history_words import Names
 from field_app.ui.sharing import CameIn
 from field_app.words import begun, later, listed, tr, tr_n
 
-__all__ = ["Heed", "aloud", "folder_words", "grouped", "in_words", "many", "plain_problems"]
+__all__ = ["Heed", "aloud", "folder_words", "grouped", "in_words", "plain_problems"]
 
 _ASK_AGAIN = later("Ask for the file once more; what was good in it is kept.")
 #: What is wrong with a file, by its kind, for somebody who doesn't know what is inside such a file; and what to do.
@@ -43,15 +43,6 @@ class Heed:
     title: str
     words: str
     lot: str = ""
-
-
-def many(count: int, name: str) -> str:
-    """A count with its noun.
-
-    >>> many(1, "record"), many(1200, "record")
-    ('1 record', '1,200 records')
-    """
-    return f"{count:,} {name}{'' if count == 1 else 's'}"
 
 
 def _heading(came: CameIn) -> str:

@@ -8,7 +8,19 @@ never translated.
 from field_app.words.joining import alone, begun, either, listed, mid, told
 from field_app.words.keyed import basis_words, shade_words, state_words
 from field_app.words.places import named
-from field_app.words.speech import LANGUAGES, english, for_programs, language, later, speak, tr, tr_as, tr_n
+from field_app.words.speech import (
+    LANGUAGES,
+    decimal_sign,
+    english,
+    for_programs,
+    language,
+    later,
+    speak,
+    tr,
+    tr_as,
+    tr_n,
+)
 
-__all__ = ["LANGUAGES", "alone", "basis_words", "begun", "either", "english", "for_programs", "language", "later",
-           "listed", "mid", "named", "shade_words", "speak", "state_words", "told", "tr", "tr_as", "tr_n"]
+__all__ = ["LANGUAGES", "alone", "basis_words", "begun", "decimal_sign", "either", "english", "for_programs",
+           "language", "later", "listed", "mid", "named", "shade_words", "speak", "state_words", "told", "tr", "tr_as",
+           "tr_n"]

@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 import gettext
-from collections.abc import Iterator
+import re
+import string
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
 from functools import cache
 from importlib.resources import files
+from typing import Any
 
-__all__ = ["LANGUAGES", "english", "for_programs", "language", "later", "speak", "tr", "tr_as", "tr_n"]
+__all__ = ["LANGUAGES", "decimal_sign", "english", "for_programs", "language", "later", "speak", "tr", "tr_as", "tr_n"]
 
 #: The languages there are, by their code of ISO 639-1, each by its own name.
 LANGUAGES = {"en": "English", "de": "Deutsch"}
 
 _ENGLISH = gettext.NullTranslations()
 # One person sits before one program, whichever of its threads draws: so it is held once for all of them.
-_spoken = {"code": "en"}
+_spoken = {"code": "en", "decimal": "."}
 # What is written for programs is English whatever the person reads; threads that work beside it aren't moved by it.
 _for_programs: ContextVar[bool] = ContextVar("for_programs", default=False)
 
@@ -35,6 +38,15 @@ def speak(code: str) -> None:
         raise ValueError(f"no words in the language {code!r}: there are {', '.join(LANGUAGES)}")
     _catalogue(code)
     _spoken["code"] = code
+
+
+def decimal_sign(sign: str) -> None:
+    """From now on, numbers with a format of their own within a text have this decimal sign [a point or a comma].
+
+    Thousands are set off with a comma beside a point, and with a space beside a comma (ISO 80000-1:2022, 7.3.1):
+    1.234 would be read as little more than one there.
+    """
+    _spoken["decimal"] = sign
 
 
 def language() -> str:
@@ -61,6 +73,26 @@ def _now() -> gettext.NullTranslations:
     return _ENGLISH if _for_programs.get() else _catalogue(_spoken["code"])
 
 
+#: A place with a format that writes a comma or a point of its own.
+_NUMBER = re.compile(r":[^{}]*[,f]\}")
+#: The signs of a number beside a decimal comma; the font of the screens has no narrow one of these spaces.
+_WITH_COMMA = str.maketrans(",.", "\u00a0,")
+
+
+class _WithComma(string.Formatter):
+    """Fills the places of a text as ``format`` does, but for the signs in numbers."""
+
+    def format_field(self, value: Any, format_spec: str) -> str:
+        text: str = super().format_field(value, format_spec)
+        return text.translate(_WITH_COMMA) if isinstance(value, (int, float)) else text
+
+
+def _filled(text: str, values: Mapping[str, object]) -> str:
+    if _spoken["decimal"] == "," and not _for_programs.get() and _NUMBER.search(text):
+        return _WithComma().vformat(text, (), values)
+    return text.format(**values)
+
+
 def tr(message: str, /, **values: object) -> str:
     """The text in the language that is spoken, its places filled with these values.
 
@@ -68,7 +100,7 @@ def tr(message: str, /, **values: object) -> str:
     'Left after the pail: 13.1 kg'
     """
     said = _now().gettext(message) if message else message  # the empty text is the head of a catalogue
-    return said.format(**values) if values else said
+    return _filled(said, values) if values else said
 
 
 def tr_n(one: str, many: str, n: int, /, **values: object) -> str:
@@ -77,7 +109,7 @@ def tr_n(one: str, many: str, n: int, /, **values: object) -> str:
     >>> [tr_n("{n} lot", "{n} lots", n) for n in (1, 2)]
     ['1 lot', '2 lots']
     """
-    return _now().ngettext(one, many, n).format(n=n, **values)
+    return _filled(_now().ngettext(one, many, n), {"n": n, **values})
 
 
 def tr_as(meaning: str, message: str, /, **values: object) -> str:
@@ -87,7 +119,7 @@ def tr_as(meaning: str, message: str, /, **values: object) -> str:
     'Light'
     """
     said = _now().pgettext(meaning, message)
-    return said.format(**values) if values else said
+    return _filled(said, values) if values else said
 
 
 def later(message: str, /) -> str:

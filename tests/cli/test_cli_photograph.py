@@ -39,6 +39,9 @@ def test_photographs_are_kept_listed_and_copied(shed, call, tmp_path):  # noqa: 
     told = call("photograph", "list").stdout.splitlines()
     assert [line.split()[0] for line in told] == [one["sha256"][:12] for one in kept]
     assert all(f"lot {shed['code']}" in line for line in told)
+    heap, _ = call("--language", "de", "--decimal", "comma", "photograph", "list").stdout.splitlines()
+    assert f"{len(HEAP):,} Bytes".replace(",", "\u00a0") in heap
+    assert len(HEAP) > 1000
     done = call("photograph", "copy", kept[0]["sha256"][:8], tmp_path / "bare.jpg")
     assert done.exit_code == 0, done.stderr
     bare = (tmp_path / "bare.jpg").read_bytes()

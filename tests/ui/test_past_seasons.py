@@ -9,6 +9,7 @@ import pytest
 
 from field_app.cli_season import season_lines
 from field_app.core.deeds import StepForm
+from field_app.core.habits import PLAIN, go_by
 from field_app.core.looks import LookForm
 from field_app.core.own_deeds import OwnTestForm
 from field_app.core.review_spots import check_spots, forecast_spots
@@ -194,6 +195,17 @@ def test_every_shape_lies_within_its_picture(bag, width):
     for dot in dots:
         full = dot.paint.style is ft.PaintingStyle.FILL
         assert full == (band.x < dot.x < band.x + band.width)
+
+
+@pytest.mark.parametrize(("language", "ends"), [("en", ("none", "all 12")), ("de", ("keine", "alle 12"))])
+def test_the_picture_of_a_count_says_from_where_to_where(language, ends):
+    """Its line goes from none to all of them, in words for things that are counted."""
+    try:
+        go_by(PLAIN.changed(language=language))
+        shapes, _ = chance_shapes(12, 9, (7, 12), 316.0)
+    finally:
+        go_by(PLAIN)
+    assert tuple(shape.value for shape in shapes if isinstance(shape, cv.Text)) == ends
 
 
 def test_the_seasons_are_printed(bag):

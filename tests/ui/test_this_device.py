@@ -6,9 +6,12 @@ import json
 
 import pytest
 
+from field_app.core.habits import used_to
 from field_app.store import FieldBook
 from field_app.ui import Room, Services, screens
+from field_app.ui.hand_over_choice import size_words
 from field_app.ui.handed import Handed, Limits, due, handed_words
+from field_app.ui.this_device import room_words
 from tests.ui.driver import Driver
 from tests.ui.fieldwork import DAY, FieldBag, play
 
@@ -75,6 +78,15 @@ def test_on_a_computer_it_names_the_folder(bag):
         assert not {"device-kept", "device-not-kept", "device-home"} & set(d.keys())
         assert d.one("remind-lots").value == "0"
     play(walk)
+
+
+@pytest.mark.parametrize(("size", "room", "file"), [
+    (81_800_000_000, "81,8 GB", "81800 MB"), (1_540_000_000, "1,5 GB", "1540 MB"), (3_440_000, "3 MB", "3,4 MB"),
+    (12_345, "12 kB", "12 kB")])
+def test_sizes_follow_the_decimal_sign(size, room, file):
+    """The room on a disk and the size of a file are written with the comma of whoever chose it."""
+    with used_to(decimal=","):
+        assert (room_words(size), size_words(size)) == (room, file)
 
 
 @pytest.mark.parametrize(("platform", "word"), [("ios", "Add to Home Screen"), ("android", "Install")])
