@@ -10,6 +10,7 @@ from typing import Any
 import click
 
 from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.core.course import part
 from field_app.core.problems import DamagedFolder, Problem, Refused, refuse
 from field_app.ids import new_id
 from field_app.main import clock_from
@@ -42,14 +43,16 @@ def backup(call: Call, file: Path, for_programs: bool) -> None:
     Example:
       field-app backup backup.zip
     """
-    if file.is_file():
+    before = 0.3 if file.is_file() else 0.0  # so much of the work is looking at the earlier one
+    if before:
         try:
-            check_backup(file)
+            with part(0.0, before):
+                check_backup(file)
         except Refused as refused:
             raise refuse("FILE", tr("{file} is there, and is no whole backup ({what})", file=file,
                                     what=refused.problems[0].what),
                          tr("Choose another name, or move it away.")) from None
-    with contextlib.closing(_book(call)) as book:
+    with contextlib.closing(_book(call)) as book, part(before, 1.0):
         done = back_up(book.log_book, file)
     if for_programs:
         as_json({"file": str(done.path), "versions": done.versions, "bytes": done.size, "sha256": done.sha256,

@@ -10,23 +10,27 @@ The law of this file:
    They are exact, with all that the camera noted: the file is for another device of the same person.
 3. What else concerns this device alone is not in it: a restored folder gets a new device id.
 4. A backup counts as written only when it was read back whole.
+5. It is written and read back in pieces: between two of them the work may be stopped, and then nothing of it stays.
 
 How one is read is in :mod:`field_app.store.backup_source`.
 """
 
 from __future__ import annotations
 
+import asyncio
+import contextlib
 import hashlib
 import tempfile
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Generator
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from types import TracebackType
-from typing import IO, Any, cast
+from typing import IO, Any, TypeVar, cast
 
 import rfc8785
 
+from field_app.core.course import part, step
 from field_app.core.problems import Problem, Refused, refuse
 from field_app.core.trust import LIMITS
 from field_app.disk import whole_file
@@ -53,7 +57,10 @@ __all__ = ["FIX", "MANIFEST", "SIZES", "VERSIONS", "BackedUp", "Sizes", "Source"
 
 _EARLIEST = (1980, 1, 1, 0, 0, 0)  # the earliest time of a zip, so that the time of writing is not in it
 _FIX_LARGE = later("Close this program and copy the whole data folder instead.")
+#: So many records are one piece of the work [1], and so much of it is writing them; the rest is reading back [1].
+_PIECE, _WRITING = 250, 0.6
 Read = Callable[[str], bytes | None]
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,34 +82,75 @@ def back_up(log: Log, path: Path, *, read: Read | None = None) -> BackedUp:
 
     read: gives the bytes of a photograph by its name; from the folder beside the database, if left out.
     A photograph whose file is missing or damaged is left out, and told of.
-    Raises Refused if the path can't be a file's or there is more than a backup may hold,
-    NoRoom or FolderFault for faults of the disk. What was at the path stays until the new file is whole.
+    Raises Refused if the path can't be a file's or there is more than a backup may hold, NoRoom or FolderFault for
+    faults of the disk, and Stopped. What was at the path stays until the new file is whole.
     """
     found: list[BackedUp] = []
     read = read or FolderShelf(log.folder / PHOTOGRAPHS).read_now
-    with (whole_file(path, check=lambda part: found.append(check_backup(part, name=path.name))) as file,
-          _Writing(cast(IO[bytes], file), log, path.name) as writing):
+
+    def check(written: Path) -> None:
+        with part(_WRITING, 1.0):
+            found.append(check_backup(written, name=path.name))
+
+    with (whole_file(path, check=check) as file, _Writing(cast(IO[bytes], file), log, path.name) as writing,
+          part(0.0, _WRITING)):
+        _go(writing.records())
         for one in writing.due:
             writing.add(one, read(one.name) if writing.wants(one) else None)
+            step(writing.share)
     return replace(found[0], path=path, left_out=tuple(writing.left_out))
 
 
 async def write_backup(log: Log, file: IO[bytes], shelf: Shelf, name: str) -> BackedUp:
     """The same into a file that is open for writing and reading, one photograph after the other, and read back.
 
+    Between two pieces of the work whatever else waits has its turn: where there is one thread, a tap on Stop too.
     name: what to call the file in a message.
-    Raises Refused, or whatever the file raises; then what is in it counts for nothing.
+    Raises Refused, Stopped, or whatever the file raises; then what is in it counts for nothing.
     """
-    with _Writing(file, log, name) as writing:
+    with _Writing(file, log, name) as writing, part(0.0, _WRITING):
+        await _go_gently(writing.records())
         for one in writing.due:
             writing.add(one, await shelf.read(one.name) if writing.wants(one) else None)
-    return replace(_checked(file, name), left_out=tuple(writing.left_out))
+            await _breathe(writing.share)
+    with part(_WRITING, 1.0):
+        done = await _go_gently(_checking(file, name))
+    return replace(done, left_out=tuple(writing.left_out))
+
+
+def _go(pieces: Generator[float, None, T]) -> T:
+    """Do work that comes in pieces, and give what it gives; each piece says how far it is [1]."""
+    with contextlib.closing(pieces):  # so that what it has open is closed before anybody hears of a stop
+        while True:
+            try:
+                share = next(pieces)
+            except StopIteration as end:
+                given: T = end.value
+                return given
+            step(share)
+
+
+async def _go_gently(pieces: Generator[float, None, T]) -> T:
+    """The same with a breath after each piece."""
+    with contextlib.closing(pieces):
+        while True:
+            try:
+                share = next(pieces)
+            except StopIteration as end:
+                given: T = end.value
+                return given
+            await _breathe(share)
+
+
+async def _breathe(share: float) -> None:
+    await asyncio.sleep(0)
+    step(share)
 
 
 class _Writing:
     """The members of a backup as they are written, the records first; it ends with the list and the manifest.
 
-    due: what has to be added, in an order that does not depend on this device; left_out: what could not be.
+    due: the photographs to add, in an order that does not depend on this device; left_out: what could not be.
     """
 
     def __init__(self, file: IO[bytes], log: Log, name: str) -> None:
@@ -112,28 +160,33 @@ class _Writing:
         self.left_out: list[Problem] = []
         self._listed: list[Photograph] = []
         self._written: set[str] = set()
-        self._size = 0
+        self._size, self._records = 0, 0
+        self._of = log.length() + sum({one.name: one.size for one in self.due}.values())
         self._manifest: dict[str, Any] = {}
 
     def __enter__(self) -> _Writing:
-        try:
-            self._write_records()
-        except BaseException:
-            self._archive.close()
-            raise
         return self
 
-    def _write_records(self) -> None:
-        digest, count, size = hashlib.sha256(), 0, 0
+    @property
+    def share(self) -> float:
+        """How much of what there is to write is written [1]."""
+        return min(1.0, (self._records + self._size) / max(1, self._of))
+
+    def records(self) -> Generator[float, None, None]:
+        """Write the records, which come first, in pieces. Raises Refused if there are too many."""
+        digest, count = hashlib.sha256(), 0
         with self._archive.open(_member(VERSIONS), "w") as member:
             for text in self._log.texts():
-                part = BEGIN + text + END
-                member.write(part)
-                digest.update(part)
-                count, size = count + 1, size + len(part)
-                if size > SIZES.unpacked or count > LIMITS.records:
+                one = BEGIN + text + END
+                member.write(one)
+                digest.update(one)
+                count, self._records = count + 1, self._records + len(one)
+                if self._records > SIZES.unpacked or count > LIMITS.records:
                     raise refuse(self._name, tr("there is more in the folder than a backup may hold"), tr(_FIX_LARGE))
-        self._manifest = {"format": FORMAT, "v": 1, "versions": count, "bytes": size, "sha256": digest.hexdigest()}
+                if count % _PIECE == 0:
+                    yield self.share
+        self._manifest = {"format": FORMAT, "v": 1, "versions": count, "bytes": self._records,
+                          "sha256": digest.hexdigest()}
 
     def wants(self, one: Photograph) -> bool:
         """Whether its bytes are not in the file yet."""
@@ -167,7 +220,7 @@ class _Writing:
 
 
 def backup_bytes(log: Log, *, read: Read | None = None) -> tuple[bytes, BackedUp]:
-    """The same file as bytes, where a device takes no path. Raises Refused, NoRoom or FolderFault likewise."""
+    """The same file as bytes, where a device takes no path. Raises Refused, NoRoom, FolderFault or Stopped likewise."""
     with tempfile.TemporaryDirectory() as place:
         path = Path(place) / "backup.zip"
         done = back_up(log, path, read=read)
@@ -184,15 +237,17 @@ def _member(name: str, how: int = zipfile.ZIP_DEFLATED) -> zipfile.ZipInfo:
 
 def check_backup(path: Path, *, name: str = "") -> BackedUp:
     """What is in a backup, all of which was read. Raises Refused, naming the place, if it is not whole."""
-    return replace(_checked(path, name or path.name), path=path)
+    return replace(_go(_checking(path, name or path.name)), path=path)
 
 
-def _checked(file: Path | IO[bytes], name: str) -> BackedUp:
+def _checking(file: Path | IO[bytes], name: str) -> Generator[float, None, BackedUp]:
     with opened(file, name) as source:
-        for _ in source.texts():
-            pass
+        for number, _ in enumerate(source.texts(), 1):
+            if number % _PIECE == 0:
+                yield source.share
         sha256 = source.check()
         photographs = source.photographs()
         for one in photographs:
             source.picture(one)
+            yield source.share
         return BackedUp(Path(name), source.count, source.size, sha256, len(photographs))

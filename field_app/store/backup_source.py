@@ -119,7 +119,7 @@ class Source:
 
     def __init__(self, archive: zipfile.ZipFile, name: str, size: int) -> None:
         self._archive, self.name, self.size = archive, name, size
-        self.count, self._size = 0, 0
+        self.count, self._size, self._read = 0, 0, 0
         self._digest = hashlib.sha256()
         members = archive.infolist()
         names = [member.filename for member in members]
@@ -128,11 +128,17 @@ class Source:
         if sorted(names) != sorted(due) or len(set(names)) != len(names) or (pictures and LIST not in names):
             raise refuse(name, tr("is not a backup: it should hold {versions} and {manifest}, and nothing else but "
                                   "photographs with their list", versions=VERSIONS, manifest=MANIFEST), FIX)
+        self._of = sum(member.file_size for member in members)
         self._pictures = frozenset(pictures)
         for member in members:
             if (member.flag_bits & 0x1 or member.external_attr >> 28 not in (0, 8)
                     or member.compress_type not in (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)):
                 raise refuse(f"{name}, {member.filename}", tr("is encrypted, a link, or packed in an odd way"), FIX)
+
+    @property
+    def share(self) -> float:
+        """How much of it was read, as far as it tells of its own size [1]."""
+        return min(1.0, self._read / max(1, self._of))
 
     def _chunks(self, member: str, most: int | None = None) -> Iterator[bytes]:
         info = self._archive.getinfo(member)
@@ -144,6 +150,7 @@ class Source:
             with self._archive.open(info) as stream:
                 while chunk := stream.read(_CHUNK):
                     left -= len(chunk)
+                    self._read += len(chunk)
                     if left < 0:
                         raise refuse(f"{self.name}, {member}", tr("unpacks to more than a backup may hold"), FIX)
                     yield chunk

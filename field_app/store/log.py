@@ -220,6 +220,10 @@ class Log:
                 texts = [found[number] for number in part]
             yield from texts
 
+    def length(self) -> int:
+        """How long the bytes of all versions are together [byte]."""
+        return int(self._query("select coalesce(sum(length(text)), 0) from version")[0][0])
+
     def versions(self, thing: str | None = None) -> tuple[Version, ...]:
         """Every version, or those of one thing, in the order of their stamps."""
         where, values = ("where thing = ?", (thing,)) if thing else ("", ())

@@ -10,6 +10,7 @@ The law of this file:
 
 from __future__ import annotations
 
+import asyncio
 import contextlib
 import sqlite3
 import sys
@@ -195,6 +196,7 @@ async def add_photographs(album: Album, data: bytes, name: str) -> int:
     with opened(data, name) as source:
         photographs = source.photographs()
         for number, one in enumerate(photographs):
+            await asyncio.sleep(0)
             step(number / len(photographs))
             if await album.put_back(one, source.picture(one)):
                 new.add(one.sha256)

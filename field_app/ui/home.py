@@ -39,7 +39,7 @@ class Home(Protocol):
     async def copy_out(self, book: FieldBook, name: str) -> BackedUp | None:
         """Hand out a full copy under this name; None where it has no way of its own for that.
 
-        Raises Refused, NoRoom or FolderFault.
+        It lets the screen have its turn between its pieces. Raises Refused, NoRoom, FolderFault or Stopped.
         """
 
 

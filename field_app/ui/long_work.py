@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from typing import TypeVar
 
 from field_app.core.course import Stopped, heard
@@ -48,12 +48,19 @@ class Course:
 
         Raises Stopped if it was stopped, and whatever the work raises.
         """
+        return await self._shown(lambda: away(work), show)
+
+    async def here(self, work: Callable[[], Awaitable[T]], show: Callable[[float], object]) -> T:
+        """The same for work that lets the screen have its turn between its pieces."""
+        return await self._shown(work, show)
+
+    async def _shown(self, work: Callable[[], Awaitable[T]], show: Callable[[float], object]) -> T:
         with heard(self.hear):
-            task = asyncio.ensure_future(away(work))
+            task = asyncio.ensure_future(work())
         told = self.share
         while not task.done():
             await asyncio.wait({task}, timeout=_LOOK)
             if self.share != told and not task.done():
                 told = self.share
                 show(told)
-        return task.result()
+        return await task

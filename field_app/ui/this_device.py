@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import asyncio
+import io
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
 
 import flet as ft
 
-from field_app.core.course import Stopped, heard, part
+from field_app.core.course import Stopped, part
 from field_app.core.problems import FolderFault, Refused
 from field_app.core.units import show_number
-from field_app.store import BackedUp, FieldBook, add_backup, add_photographs, backup_bytes
+from field_app.store import BackedUp, FieldBook, add_backup, add_photographs, backup_bytes, write_backup
 from field_app.ui import parts, theme
 from field_app.ui.device import Device
 from field_app.ui.guard import guarded, screen
@@ -29,7 +30,7 @@ from field_app.ui.handed import (
     remember_limit,
 )
 from field_app.ui.home import FolderHome, Room
-from field_app.ui.long_work import Course, away
+from field_app.ui.long_work import Course
 from field_app.ui.outward import Left, hand_out
 from field_app.ui.services import Services, use_app, use_services
 from field_app.ui.state import AppState
@@ -126,10 +127,16 @@ class _Desk:
         device, book = self.services.device, self.services.book
         if device is None:
             return
-        self.show(lambda before: replace(before, busy=True, heading="", doing=tr("Writing a full copy")))
+        course = Course()
+        self.show(lambda before: replace(before, busy=True, heading="", doing=tr("Writing a full copy"), share=0.0,
+                                         course=course))
         name = file_name(book.now()).replace("lots", "field-book", 1)
         try:
-            done, left = await _out(self.services, device, name, send=send)
+            done, left = await self._out(device, name, course, send=send)
+        except Stopped:
+            nothing = tr("Nothing was sent") if send else tr("Nothing was written")
+            self.show(lambda before: before.said("caution", nothing, tr("You stopped it. No part of it is left.")))
+            return
         except (Refused, FolderFault, RuntimeError, OSError, TimeoutError) as fault:
             why = str(fault)
             self.show(lambda before: before.said("refused", tr("The full copy was not written"), why))
@@ -152,6 +159,25 @@ class _Desk:
             return
         self.show(lambda before: before.said("good", f"{name}, {room_words(done.size)}", words))
 
+    async def _out(self, device: Device, name: str, course: Course, *, send: bool) -> tuple[BackedUp, Left]:
+        """Hand out a full copy: what is in it, and what became of it. Raises Stopped, until the device has it."""
+        book, home = self.services.book, self.services.home
+        if home is not None and not send:
+            written = await course.here(lambda: home.copy_out(book, name), self._so_far)
+            if written is not None:
+                return written, Left(done=True, sent=False)
+        if home is not None and home.in_browser:
+            # There is one thread there, so the work itself has to let a tap on Stop come through.
+            file = io.BytesIO()
+            done = await course.here(lambda: write_backup(book.log_book, file, book.album.shelf, name), self._so_far)
+            data = file.getvalue()
+        else:
+            data, done = await course.away(lambda: backup_bytes(book.log_book), self._so_far)
+        course.hear(1.0)
+        # What the device does with it has no end that is known, and the device's own way to stop it.
+        self.show(lambda before: replace(before, share=None, course=None))
+        return done, await hand_out(device, name, data, tr(_INSIDE), send=send)
+
     def _so_far(self, share: float) -> None:
         self.show(lambda before: replace(before, share=share))
 
@@ -169,8 +195,7 @@ class _Desk:
             if files[0].bytes is None:
                 raise RuntimeError(tr("the device did not give the file"))
             taken = await course.away(lambda: _put_back(book, files[0].name, files[0].bytes), self._so_far)
-            with heard(course.hear), part(0.7, 1.0):
-                pictures = await add_photographs(book.album, files[0].bytes, files[0].name)
+            pictures = await course.here(lambda: _pictures_back(book, files[0].name, files[0].bytes), self._so_far)
         except Stopped:
             what = (tr_n("{n} record put back", "{n} records put back", taken) if taken
                     else tr("Nothing was put back"))
@@ -194,21 +219,14 @@ class _Desk:
             + (f" {tr_n('{n} photograph came along.', '{n} photographs came along.', pictures)}" if pictures else "")))
 
 
-async def _out(services: Services, device: Device, name: str, *, send: bool) -> tuple[BackedUp, Left]:
-    """Hand out a full copy: what is in it, and what became of it."""
-    book = services.book
-    if services.home is not None and not send:
-        written = await services.home.copy_out(book, name)
-        if written is not None:
-            return written, Left(done=True, sent=False)
-    found = {one.name: await book.album.shelf.read(one.name) for one in book.album.all()}
-    data, done = await away(lambda: backup_bytes(book.log_book, read=found.get))
-    return done, await hand_out(device, name, data, tr(_INSIDE), send=send)
-
-
 def _put_back(book: FieldBook, name: str, data: bytes) -> int:
     with part(0.0, 0.7):
         return add_backup(book.log_book, data, name, now_ms=round(1000 * book.now().timestamp())).new
+
+
+async def _pictures_back(book: FieldBook, name: str, data: bytes) -> int:
+    with part(0.7, 1.0):
+        return await add_photographs(book.album, data, name)
 
 
 @screen

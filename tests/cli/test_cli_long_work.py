@@ -78,6 +78,35 @@ def test_a_phone_build_that_is_stopped_leaves_the_folder_as_it_was(tmp_path):
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
 
+@pytest.mark.skipif(sys.platform == "win32", reason="another way of signals")
+def test_a_backup_that_is_stopped_leaves_no_part_of_it(tmp_path):
+    """A real Ctrl+C while it is read back: exit 130, the backup of before whole, and nothing beside it."""
+    (out := tmp_path / "out").mkdir()
+    command = ["--data", str(tmp_path / "data"), "backup", str(out / "backup.zip")]
+    run_ok = CliRunner().invoke
+    assert run_ok(main, ["--data", str(tmp_path / "data"), "site", "add", "Mill lane"]).exit_code == 0
+    assert run_ok(main, command).exit_code == 0
+    before = (out / "backup.zip").read_bytes()
+    assert run_ok(main, ["--data", str(tmp_path / "data"), "site", "add", "Ford bend"]).exit_code == 0
+    code = ("import os, signal\n"
+            "from field_app.cli import main\n"
+            "from field_app.store import backup\n"
+            "backup._PIECE, real = 1, backup.step\n"
+            "def told(share):\n"
+            "    real(share)\n"
+            "    told.count += 1\n"
+            "    if told.count == 4:\n"  # one record of the backup of before, two written, one read back
+            "        os.kill(os.getpid(), signal.SIGINT)\n"
+            "told.count, backup.step = 0, told\n"
+            f"main({command!r})\n")
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=300, check=False,
+                          env={**os.environ, "FIELD_APP_LANGUAGE": "en"})
+    assert done.returncode == 130, done.stderr
+    assert done.stderr.splitlines()[-1].startswith("Stopped.")
+    assert [path.name for path in out.iterdir()] == ["backup.zip"]
+    assert (out / "backup.zip").read_bytes() == before
+
+
 def test_a_folder_is_replaced_whole(tmp_path):
     """The new files take the place of all the old ones, and nothing stays beside them."""
     folder = tmp_path / "out"

@@ -12,6 +12,7 @@ from typing import Any
 
 import pytest
 
+from field_app.core.course import Stopped, heard
 from field_app.core.forms import SiteForm, WindfallForm
 from field_app.core.problems import FolderFault, NoRoom, Refused
 from field_app.main import local_now
@@ -36,7 +37,7 @@ class Worker:
     def __init__(self) -> None:
         self.files: dict[str, bytes] = {}
         self.fault, self.spoils, self.draws = "", False, True
-        self.handed = self.closed = 0
+        self.handed = self.closed = self.forgotten = 0
         self.copy = io.BytesIO()
 
     async def keep(self, name: str, data: bytes) -> None:
@@ -81,6 +82,10 @@ class Worker:
 
     async def hand_over(self) -> None:
         self.handed += 1
+
+    async def forget_copies(self) -> None:
+        assert self.closed  # a browser lets no file go that is open
+        self.forgotten += 1
 
 
 class CopyWorker(Worker):
@@ -182,7 +187,7 @@ def test_a_full_copy_is_put_together_in_a_file_of_the_browser(book: FieldBook, t
     """Written piece by piece, read back, closed, and only then handed over."""
     worker = CopyWorker()
     done = run(PageHome(worker, as_js=bytes).copy_out(book, "copy.zip"))
-    assert (done.photographs, worker.closed, worker.handed) == (1, 1, 1)
+    assert (done.photographs, worker.closed, worker.handed, worker.forgotten) == (1, 1, 1, 0)
     (tmp_path / "copy.zip").write_bytes(worker.copy.getvalue())
     assert check_backup(tmp_path / "copy.zip").versions == done.versions
     with zipfile.ZipFile(tmp_path / "copy.zip") as archive:
@@ -198,3 +203,21 @@ def test_a_full_copy_without_room_is_not_handed_over(book: FieldBook, when: str)
         run(PageHome(worker, as_js=bytes).copy_out(book, "copy.zip"))
     assert told.value.problem.where == "full copy"
     assert worker.handed == 0
+
+
+@pytest.mark.parametrize("share", [0.0, 0.5, 0.7, 1.0])
+def test_a_full_copy_that_is_stopped_leaves_no_file(book: FieldBook, share: float) -> None:
+    """Stopped at any place, the file of the browser is closed and thrown away, and nothing is handed over."""
+    worker = CopyWorker()
+
+    def hear(told: float) -> None:
+        if told >= share:
+            raise Stopped
+
+    async def work() -> None:
+        with heard(hear):
+            await PageHome(worker, as_js=bytes).copy_out(book, "copy.zip")
+
+    with pytest.raises(Stopped):
+        run(work())
+    assert (worker.closed, worker.forgotten, worker.handed) == (1, 1, 0)

@@ -2,12 +2,15 @@
 
 import asyncio
 import hashlib
+import io
+import itertools
 import json
 import zipfile
 
 import pytest
 import rfc8785
 
+from field_app.core.course import Stopped, heard
 from field_app.core.problems import Refused
 from field_app.store import (
     PHOTOGRAPHS,
@@ -245,8 +248,6 @@ def test_a_copy_written_piece_by_piece_is_the_same_file(full, tmp_path):
 
 def test_a_file_that_reads_back_otherwise_is_no_copy(full):
     """What the storage of a phone gives back differently than it was written is refused, not handed over."""
-    import io
-
     class Bad(io.BytesIO):
         def read(self, *size):
             data = super().read(*size)
@@ -254,3 +255,76 @@ def test_a_file_that_reads_back_otherwise_is_no_copy(full):
 
     with pytest.raises(Refused, match="damaged"):
         asyncio.run(write_backup(full.log, Bad(), full.shelf, "copy.zip"))
+
+
+def shares(work):
+    """How far the work said it was, each time."""
+    told = []
+    with heard(told.append):
+        work()
+    return told
+
+
+def stopped_at(number):
+    """A listener that stops the work at the number-th place where that does no harm."""
+    places = itertools.count()
+
+    def hear(_):
+        if next(places) == number:
+            raise Stopped
+
+    return heard(hear)
+
+
+def test_a_copy_says_how_far_it_is_and_is_stopped_anywhere(full, tmp_path, monkeypatch):
+    """At each place where it can end: the copy that was there stays, and no part of the new one lies beside it."""
+    monkeypatch.setattr(backup_module, "_PIECE", 1)
+    path = tmp_path / "out" / "copy.zip"
+    path.parent.mkdir()
+    told = shares(lambda: back_up(full.log, path))
+    assert told == sorted(told)
+    assert (told[0] < 0.1, told[-1]) == (True, 1.0)
+    # Two lots and three photographs, of which two are of the same file, written and read back.
+    assert len(told) == 2 + 3 + 2 + 3
+    before = path.read_bytes()
+    full.add(photograph(shade=90))
+    for number in range(len(told)):
+        with pytest.raises(Stopped), stopped_at(number):
+            back_up(full.log, path)
+        assert path.read_bytes() == before
+        assert [one.name for one in path.parent.iterdir()] == ["copy.zip"]
+        with pytest.raises(Stopped), stopped_at(number):
+            backup_bytes(full.log)
+    assert back_up(full.log, path).photographs == 4
+
+
+def test_a_copy_written_piece_by_piece_lets_others_have_their_turn(full, monkeypatch):
+    """Where there is one thread, another task sees the work go on, and what it wants stopped is stopped."""
+    monkeypatch.setattr(backup_module, "_PIECE", 1)
+
+    async def watched(stop_at):
+        turns, told = [], []
+
+        def hear(share):
+            told.append(share)
+            if len(turns) >= stop_at:
+                raise Stopped
+
+        async def other():
+            while True:
+                turns.append(len(told))
+                await asyncio.sleep(0)
+
+        beside = asyncio.ensure_future(other())
+        try:
+            with heard(hear):
+                await write_backup(full.log, io.BytesIO(), full.shelf, "copy.zip")
+        finally:
+            beside.cancel()
+        return turns, told
+
+    turns, told = asyncio.run(watched(999))
+    assert len(told) == 10
+    assert set(range(10)) <= set(turns)  # between any two pieces it had its turn
+    with pytest.raises(Stopped):
+        asyncio.run(watched(4))

@@ -1,15 +1,18 @@
 """Long work on the screens: it shows how far it is, and ends where the person stops it."""
 
 import asyncio
+import io
 import threading
 
 import flet as ft
 import pytest
 
 from field_app.core.course import step
+from field_app.store import FolderShelf, write_backup
 from field_app.sync import group_bytes
-from field_app.ui import Services, hand_over, screens, sharing
+from field_app.ui import Room, Services, hand_over, screens, sharing, this_device
 from field_app.ui.parts import busy_card
+from tests.photographs import photograph
 from tests.sync.island import Device
 from tests.ui.driver import Driver
 from tests.ui.driver import walk as controls_of
@@ -147,3 +150,106 @@ def test_the_taking_in_of_files_is_stopped(tmp_path, monkeypatch):
     play(walk)
     for device in (one, two, three):
         device.close()
+
+
+def test_a_full_copy_is_stopped_on_a_computer(bag, monkeypatch):
+    """Stopped half-way nothing is saved, and it does not count as handed over; the next one is whole."""
+    held, real = Held(), this_device.backup_bytes
+
+    def slow(*given):
+        if not held.go.is_set():
+            held.wait()
+        return real(*given)
+
+    async def walk():
+        bag.lot(bag.tree("Mill lane", **HULLS))
+        monkeypatch.setattr(this_device, "backup_bytes", slow)
+        kept = {}
+        d = await bag.open("/this-device", replies={
+            "save_file": "/home/copy.zip", "get": lambda call: kept.get(call["key"], ""),
+            "set": lambda call: kept.update({call["key"]: call["value"]}) or True})
+        work = asyncio.create_task(d.tap("device-copy"))
+        await in_the_middle(held)
+        await shown(d, "device-busy", 0.4)
+        await d.tap("device-busy-stop")
+        held.go.set()
+        await work
+        await there(d, "device-said")
+        assert words_of(d, "device-said") == "Nothing was written\nYou stopped it. No part of it is left."
+        assert (d.calls("save_file"), kept) == ([], {})
+        await d.tap("device-copy")
+        for _ in range(1000):
+            await d.settle()
+            if d.calls("save_file"):
+                break
+            await asyncio.sleep(0.02)
+        assert len(d.calls("save_file")) == 1
+        d.check_alive()
+    play(walk)
+
+
+class OneThread:
+    """The home of a browser, where the work is done between the taps."""
+
+    in_browser = True
+
+    async def room(self):
+        return Room()
+
+    async def copy_out(self, book, name):
+        with io.BytesIO() as file:
+            return await write_backup(book.log_book, file, book.album.shelf, name)
+
+
+class SlowShelf(FolderShelf):
+    """A shelf that gives one photograph, and the next when it is let go."""
+
+    def __init__(self, folder):
+        super().__init__(folder)
+        self.given, self.go = 0, asyncio.Event()
+
+    async def read(self, name):
+        self.given += 1
+        if self.given > 1:
+            await self.go.wait()
+        return await super().read(name)
+
+
+@pytest.mark.parametrize(("button", "heading"), [("device-copy", "Nothing was written"),
+                                                 ("device-send", "Nothing was sent")])
+def test_a_full_copy_is_stopped_where_there_is_one_thread(bag, button, heading):
+    """In a browser a tap on Stop comes through between two photographs, whether it is saved or sent."""
+    sent = []
+
+    class Sheet:
+        async def send(self, *given):
+            sent.append(given)
+            return True
+
+    async def walk():
+        lot = bag.lot(bag.tree("Mill lane", **HULLS))
+        for shade in (0, 30, 60):
+            await bag.book.album.add(lot.id, photograph(shade=shade), "heap.jpg")
+        shelf = bag.book.album.shelf = SlowShelf(bag.book.folder / "photographs")
+        d = await Driver.open(screens(Services(book=bag.book, home=OneThread(), sheet=Sheet())), route="/this-device",
+                              web=True, replies={"get": "", "set": True})
+        await d.settle(100)
+        work = asyncio.create_task(d.tap(button))
+        await shown(d, "device-busy", 0.1)
+        assert shelf.given == 2
+        await d.tap("device-busy-stop")
+        shelf.go.set()
+        await work
+        await there(d, "device-said")
+        assert words_of(d, "device-said") == f"{heading}\nYou stopped it. No part of it is left."
+        assert (shelf.given, sent, d.calls("save_file")) == (2, [], [])
+        await d.tap(button)
+        for _ in range(1000):
+            await d.settle()
+            if d.find("device-said"):
+                break
+            await asyncio.sleep(0.02)
+        assert "3 photographs are in it" in words_of(d, "device-said")
+        assert len(sent) == (button == "device-send")
+        d.check_alive()
+    play(walk)

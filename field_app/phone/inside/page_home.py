@@ -8,6 +8,7 @@ import json
 from collections.abc import Callable
 from typing import Any
 
+from field_app.core.course import Stopped, step
 from field_app.core.problems import FolderFault, Refused
 from field_app.phone.inside.records import fault_of
 from field_app.store import BackedUp, FieldBook, write_backup
@@ -43,7 +44,7 @@ class PageHome:
         """Write a full copy into a file of the browser's own and let the page hand that over as a download.
 
         Photographs go one after the other, and the file as it is: all of it at once would take more memory than some
-        phones have. Raises Refused, NoRoom or FolderFault.
+        phones have. Raises Refused, NoRoom, FolderFault or Stopped; then nothing of the file stays.
         """
         place = None
         try:
@@ -51,22 +52,25 @@ class PageHome:
             with io.BufferedRandom(_Place(place, self._as_js), 1 << 20) as file:
                 done = await write_backup(book.log_book, file, book.album.shelf, name)
             place.close()
+            step(1.0)
             await place.hand_over()
-        except (Refused, FolderFault):
-            _let_go(place)
+        except (Refused, FolderFault, Stopped):
+            await self._let_go(place)
             raise
         except Exception as error:  # the browser's errors have no class of their own in Python
-            _let_go(place)
+            await self._let_go(place)
             raise fault_of(
                 str(error), where="full copy", no_room=tr("It needs as much room as your photographs once more. Remove "
                                                           "pictures or apps that you don't need, and write it again."),
                 fix=tr("Nothing of yours was changed. Write it again.")) from error
         return done
 
-
-def _let_go(place: Any) -> None:
-    with contextlib.suppress(Exception):  # the same; the next copy begins anew
-        place.close()
+    async def _let_go(self, place: Any) -> None:
+        """Throw away what was begun; what can't be now goes at the next copy or the next start."""
+        with contextlib.suppress(Exception):  # the same
+            place.close()
+        with contextlib.suppress(Exception):
+            await self._worker.forget_copies()
 
 
 class _Place(io.RawIOBase):
