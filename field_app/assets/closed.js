@@ -5,6 +5,7 @@
 
   const PAUSE = 1500; // [ms] between two questions; a program that is only busy answers the second one
   const SURE = 2; // questions without an answer
+  const PATIENCE = 20_000; // [ms] for the first screen, once the client is there
   let leaving = false;
   let asking = false;
 
@@ -24,10 +25,9 @@
     notice.innerHTML = `
       <style>
         #closed { position: fixed; inset: 0; z-index: 2147483647; padding: 20vh 20px 0;
-          font: 18px/1.5 sans-serif; color: #2b1d14; background: #faf6ee; }
+          font: 18px/1.5 sans-serif; color: var(--ink); background: var(--ground); }
         #closed h1 { font-size: 26px; line-height: 1.25; }
         #closed > * { max-width: 34em; margin: 0 auto 16px; }
-        @media (prefers-color-scheme: dark) { #closed { color: #f5ebdd; background: #17120e; } }
       </style>
       <h1>${fieldBookWords.say("The field book was closed")}</h1>
       <p>${fieldBookWords.say("What was saved is safe.")}</p>
@@ -48,6 +48,8 @@
     }
     asking = false;
   };
+
+  fieldBookOpening.framed.then(() => fieldBookOpening.end(PATIENCE));
 
   window.addEventListener("pagehide", () => { leaving = true; });
   window.addEventListener("pageshow", () => { leaving = false; });

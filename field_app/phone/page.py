@@ -27,26 +27,20 @@ Object.assign(flet, {{
 </script>"""
 
 _LOOK = """<style>
-      .notice, #update {{ position: fixed; z-index: 2147483647; font: 18px/1.5 sans-serif; color: #2b1d14;
-        background: #faf6ee; box-sizing: border-box; }}
+      .notice, #update {{ position: fixed; z-index: 2147483647; font: 18px/1.5 sans-serif; color: var(--ink);
+        background: var(--ground); box-sizing: border-box; }}
       .notice {{ inset: 0; padding: 16vh 20px 20px; overflow: auto; }}
       .notice h1 {{ font-size: 26px; line-height: 1.25; }}
       .notice > h1, .notice > p {{ max-width: 34em; margin: 0 auto 16px; }}
       .notice > button {{ display: block; width: 100%; max-width: 34em; margin: 0 auto 12px; }}
-      .notice button, #update button {{ min-height: 56px; padding: 8px 20px; border: 2px solid #2b1d14;
-        border-radius: 12px; font: bold 18px sans-serif; color: #2b1d14; background: none; }}
-      .notice button:first-of-type {{ color: #faf6ee; background: #2b1d14; }}
-      #update {{ inset: 0 0 auto 0; padding: 12px 20px; border-bottom: 2px solid #2b1d14; display: flex;
+      .notice button, #update button {{ min-height: 56px; padding: 8px 20px; border: 2px solid var(--ink);
+        border-radius: 12px; font: bold 18px sans-serif; color: var(--ink); background: none; }}
+      .notice button:first-of-type {{ color: var(--ground); background: var(--ink); }}
+      #update {{ inset: 0 0 auto 0; padding: 12px 20px; border-bottom: 2px solid var(--ink); display: flex;
         flex-wrap: wrap; gap: 12px; justify-content: center; }}
       #update p {{ flex: 1 0 100%; margin: 0; font-size: 16px; }}
       #update button {{ flex: 1; max-width: 16em; min-height: 48px; }}
-      #update button:first-of-type {{ color: #faf6ee; background: #2b1d14; }}
-      #loading {{ z-index: 2147483646; text-align: center; padding: 0 24px; }}
-      @media (prefers-color-scheme: dark) {{
-        .notice, #update {{ color: #f5ebdd; background: #17120e; }}
-        .notice button, #update button {{ color: #f5ebdd; border-color: #f5ebdd; }}
-        .notice button:first-of-type, #update button:first-of-type {{ color: #17120e; background: #f5ebdd; }}
-      }}
+      #update button:first-of-type {{ color: var(--ground); background: var(--ink); }}
     </style>"""
 
 
@@ -70,7 +64,8 @@ def page_files(assets: Path, base: str) -> dict[str, bytes]:
     files = {"index.html": page.encode(), "manifest.json": json.dumps(manifest, indent=1).encode()}
     for name in ("page.js", "python-worker.js"):
         files[name] = (_WEB / name).read_bytes()
-    for path in (assets / "words.js", assets / "favicon.png", assets / "mark.svg", *(assets / "icons").glob("*.png")):
+    names = ("words.js", "opening.js", "favicon.png", "mark.svg")
+    for path in (*(assets / name for name in names), *(assets / "icons").glob("*.png")):
         files[path.relative_to(assets).as_posix()] = path.read_bytes()
     return files
 

@@ -181,6 +181,10 @@ def _Opened(services: Services) -> Any:
         if isinstance(state, AppState):
             page.on_app_lifecycle_state_change = guarded(
                 lambda event: state.catch_up() if event.state is ft.AppLifecycleState.RESUME else None)
+            # What was chosen in another window, or by command, the page may not know yet for its next opening.
+            device, light = services.device, habits().light
+            if device is not None and (await device.remembered("light") or "device") != light:
+                await device.remember("light", light)
 
     ft.use_effect(guarded(open_page), [attempt])
     if isinstance(state, AppState):

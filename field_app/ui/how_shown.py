@@ -51,9 +51,9 @@ def HowShown() -> ft.View:
             app.used_to(**{name: value})
             if name == "light":
                 theme.wear(ft.context.page, habits().light)
-            if name == "language" and services.device is not None:
-                # The page speaks before the program can: it reads this by itself.
-                await services.device.remember("language", value)
+            if name in ("language", "light") and services.device is not None:
+                # The page speaks and is seen before the program can: it reads these by itself.
+                await services.device.remember(name, value)
         return pick
 
     return parts.page_view(

@@ -6,6 +6,7 @@ real click on a hidden button turns on.
 
 from __future__ import annotations
 
+import io
 import os
 import re
 import shutil
@@ -14,10 +15,12 @@ import socket
 import subprocess
 import sys
 import threading
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from urllib.parse import urlsplit
+
+from PIL import Image
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, BrowserContext, Locator, Page, Request
@@ -256,6 +259,27 @@ class Phone:
         path = self._shots / f"{name}.png"
         self.page.screenshot(path=path)
         return path
+
+    def opening(self, start: Callable[[], object], *, limit: float = SLOW) -> list[tuple[int, int, int]]:
+        """The colours that the corner of the window had in turn, until the first screen was there and rested.
+
+        start: begins to load the page; limit: so long it may take [ms].
+        """
+        start()
+        seen: list[tuple[int, int, int]] = []
+        there = 0
+        while there < 10:  # what would be shown after it is seen too
+            assert limit > 0, f"the first screen did not come; the corner was {seen}"
+            picture = Image.open(io.BytesIO(self.page.screenshot(clip={"x": 2, "y": 2, "width": 4, "height": 4})))
+            colour = picture.convert("RGB").getpixel((0, 0))
+            assert isinstance(colour, tuple)
+            red, green, blue = map(int, colour)
+            if seen[-1:] != [(red, green, blue)]:
+                seen.append((red, green, blue))
+            there += self.page.locator(".opening").count() == 0
+            self.page.wait_for_timeout(50)
+            limit -= 50
+        return seen
 
     def close(self) -> None:
         """Close the browser window."""

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 
+from field_app.ui.theme import DAY, NIGHT, Colours
 from tests.browser.phone import ROOT, Phone, Served
 
 SEASON = "2026-10-08T15:00:00-02:00"
@@ -32,6 +33,22 @@ def test_an_empty_book_opens_and_closes(app: Served, phone: Phone) -> None:
     assert app.stop() == 0
     assert app.said[0] == f"The field book in {app.folder} is open at {app.address}"
     assert len(app.said) == 2, app.said
+
+
+@pytest.mark.parametrize(("device", "chosen", "ground"), [
+    ("dark", "device", NIGHT), ("light", "night", NIGHT), ("dark", "day", DAY)])
+def test_while_it_opens_the_page_has_its_ground(
+    start_app: Callable[..., Served], phone: Phone, tmp_path: Path, device: str, chosen: str, ground: Colours,
+) -> None:
+    """From the first look to the first screen the ground is that of the light chosen, or else of the device."""
+    command = [sys.executable, "-m", "field_app.cli", "--data", str(tmp_path / "book"), "shown", "--light", chosen]
+    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
+    app = start_app()
+    phone.page.emulate_media(color_scheme=device)  # type: ignore[arg-type]  # one of the two it knows
+    phone.open(app.address)
+    phone.visit("/lots")  # what the page keeps of the light is read at its next opening
+    seen = phone.opening(lambda: phone.page.reload(wait_until="domcontentloaded"))
+    assert seen == [tuple(bytes.fromhex(ground.ground[1:]))]
 
 
 def test_a_page_whose_program_was_stopped_says_so(app: Served, phone: Phone) -> None:

@@ -131,3 +131,9 @@ def test_no_fix_is_no_dead_end(handset: Handset) -> None:
     typed = "document.activeElement?.value"
     wait(lambda: handset.page.evaluate(typed) == "44.0123, -28.0057", 15_000,
          lambda: f"the field holds {handset.page.evaluate(typed)}", handset.page)
+
+
+def test_while_it_opens_the_page_has_its_ground(handset: Handset) -> None:
+    """From the first look to the first screen the ground is that of the night, without white or other words between."""
+    handset.page.emulate_media(color_scheme="dark")
+    assert handset.opening(lambda: handset.page.reload(wait_until="domcontentloaded"), limit=START) == [(23, 18, 14)]

@@ -12,15 +12,16 @@ import pytest
 
 import field_app.phone
 from field_app.main import ASSETS
+from field_app.ui.theme import DAY, NIGHT, SUN, Colours
 
 CLIENT = Path(flet_web.__file__).parent / "web"
 SCRIPT = re.compile(r"<script\b.*?</script>", re.DOTALL)
-OURS = ['<script src="words.js"></script>', '<script src="closed.js"></script>']
+OURS = [f'<script src="{name}.js"></script>' for name in ("words", "opening", "closed")]
 PHONE = Path(field_app.phone.__file__).parent / "web"
 
 
 def test_the_scripts_of_the_page_are_those_of_the_client() -> None:
-    """But for two scripts of ours, the page runs what the client's own page runs, in the same order."""
+    """But for three scripts of ours, the page runs what the client's own page runs, in the same order."""
     mine, theirs = (SCRIPT.findall((root / "index.html").read_text(encoding="utf-8")) for root in (ASSETS, CLIENT))
     assert [script for script in mine if script not in OURS] == theirs
     assert [script for script in mine if script in OURS] == OURS
@@ -36,7 +37,7 @@ def test_the_page_keeps_the_places_where_the_client_is_set_up() -> None:
 
 def test_the_page_names_nothing_from_elsewhere() -> None:
     """Neither page, nor script, nor manifest, nor mark names another host, but for the name of a file format."""
-    for name in ("index.html", "words.js", "closed.js", "manifest.json", "mark.svg"):
+    for name in ("index.html", "words.js", "opening.js", "closed.js", "manifest.json", "mark.svg"):
         text = (ASSETS / name).read_text(encoding="utf-8").replace("http://www.w3.org/2000/svg", "")
         assert "//" not in re.sub(r"^\s*//.*$| // .*$", "", text, flags=re.MULTILINE), name
 
@@ -70,7 +71,7 @@ def test_every_word_of_the_page_has_its_translation() -> None:
     """What the page says by itself, here and on a phone, stands in its table, and nothing else does."""
     table = (ASSETS / "words.js").read_text(encoding="utf-8").partition("const GERMAN = {")[2].partition("};")[0]
     known = re.findall(r'^ {4}"([^"]+)":', table, re.MULTILINE)
-    said = {text for path in (ASSETS / "words.js", ASSETS / "closed.js", PHONE / "page.js")
+    said = {text for path in (*ASSETS.glob("*.js"), PHONE / "page.js")
             for text in re.findall(r'say\(\s*"([^"]+)"\)', path.read_text(encoding="utf-8"))}
     assert sorted(known) == sorted(said)
     page = (ASSETS / "index.html").read_text(encoding="utf-8")
@@ -94,3 +95,37 @@ def test_the_page_speaks_as_was_chosen_or_as_the_browser_does(kept: str | None, 
             "console.log(fieldBookWords.say('Go on'), document.documentElement.lang);")
     said = subprocess.run([node, "-e", page], capture_output=True, text=True, check=True, encoding="utf-8").stdout
     assert said.split() == [*heard.split(), "de" if heard == "Weiter" else "en"]
+
+
+@pytest.mark.parametrize(("kept", "seen"), [
+    (None, None), ('"night"', "night"), ('"sun"', "sun"), ('"day"', "day"), ('"device"', None), ("{", None),
+    ('"blue"', None), ("7", None)])
+def test_the_page_opens_in_the_light_that_was_chosen(kept: str | None, seen: str | None) -> None:
+    """The light chosen on this device is put on the page before anything is seen; whatever else is kept is not."""
+    node = shutil.which("node")
+    if node is None:
+        pytest.skip("there is no other machine here to run the page's script")
+    page = (f"const kept = {json.dumps({} if kept is None else {'flutter.field-app.light': kept})};"
+            "const localStorage = {getItem: (name) => kept[name] ?? null};"
+            "const document = {documentElement: {dataset: {}}};"
+            "const window = {addEventListener: () => {}};"
+            f"{(ASSETS / 'opening.js').read_text(encoding='utf-8')}"
+            "console.log(JSON.stringify(document.documentElement.dataset));")
+    said = subprocess.run([node, "-e", page], capture_output=True, text=True, check=True, encoding="utf-8").stdout
+    assert json.loads(said) == ({} if seen is None else {"light": seen})
+
+
+def test_the_page_has_the_grounds_and_inks_of_the_screens() -> None:
+    """In each light, chosen or the browser's, the page has the colours that the first screen will have."""
+    page = (ASSETS / "index.html").read_text(encoding="utf-8").lower()
+
+    def pair(colours: Colours) -> str:
+        return f"{{ --ground: {colours.ground.lower()}; --ink: {colours.hull.lower()}; }}"
+
+    for chosen, colours in (("day", DAY), ("night", NIGHT), ("sun", SUN)):
+        assert f':root[data-light="{chosen}"] {pair(colours)}' in page
+    assert f"    :root {pair(DAY)}\n" in page
+    assert f"@media (prefers-color-scheme: dark) {{ :root {pair(NIGHT)} }}" in page
+    script = (ASSETS / "opening.js").read_text(encoding="utf-8")
+    (told,) = re.findall(r"const GROUNDS = (.*);", script)
+    assert json.loads(told) == [list(bytes.fromhex(one.ground[1:])) for one in (DAY, NIGHT, SUN)]

@@ -6,7 +6,7 @@ import flet as ft
 import pytest
 
 from field_app.core.estimate import Range
-from field_app.core.habits import PLAIN, Habits, habits
+from field_app.core.habits import PLAIN, Habits, habits, habits_from
 from field_app.core.units import show_range
 from field_app.store import keep_habits, kept_habits
 from field_app.ui.glyphs import undrawn
@@ -107,6 +107,28 @@ def test_the_light_is_worn_at_once(bag):
         await d.tap("light-night")
         assert d.page.dark_theme.color_scheme.surface == NIGHT.ground
         assert d.page.theme_mode.value == "dark"
+        d.check_alive()
+    play(walk)
+
+
+def test_the_page_learns_the_light_for_its_next_opening(bag):
+    """What is chosen is kept where the page reads it by itself; so is what was chosen by command, once it opens."""
+    kept = {}
+    replies = {"get": lambda call: kept.get(call["key"], ""),
+               "set": lambda call: kept.update({call["key"]: call["value"]}) or True}
+
+    async def walk():
+        d = await bag.open("/shown", replies=replies)
+        await d.settle(100)
+        assert kept == {}
+        await d.tap("light-night")
+        await d.settle(100)
+        assert kept == {"field-app.light": "night"}
+        for light in ("sun", "device"):
+            keep_habits(bag.book.log_book, habits_from({"light": light}))
+            d = await bag.open("/shown", replies=replies)
+            await d.settle(100)
+            assert kept == {"field-app.light": light}
         d.check_alive()
     play(walk)
 

@@ -12,12 +12,13 @@ const fieldBook = (() => {
     drawing: say("Drawing the first screen"),
   };
   const ORDER = Object.keys(HINTS);
+  const PATIENCE = 5000; // [ms] for the client to draw the first screen, once Python has made it
   let at = 0;
 
   const step = (name) => {
     document.documentElement.dataset.step = name;
     if (name === "shown") {
-      document.getElementById("loading")?.remove();
+      fieldBookOpening.end(PATIENCE);
       return;
     }
     at = Math.max(at, ORDER.indexOf(name));
