@@ -160,7 +160,8 @@ def _told(column: Column, ground: Ground, decimal: str) -> ft.Control:
     return parts.card([
         parts.body(f"{begun(tr(GROUND_WORDS[ground]))}, {column.words}: {tone(found.central.lab)}", bold=True),
         parts.figure_row(tr("dye on the cloth"),
-                         f"{column.dyed.band.words}, {show_range(column.depth, decimal=decimal)}"),
+                         f"{column.dyed.band.words}, "
+                         + tr("depth {depth}", depth=show_range(column.depth, decimal=decimal))),
         *(parts.figure_row(name, value) for name, value in rows),
         parts.figure_row(tr("lightest, expected, darkest"),
                          f"{found.lightest.hex} {found.central.hex} {found.darkest.hex}"),

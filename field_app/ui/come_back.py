@@ -19,7 +19,7 @@ from field_app.ui.guard import guarded, screen
 from field_app.ui.looking import looking_line, use_looked
 from field_app.ui.season_words import hundredths, range_of_days
 from field_app.ui.services import use_app, use_services
-from field_app.ui.site_words import leave_words, site_route
+from field_app.ui.site_words import leave_words, site_route, some_names
 from field_app.words import begun, later, tr, tr_n
 
 __all__ = ["ComeBackDays"]
@@ -97,8 +97,9 @@ def ComeBackDays() -> ft.View:
 def _title(days: tuple[Due, ...], today: dt.date) -> str:
     if not days:
         return tr("No day to come back on")
-    first = days[0]
-    return f"{_when(first.day.date, today)}: {first.timing.site.name}"
+    first = days[0].day.date
+    names = list(dict.fromkeys(due.timing.site.name for due in days if due.day.date == first))
+    return f"{_when(first, today)}: {some_names(names)}"
 
 
 def _when(date: dt.date, today: dt.date) -> str:

@@ -17,7 +17,7 @@ from field_app.ui import parts
 from field_app.ui.figure import held_at
 from field_app.ui.guard import screen
 from field_app.ui.own_verbs import keep_value
-from field_app.ui.own_words import asked, places_for
+from field_app.ui.own_words import asked, places_for, shown_range
 from field_app.ui.refusals import at, elsewhere, not_kept
 from field_app.ui.services import use_app, use_services
 from field_app.ui.sheet import Sheet, use_sheet
@@ -84,8 +84,8 @@ def FigureSet() -> ft.View:
     return parts.page_view(
         path, f"{tr(stuff.name)} · {words}", tr("Your own value"),
         [*elsewhere(sheet.problems, _CALLED),
-         parts.figure_row(tr("in the table"), row.shown),
-         parts.figure_row(tr("in force now"), now.shown, key="in-force"),
+         parts.range_row(tr("in the table"), shown_range(row)),
+         parts.range_row(tr("in force now"), shown_range(now), key="in-force"),
          sheet.number(tr("Value"), "value", first=True), *parts.problem_text(at(sheet.problems, "value")), shown_unit,
          sheet.side_by_side(sheet.number(tr("Low end"), "low", expand=1),
                             sheet.number(tr("High end"), "high", expand=1),

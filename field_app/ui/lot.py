@@ -48,7 +48,7 @@ def Lot() -> ft.View:
     except Refused as refused:
         body.append(parts.notice("refused", tr("What it is worth can't be worked out here"), str(refused)))
     if not (touched(lot.life) or gone(lot)):
-        body.append(take_button(lot))
+        body.append(take_button(lot, wide=True))
     if lot.life.draws:
         body.append(draws_card(lot))
     if not gone(lot):

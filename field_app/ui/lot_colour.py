@@ -50,7 +50,8 @@ def _cell(column: Column, ground: Ground, words: str) -> ft.Control:
     return ft.Semantics(
         label=said, image=True, exclude_semantics=True, expand=True,
         content=ft.Column(
-            [strips(found, height=48),
-             ft.Text(said, size=theme.SMALL, color=theme.BARK,
-                     text_align=ft.TextAlign.CENTER, style=ft.TextStyle(height=1.15))],
+            [strips(found, height=48), *(
+                ft.Text(line, size=theme.SMALL, color=ink, text_align=ft.TextAlign.CENTER,
+                        style=ft.TextStyle(height=1.15))
+                for line, ink in ((words, theme.HULL), (tone(found.central.lab), theme.BARK)))],
             spacing=2, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH))

@@ -22,10 +22,10 @@ __all__ = ["TakeBack", "draws_card", "life_card", "life_notices", "take_button"]
 _SHOWN = 5
 
 
-def take_button(lot: LotNow) -> ft.Control:
-    """The way to take something from it."""
+def take_button(lot: LotNow, *, wide: bool = False) -> ft.Control:
+    """The way to take something from it; ``wide`` among others that are as wide as the screen."""
     return ft.Row([parts.outline_button(tr("Take from it"), parts.going(f"/lots/{lot.code}/draw"), "lot-take",
-                                        icon=ft.Icons.REMOVE)])
+                                        icon=ft.Icons.REMOVE, expand=wide or None)])
 
 
 def life_card(lot: LotNow, today: dt.date, decimal: str) -> list[ft.Control]:
@@ -80,7 +80,9 @@ def draws_card(lot: LotNow) -> ft.Control:
     today, draws = app.today(), lot.life.draws[::-1]
     shown = draws if opened else draws[:_SHOWN]
     rows: list[ft.Control] = [parts.body(tr("Taken from it"), bold=True)]
-    rows += [_draw(lot, draw, today, services.decimal) for draw in shown]
+    # Some room before each, so that its lines hang together.
+    rows += [ft.Container(_draw(lot, draw, today, services.decimal), padding=ft.Padding.only(top=theme.GRID))
+             for draw in shown]
     if len(shown) < len(draws):
         rows.append(parts.quiet_button(tr("{n} more", n=len(draws) - len(shown)),
                                        lambda: set_opened(True), "draws-more"))
@@ -113,7 +115,8 @@ def TakeBack(lot: LotNow, after: Callable[[], None]) -> ft.Control:
         after()
 
     if not asking:
-        return ft.Row([parts.quiet_button(tr("Take this lot back"), lambda: set_asking(True), "lot-withdraw")])
+        return ft.Row([parts.quiet_button(tr("Take this lot back"), lambda: set_asking(True), "lot-withdraw",
+                                          first=True)])
     return parts.notice(
         "caution", tr("Take lot {lot} back?", lot=lot.code),
         tr("It leaves the lists and the sums, here and with the others. What was said of it stays in its "

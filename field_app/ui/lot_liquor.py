@@ -117,11 +117,11 @@ def _strength(liquor: Liquor, decimal: str) -> ft.Control:
 @piece
 def _ReadIt(typed: BrewTyped, found: Found, edit: Callable[..., None]) -> ft.Control:
     """What can still be found out of liquor that is made: its reading."""
-    return parts.card([parts.body(tr("Read it"), bold=True), parts.field(
+    return parts.card([parts.body(tr("Read its strength"), bold=True), parts.field(
         tr("Refractometer"), typed.brix, lambda text: edit(brix=text), "brix", at(found.problems, "brix"),
         suffix=tr("°Brix"),
         keyboard=ft.KeyboardType.NUMBER,
-        helper=tr("Cold and without sediment; water must show 0."))], key="liquor-read")
+        helper=tr("In °Brix, cold and without sediment; water must show 0."))], key="liquor-read")
 
 
 @piece
@@ -152,7 +152,8 @@ def _Making(typed: BrewTyped, found: Found, edit: Callable[..., None], pots: Map
              f"{typed.brix.strip()} °Brix" if typed.brix.strip() else tr("not read"),
              ("brix",), lambda wrong: [parts.field(
                  tr("Refractometer"), typed.brix, lambda text: edit(brix=text), "brix", wrong, suffix=tr("°Brix"),
-                 keyboard=ft.KeyboardType.NUMBER, helper=tr("Cold and without sediment; water must show 0."))]),
+                 keyboard=ft.KeyboardType.NUMBER,
+                 helper=tr("In °Brix, cold and without sediment; water must show 0."))]),
     ])
 
 
@@ -264,7 +265,8 @@ def _keeps(made: Estimated, today: Any) -> ft.Control:
             rows.append(parts.figure_row(called, tr("until {days}", days=span(by.earliest, by.latest, today)),
                                          key=f"liquor-keeps-{storage}"))
     cool = made.liquor_keeps["cool"]
-    return parts.card([*rows, parts.body(cool.advice), parts.small(cool.reason.source)], "leaf", key="liquor-keeps")
+    return parts.card([*rows, parts.body(cool.advice), parts.small(begun(cool.reason.source))], "leaf",
+                      key="liquor-keeps")
 
 
 @piece

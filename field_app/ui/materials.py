@@ -97,7 +97,8 @@ def _figure(key: str, site: str, name: str, stuff: Material, default: Parameter 
                     else begun(sourced(row)))]
     route = f"/materials/{key}/{name}{f'?site={site}' if site else ''}"
     return ft.Container(
-        ft.Column([*lines, ft.Row([parts.quiet_button(tr("See and change"), parts.going(route), f"figure-{name}")])],
+        ft.Column([*lines, ft.Row([parts.quiet_button(tr("See and change"), parts.going(route), f"figure-{name}",
+                                                        first=True)])],
                   spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH))
 
 

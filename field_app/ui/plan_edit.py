@@ -8,11 +8,12 @@ import flet as ft
 
 from field_app.core.cloth_lists import ClothNow
 from field_app.core.cloth_text import cloth_example
+from field_app.core.day_text import clock_time
 from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS
 from field_app.core.plan_deeds import form_of_plan
-from field_app.core.plans import MORDANTS, SHADES
-from field_app.core.problems import Problem
+from field_app.core.plans import MORDANTS, SHADES, read_clock
+from field_app.core.problems import Problem, Refused
 from field_app.core.units import UNITS, show_per
 from field_app.store import add_plan, change_plan, cloth_lists, lots_of_plan, plan_of, pots_owned
 from field_app.ui import parts, theme
@@ -81,7 +82,7 @@ def PlanEdit() -> ft.View:
         sheet.side_by_side(
             ft.Container(DayField(tr("Day"), typed.day, sheet.put("day"), "plan-day", title=tr("The dye day"),
                                   first=today), expand=3),
-            parts.field(tr("Fire lit at"), typed.fire, sheet.put("fire"), "plan-fire", helper=tr("as 08:00"),
+            parts.field(tr("Fire lit at"), typed.fire, sheet.put("fire"), "plan-fire", helper=_clock_words(typed.fire),
                         keyboard=ft.KeyboardType.DATETIME, expand=2, told_below=False), where=("day", "fire")),
         _lots_card(sheet, lots), *_loads(sheet, lots, kept)]
     if pots:
@@ -105,6 +106,15 @@ def PlanEdit() -> ft.View:
         tr("Change {name}", name=held.name) if held else tr("Plan a dye day"), body,
         dock=parts.main_button(tr("Keep the plan"), save, "plan-save"), dock_note=not_kept(sheet.problems, called),
         back="/dye-day" if held is None else f"/dye-day/plan/{held.id[-36:]}")
+
+
+def _clock_words(text: str) -> str:
+    """What is said below a time: how it reads on this person's clock, or how to type one."""
+    try:
+        read = clock_time(read_clock(text, where="fire"))
+    except Refused:
+        return tr("as 08:00")
+    return "" if read == text.strip() else read
 
 
 def _fold_of(problem: Problem) -> str:
@@ -178,7 +188,7 @@ def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Seque
         head,
         parts.field(tr("Cloth"), bath.cloth, put("cloth"), f"plan-cloth-{place}", at(sheet.problems, where),
                     hint=f"{cloth_example('wool', 2.0)}; {tr('2 shirts linen')}",
-                    helper=tr("several parted by a semicolon")),
+                    helper=tr("Several are parted by a semicolon.")),
         *_from_lists(kept, bath.cloth, put("cloth"), place),
         parts.second(tr("Shade wanted")),
         parts.chips([(shade, shade_words(shade)) for shade in SHADES], bath.shade, put("shade"), f"plan-shade-{place}"),

@@ -22,7 +22,7 @@ from field_app.ui.season_words import (
 )
 from field_app.ui.services import use_app
 from field_app.ui.site_words import site_route
-from field_app.words import mid, tr
+from field_app.words import begun, tr
 
 __all__ = ["SeasonOfAll"]
 
@@ -48,11 +48,10 @@ def SeasonOfAll() -> ft.View:
                                                                 "look at it now and then."))],
             dock=parts.main_button(tr("Add a tree"), parts.going("/trees/new"), "season-add"), back="/trees")
     first, last = _days(known)
-    axis: ft.Control = parts.season_line(first, last, app.today(), None, None, (), True)
     past = parts.outline_button(tr("Past seasons in pictures"), parts.going("/trees/past"), "season-past",
                                 icon=ft.Icons.HISTORY, expand=True)
     body: list[ft.Control] = [*looking_line(looked), ft.Row([past]), _legend(),
-                              *(_row(one, first, last, axis) for one in known[:shown])]
+                              *(_row(one, first, last) for one in known[:shown])]
     if len(known) > shown:
         body.append(parts.outline_button(tr("Show more"), lambda: set_shown(shown + _SHOWN), "season-more"))
     return parts.page_view(
@@ -75,19 +74,20 @@ def _legend() -> ft.Control:
                            "visit worth going for. Dashed line: today."))
 
 
-def _row(one: Timing, first: dt.date, last: dt.date, axis: ft.Control) -> ft.Control:
+def _row(one: Timing, first: dt.date, last: dt.date) -> ft.Control:
     told, today = one.forecast, one.today
     later = told.p10 > last
     line: ft.Control = parts.season_line(
         first, last, today, None if later else span_of(told), None if later else told.sound_until,
         tuple(visit.date for visit in one.visits))
     rows: list[ft.Control] = [
-        ft.Row([parts.lead(one.site.name), parts.second(mid(tr(one.stuff.name)))], wrap=True, spacing=10,
+        ft.Row([parts.lead(one.site.name), parts.second(tr(one.stuff.name))], wrap=True, spacing=10,
                run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN),
         parts.body(ready_words(told, today), bold=True)]
     if not later:
-        rows += [line, axis]
-    rows += [parts.second(f"{range_of_days(told, today)}, {good_words(told, today)}"), parts.second(why_words(one))]
+        rows.append(line)
+    rows += [parts.second(begun(f"{range_of_days(told, today)}, {good_words(told, today)}")),
+             parts.second(why_words(one))]
     if one.visits:
         rows.append(parts.second(tr("Best visits: {days}.", days=visits_words(one))))
     edge: parts.Edge | None = ("leaf" if standing(told, today) == "ready" and one.site.leave_on(today) == "given"
@@ -97,5 +97,5 @@ def _row(one: Timing, first: dt.date, last: dt.date, axis: ft.Control) -> ft.Con
         edge = "madder"
     # A card with a canvas in it is no button to a screen reader, so the way to the tree is one of its own.
     key = f"season-{one.site.name}-{one.stuff.key}"
-    rows.append(parts.outline_button(tr("To {name}", name=one.site.name), parts.going(site_route(one.site.id)), key))
+    rows.append(parts.outline_button(tr("See {name}", name=one.site.name), parts.going(site_route(one.site.id)), key))
     return parts.card(rows, edge)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
+from collections.abc import Sequence
 
 from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS
@@ -14,11 +15,20 @@ from field_app.ui.parts import Edge, range_words
 from field_app.words import later, mid, tr, tr_n
 
 __all__ = ["WORD_ON_LEAVE", "edge_of", "last_words", "leave_short", "leave_words", "lower_first", "site_route",
-           "stands_there", "title_of_all", "way_words"]
+           "some_names", "stands_there", "title_of_all", "way_words"]
 
 _URN = "urn:uuid:"
 #: What a state of leave is called where one chooses it.
 WORD_ON_LEAVE = (("given", later("given")), ("refused", later("refused")), ("not-asked", later("not asked yet")))
+
+
+def some_names(names: Sequence[str]) -> str:
+    """The first of some names, and how many more there are [1].
+
+    >>> some_names(["Mill lane"]), some_names(["Mill lane", "Ford bend", "Chapel green"])
+    ('Mill lane', 'Mill lane and 2 more')
+    """
+    return names[0] if len(names) == 1 else tr("{name} and {count} more", name=names[0], count=len(names) - 1)
 
 
 def lower_first(name: str) -> str:

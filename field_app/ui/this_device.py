@@ -334,7 +334,7 @@ def _handed(desk: _Desk, here: str) -> ft.Control:
         ft.Container(height=theme.GRID),
         ft.Container(height=2 * theme.GRID),  # for the label above the frame
         box(tr("or after so many days"), limits.days, "days"),
-        parts.second(tr("0 reminds never.")),
+        parts.second(tr("0 means never.")),
     ])
 
 

@@ -139,8 +139,9 @@ def OneVessel() -> ft.View:
     if old is not None:
         body.append(_TakeBack(old))
     return parts.page_view(
-        path, tr("A bare number is {volume}, {mass} and {width}", volume=own_label("volume"), mass=own_label("mass"),
-                 width=own_label("length", small=True)), old.name if old else tr("A pot or a pail"), body,
+        path, tr("A number without a unit is {volume}, {mass} or {width}", volume=own_label("volume"),
+                 mass=own_label("mass"), width=own_label("length", small=True)),
+        old.name if old else tr("A pot or a pail"), body,
         dock=parts.main_button(tr("Keep it"), save, "vessel-save"), dock_note=not_kept(sheet.problems, _CALLED),
         back="/pots")
 
@@ -184,4 +185,5 @@ def _TakeBack(one: VesselNow) -> ft.Control:
         back_vessel(app, services.book, one)
         ft.context.page.navigate("/pots")
 
-    return ft.Row([parts.quiet_button(tr("It is gone: take it back"), take_back, "vessel-back")], spacing=theme.GRID)
+    return ft.Row([parts.quiet_button(tr("It is gone: take it back"), take_back, "vessel-back", first=True)],
+                  spacing=theme.GRID)

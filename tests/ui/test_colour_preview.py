@@ -1,5 +1,6 @@
 """What colour a bath may give, on the screen."""
 
+import flet as ft
 import pytest
 
 from field_app.core.colour import lab_of
@@ -106,7 +107,9 @@ def test_a_lot_shows_its_colours_and_learns_from_its_own_swatch(bag):
         d = await bag.open(f"/lots/{lot.code}")
         strip = strips_of(d, "lot-colours")
         assert len(strip) == 4 * 3
-        assert any(text.startswith("6 h and iron: very deep, greyish") for text in d.texts())
+        assert "6 h and iron: very deep, greyish" in [
+            c.label for c in walk(d.one("lot-colours")) if isinstance(c, ft.Semantics)]
+        assert {"6 h and iron", "very deep, greyish"} <= set(d.texts())
         await d.tap("lot-colour")
         assert strips_of(d, "cell-none-0") == strip[:3]
         assert "stuff" not in on_screen(d)

@@ -4,6 +4,7 @@ import flet as ft
 import pytest
 
 from field_app.core.estimate import Range, Reason, exact
+from field_app.core.habits import used_to
 from field_app.core.problems import Problem
 from field_app.ui import parts, theme
 from field_app.ui.guard import screen
@@ -53,6 +54,27 @@ def test_no_button_of_text_has_a_fixed_height():
     for button in (parts.main_button("Save", nothing, "b"), parts.outline_button("Next", nothing, "b"),
                    parts.quiet_button("More", nothing, "b"), *parts.chips([("a", "x")], "a", nothing, "b").controls):
         assert button.height is None
+
+
+def test_words_in_a_card_keep_off_a_frame_above_them_as_below_them():
+    """Between words and what can be tapped there is as much room on either side."""
+    above, pick, below = parts.body("Dates"), parts.chips([("a", "x")], "a", nothing, "b"), parts.body("as typed")
+    parts.card([above, pick, below])
+    assert (above.margin, pick.margin.top, below.margin.top) == (None, 8, 8)
+
+
+@pytest.mark.parametrize("hand", ["right", "left"])
+def test_words_to_tap_without_a_frame_end_where_the_lines_around_them_end(hand):
+    """They have no room at the side of the card, where a frame would have it."""
+    with used_to(hand=hand):
+        way = parts.quiet_button("Put back", nothing, "b")
+        parts.with_way(parts.body("12 kg"), way)
+    sides = (way.style.padding.left, way.style.padding.right)
+    assert sides == ((14, 0) if hand == "right" else (0, 14))
+    assert height_of(way) >= 48
+    alone = parts.quiet_button("See and change", nothing, "b", first=True)
+    assert alone.style.padding.left == 0
+    assert height_of(alone) >= 48
 
 
 def test_a_place_of_the_bottom_bar_is_high_enough():

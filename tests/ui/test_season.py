@@ -131,6 +131,39 @@ def test_all_trees_on_one_axis_lead_to_each(bag):
     play(walk)
 
 
+def test_the_months_are_as_wide_as_the_line_above_them(bag):
+    """In every card, narrow or wide: months that end elsewhere would tell a wrong day."""
+    ready, late = bag.tree("Mill lane", **HULLS), bag.tree("Ford", **HULLS)
+    look(bag, ready, stage="fallen")
+    look(bag, late, stage="green")
+
+    async def walk():
+        d = await bag.open("/trees/season")
+        drawn = [c for c in controls_of(d.top()) if isinstance(c, cv.Canvas)]
+        assert len(drawn) == 2
+        for canvas, width in zip(drawn, (310.0, 596.0), strict=True):
+            await d.fire(canvas, "resize", {"w": width, "h": canvas.height})
+        for canvas, width in zip([c for c in controls_of(d.top()) if isinstance(c, cv.Canvas)], (310.0, 596.0),
+                                 strict=True):
+            level = [shape for shape in canvas.shapes if isinstance(shape, cv.Line) and shape.y1 == shape.y2]
+            assert [(line.x1, line.x2) for line in level] == [(6, width - 6)] * 2, "the season, and its months"
+        d.check_alive()
+    play(walk)
+
+
+def test_the_title_of_the_days_tells_how_many_trees_are_due_on_the_first(bag):
+    """One by its name, and how many more there are that day."""
+    for name in ("Mill lane", "Ford"):
+        look(bag, bag.tree(name, **HULLS), stage="fallen")
+
+    async def walk():
+        d = await bag.open("/trees/come-back")
+        first = due_days(timings(bag.book))[0].timing.site.name
+        assert d.title() == f"Today: {first} and 1 more"
+        d.check_alive()
+    play(walk)
+
+
 def test_without_a_season_it_says_how_to_begin(bag):
     """No trees, or trees of which nothing is noted: what to do stands there."""
     bag.tree("Weir")

@@ -59,7 +59,7 @@ def test_a_bare_number_is_meant_in_the_unit_beside_it(bag):
 
     async def pot():
         d = await bag.open("/pots/new")
-        assert "A bare number is gal, lb and in" in d.text()
+        assert "A number without a unit is gal, lb or in" in d.text()
         await d.type("name", "big enamel")
         await d.type("volume", "12,5")
         await d.type("diameter", "15")

@@ -57,12 +57,19 @@ def outline_button(text: str, on_click: Handler, key: str, *, icon: ft.IconData 
 
 
 def quiet_button(text: str, on_click: Handler, key: str, *, icon: ft.IconData | None = None,
-                 expand: bool | int | None = None, disabled: bool = False, action: Any = None) -> ft.Button:
-    """A small way on, underlined only by its place: 48 px high."""
+                 expand: bool | int | None = None, disabled: bool = False, first: bool = False,
+                 action: Any = None) -> ft.Button:
+    """A small way on, underlined only by its place: 48 px high.
+
+    ``first`` where it begins a line by itself: its words then stand under those above it.
+    """
     style = ft.ButtonStyle(bgcolor=ft.Colors.TRANSPARENT,
                            shape=ft.RoundedRectangleBorder(radius=theme.RADIUS))
-    return _button(text, on_click, key, size=theme.BODY, target=theme.TARGET, style=style, color=theme.SKY,
-                   icon=icon, expand=expand, bold=True, disabled=disabled, tooltip=None, action=action)
+    button = _button(text, on_click, key, size=theme.BODY, target=theme.TARGET, style=style, color=theme.SKY,
+                     icon=icon, expand=expand, bold=True, disabled=disabled, tooltip=None, action=action)
+    if first:
+        style.padding = theme.button_padding(theme.TARGET, theme.BODY, 0)
+    return button
 
 
 def icon_button(icon: ft.IconData, label: str, on_click: Handler, key: str) -> ft.IconButton:

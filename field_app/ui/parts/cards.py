@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from typing import Any, Literal, TypeGuard
+from itertools import pairwise
+from typing import Any, Literal, cast
 
 import flet as ft
 
@@ -34,15 +35,15 @@ _MARKS = {"seen": "", "weak": later("weak source"), "derived": later("worked out
 
 
 def _with_room(controls: Iterable[ft.Control]) -> list[ft.Control]:
-    """The same, with a little room between words and the frame of what can be tapped or typed below them."""
-    spaced = list(controls)
-    for control in spaced[1:]:
-        if _framed(control):
-            control.margin = ft.Margin.only(top=2 * theme.GRID)
-    return spaced
+    """The same, with a little room between words and the frame of what can be tapped or typed above or below them."""
+    spaced = [(control, _framed(control)) for control in controls]
+    for (_, frame_above), (control, framed) in pairwise(spaced):
+        if framed or (frame_above and isinstance(control, ft.Text)):
+            cast(ft.LayoutControl, control).margin = ft.Margin.only(top=2 * theme.GRID)
+    return [control for control, _ in spaced]
 
 
-def _framed(control: ft.Control) -> TypeGuard[ft.LayoutControl]:
+def _framed(control: ft.Control) -> bool:
     if isinstance(control, (ft.Row, ft.Column)) and control.margin is None:
         return any(_framed(inner) or isinstance(inner, ft.TextField) for inner in control.controls[:1])
     return (isinstance(control, ft.Button) and isinstance(control.style, ft.ButtonStyle)

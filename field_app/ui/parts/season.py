@@ -164,17 +164,14 @@ def season_strip(strip: Strip) -> ft.Control:
 
 @piece
 def season_line(first: dt.date, last: dt.date, today: dt.date, span: Span | None, until: dt.date | None,
-                visits: tuple[dt.date, ...] = (), axis: bool = False) -> ft.Control:
-    """One tree among many, all on the same axis: when it is ready, until when it is good, and the visits to come.
+                visits: tuple[dt.date, ...] = ()) -> ft.Control:
+    """One tree among many, all over the same days: when it is ready, until when it is good, and the visits to come.
 
     The card that it stands in says the same in words.
     """
     width, set_width = ft.use_state(WIDTH)
-    at, middle = _place(first, last, width), 14.0
-    shapes: list[cv.Shape] = []
-    if axis:
-        return picture(_axis(first, last, width, 4), 24, "", width, set_width)
-    shapes.append(cv.Line(6, middle, width - 6, middle, paint(theme.AXIS, width=1)))
+    at, middle, foot = _place(first, last, width), 14.0, 36.0
+    shapes: list[cv.Shape] = [cv.Line(6, middle, width - 6, middle, paint(theme.AXIS, width=1))]
     if span is not None and until is not None and until > span.central:
         shapes.append(cv.Rect(at(span.central), middle - 9, max(2.0, at(until) - at(span.central)), 18, 3,
                               paint(theme.LEAF, width=2)))
@@ -184,7 +181,8 @@ def season_line(first: dt.date, last: dt.date, today: dt.date, span: Span | None
         shapes.append(cv.Line(at(today), 0, at(today), 28, paint(theme.SKY, width=2, dash=(5, 4))))
     for number, day in enumerate(visits, 1):
         shapes += _mark(Mark(day, "square", str(number)), at, middle)
-    return picture(shapes, 28, "", width, set_width)
+    # On the same canvas: on one of its own, the months would not be as wide as the line above them.
+    return picture([*shapes, *_axis(first, last, width, foot)], foot + _AXIS, "", width, set_width)
 
 
 @piece

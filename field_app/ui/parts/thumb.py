@@ -28,7 +28,16 @@ def at_thumb(beside: Sequence[T]) -> list[T]:
 def with_way(words: ft.Control, way: ft.Control, *, before: Sequence[ft.Control] = ()) -> ft.Control:
     """Words with a button at the thumb's side, or below them where large text would squeeze them; before: an icon."""
     words.expand = True
-    if room_here().large:
+    large = room_here().large
+    if isinstance(way, ft.Button) and isinstance(way.style, ft.ButtonStyle) and way.style.side is None:
+        # Without a frame, its words are what one sees: they end where the lines above and below end.
+        padding = theme.button_padding(theme.TARGET, theme.BODY)
+        if large or habits().hand == "left":
+            padding.left = 0
+        else:
+            padding.right = 0
+        way.style.padding = padding
+    if large:
         told: ft.Control = ft.Row([*before, words], spacing=2 * theme.GRID)
         return ft.Column([told, ft.Row([way], wrap=True)], spacing=0, tight=True)
     return ft.Row(at_thumb([*before, words, way]), spacing=2 * theme.GRID if before else theme.GRID)
