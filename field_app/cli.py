@@ -6,21 +6,23 @@ Exit codes: 0 done, 1 the data have problems, 2 the call is wrong.
 
 from __future__ import annotations
 
+import contextlib
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, ParamSpec, TypeVar
 
 import click
 
 from field_app import __version__
-from field_app.cli_base import Call, as_json, gallons_option, json_option, say, told
+from field_app.cli_base import Call, Group, as_json, gallons_option, json_option, say, told
 from field_app.cli_cloth import COMMANDS as CLOTH
 from field_app.cli_colour import COMMANDS as COLOUR
 from field_app.cli_data import COMMANDS as DATA
 from field_app.cli_habits import COMMANDS as SHOWN
 from field_app.cli_habits import habit_options, said_of
+from field_app.cli_help import click_speaks
 from field_app.cli_liquor import COMMANDS as LIQUOR
 from field_app.cli_own import COMMANDS as OWN
 from field_app.cli_paper import COMMANDS as PAPER
@@ -61,15 +63,33 @@ __all__ = ["main"]
 P = ParamSpec("P")
 R = TypeVar("R")
 
-class Grouped(click.Group):
-    """A group that lists its commands in the order in which a day goes, not by the alphabet."""
+click_speaks()
+
+
+class Main(Group):
+    """The command itself: it lists the others in the order in which a day goes, and is told how one speaks."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
         """The commands as they were added."""
         return list(self.commands)
 
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """The options, in the language that they name, as help and what is wrong come before any command runs."""
+        with click.Context(self, resilient_parsing=True, help_option_names=ctx.help_option_names) as looked_at:
+            given, _, _ = self.make_parser(looked_at).parse_args(list(args))
+        _speak_as_called(given)
+        return super().parse_args(ctx, args)
 
-@click.group(cls=Grouped, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
+
+def _speak_as_called(given: Mapping[str, str]) -> None:
+    told = {"language": given.get("language") or os.environ.get("FIELD_APP_LANGUAGE", "")}
+    # A folder that can't be used is told of by the command.
+    with contextlib.suppress(OSError):
+        folder = Path(given["data"]) if given.get("data") else data_folder(os.environ)
+        go_by(habits_from(told, habits_in(folder)))
+
+
+@click.group(cls=Main, invoke_without_command=True, context_settings={"help_option_names": ["-h", "--help"]})
 @click.option("--data", type=click.Path(path_type=Path), metavar="DIR",
               help="Data folder; default: FIELD_APP_DATA, or your user data folder.")
 @click.option("--as-of", envvar="FIELD_APP_NOW", default="", metavar="TIME",

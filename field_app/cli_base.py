@@ -13,6 +13,7 @@ from typing import Any, ParamSpec, TypeVar
 
 import click
 
+from field_app.cli_help import Command, Group
 from field_app.core.course import heard
 from field_app.core.habits import go_by, habits_from, person
 from field_app.core.problems import FolderFault, Refused
@@ -21,7 +22,7 @@ from field_app.main import clock_from
 from field_app.store import FieldBook, kept_habits, open_book
 from field_app.words import english, tr
 
-__all__ = ["Call", "ToldCourse", "as_json", "gallons_option", "json_option", "say", "told"]
+__all__ = ["Call", "Command", "Group", "ToldCourse", "as_json", "gallons_option", "json_option", "say", "told"]
 
 _A_SECOND = dt.timedelta(seconds=1)
 P = ParamSpec("P")

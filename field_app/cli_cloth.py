@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_base import Call, Command, Group, as_json, json_option, say, told
 from field_app.cli_words import row
 from field_app.core.bath import ASSUMED_WORDS
 from field_app.core.cloth_lists import ClothForm, ClothNow
@@ -44,7 +44,7 @@ def _items(book: FieldBook, cloth: tuple[str, ...], names: tuple[str, ...]) -> t
     return (*items, *listed)
 
 
-@click.command()
+@click.command(cls=Command)
 @click.option("--cloth", multiple=True, metavar="CLOTH", help=_CLOTH_HELP)
 @click.option("--list", "names", multiple=True, metavar="NAME", help="Cloth of a list that was kept; see cloth list.")
 @click.option("--shade", default="medium", show_default=True, metavar="SHADE", help="pale, light, medium or dark.")
@@ -115,7 +115,7 @@ def _cloth_line(items: tuple[ClothItem, ...]) -> str:
     return ", ".join(f"{tr(fibre)} {show_range(mass)}" for fibre, mass in by_fibre(items).items())
 
 
-@click.group()
+@click.group(cls=Group)
 def cloth() -> None:
     """Lists of cloth to be dyed."""
 
@@ -240,7 +240,7 @@ def _show(one: ClothNow, for_programs: bool) -> None:
             click.echo(line)
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("name", default="")
 @click.option("--cloth", multiple=True, metavar="CLOTH", help=_CLOTH_HELP)
 @click.option("--list", "names", multiple=True, metavar="NAME", help="Cloth of a list that was kept.")
@@ -295,7 +295,7 @@ def _helper_lines(items: tuple[ClothItem, ...], doses: tuple[HelperDose, ...], r
     yield f"  {tr(LABEL)}"
 
 
-@click.command("old-recipe")
+@click.command("old-recipe", cls=Command)
 @click.option("--cloth", multiple=True, required=True, metavar="CLOTH",
               help='What the old recipe dyed, such as "wool 20 yd 54 in heavy" or "wool 1 lb".')
 @click.option("--take", "taken", multiple=True, required=True, metavar="LINE",

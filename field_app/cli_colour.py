@@ -7,7 +7,7 @@ from typing import Any, get_args
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_base import Call, Command, as_json, json_option, say, told
 from field_app.core.bands import ShadeWord
 from field_app.core.colour import read_hex
 from field_app.core.colour_course import TIMES, Column, after_times, dip_after_dip, load_after_load, pot_for
@@ -78,7 +78,7 @@ def _reasons(columns: Sequence[Column], grounds: Sequence[Ground]) -> list[dict[
     return [reason.as_json() for reason in told]
 
 
-@click.command()
+@click.command(cls=Command)
 @click.option("--material", "key", default="", metavar="M",
               help="Such as black-walnut; field-app materials lists them.")
 @click.option("--lot", default="", metavar="LOT", help="Or stuff of a lot, by its code, with the swatches of that lot.")

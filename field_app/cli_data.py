@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_base import Call, Command, as_json, json_option, say, told
 from field_app.core.course import part
 from field_app.core.problems import DamagedFolder, Problem, Refused, refuse
 from field_app.ids import new_id
@@ -28,7 +28,7 @@ def _book(call: Call) -> FieldBook:
     return call.book()
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("file", type=click.Path(path_type=Path))
 @json_option
 @click.pass_obj
@@ -65,7 +65,7 @@ def backup(call: Call, file: Path, for_programs: bool) -> None:
         say(tr("Copy it to another disk. To put it back: field-app restore FILE"))
 
 
-@click.command("restore")
+@click.command("restore", cls=Command)
 @click.argument("file", type=click.Path(path_type=Path))
 @json_option
 @click.pass_obj
@@ -103,7 +103,7 @@ def _records(count: int, photographs: int) -> str:
               photographs=tr_n("{n} photograph", "{n} photographs", photographs))
 
 
-@click.command("inspect")
+@click.command("inspect", cls=Command)
 @click.option("--mend", is_flag=True, help="First work out anew what holds from what happened.")
 @json_option
 @click.pass_obj

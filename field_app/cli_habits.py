@@ -8,7 +8,7 @@ from typing import Any, ParamSpec, TypeVar
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, told
+from field_app.cli_base import Call, Command, as_json, json_option, told
 from field_app.core.day_text import clock_time, plain_day
 from field_app.core.estimate import Range
 from field_app.core.habits import Habits, go_by, habits, habits_from
@@ -53,7 +53,7 @@ def _keeping(command: Callable[P, R]) -> Callable[P, R]:
     return command
 
 
-@click.command("shown")
+@click.command("shown", cls=Command)
 @_keeping
 @json_option
 @click.pass_obj

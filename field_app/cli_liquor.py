@@ -8,7 +8,7 @@ from typing import Any, ParamSpec, TypeVar
 
 import click
 
-from field_app.cli_base import Call, as_json, gallons_option, json_option, told
+from field_app.cli_base import Call, Command, as_json, gallons_option, json_option, told
 from field_app.cli_dyes import ClothAsked, dye_options, read_cloth_asked
 from field_app.cli_words import lot_heading, lot_keeps, reason_lines, row
 from field_app.core.brew import Brew
@@ -120,7 +120,7 @@ def _with_own_pots(form: BrewForm, pots: Mapping[str, Pot]) -> BrewForm:
     return form if form.pots else replace(form, pots=tuple(pots))
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("lot", default="")
 @load_options
 @brew_options
@@ -246,7 +246,7 @@ def _why_lines(result: Estimated) -> Iterator[str]:
                 yield f"  {100 * part.share:.0f} % {tr(part.words)}{deed}"
 
 
-@click.command("top-up")
+@click.command("top-up", cls=Command)
 @click.option("--bath", required=True, metavar="VOLUME", help='What is in the pot, such as "30 L".')
 @click.option("--now", "is_now", required=True, metavar="S", help='How strong it is: "6 g/L" or "0.6 brix".')
 @click.option("--wanted", required=True, metavar="S", help="How strong it should be again.")

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, told
+from field_app.cli_base import Call, Group, as_json, json_option, told
 from field_app.core.figures import figure_words
 from field_app.core.materials import Material, material
 from field_app.core.own import OwnTest, OwnValue, default_of, in_force
@@ -51,7 +51,7 @@ def _place(book: FieldBook, site: str) -> str:
 # Figures of one's own
 
 
-@click.group()
+@click.group(cls=Group)
 def figure() -> None:
     """Your own values in place of those of the table of materials."""
 
@@ -157,7 +157,7 @@ def _value_line(book: FieldBook, one: OwnValue) -> str:
 # Tests
 
 
-@click.group("test")
+@click.group("test", cls=Group)
 def own_test() -> None:
     """Tests of your own stuff, from which the figures learn."""
 
@@ -313,7 +313,7 @@ def test_back(call: Call, /, code: str) -> None:
 # Pots and pails
 
 
-@click.group()
+@click.group(cls=Group)
 def pots() -> None:
     """The pots and pails that you own."""
 

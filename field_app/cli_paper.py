@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, told
+from field_app.cli_base import Call, Command, as_json, json_option, told
 from field_app.cli_plan import day_out
 from field_app.disk import write_file
 from field_app.paper import PAPERS, Grid, day_sheet, labels_pdf, lot_label, pdf_name
@@ -17,7 +17,7 @@ __all__ = ["COMMANDS"]
 _FILE = click.Path(path_type=Path, dir_okay=False)
 
 
-@click.command("labels")
+@click.command("labels", cls=Command)
 @click.argument("lots", nargs=-1, required=True, metavar="LOT...")
 @click.argument("file", type=_FILE, metavar="FILE.pdf")
 @click.option("--paper", type=click.Choice([*PAPERS, "single"]), default="A4", show_default=True,
@@ -51,7 +51,7 @@ def labels(call: Call, /, lots: tuple[str, ...], file: Path, paper: str, columns
         click.echo(tr_n("{file}: {n} label.", "{file}: {n} labels.", len(chosen), file=file))
 
 
-@click.command("sheet")
+@click.command("sheet", cls=Command)
 @click.argument("name", metavar="PLAN")
 @click.argument("file", type=_FILE, metavar="FILE.pdf")
 @click.option("--paper", type=click.Choice(list(PAPERS)), default="A4", show_default=True, help="Size of the paper.")

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from field_app.cli_base import as_json, json_option, say, told
+from field_app.cli_base import Command, as_json, json_option, say, told
 from field_app.words import tr
 
 __all__ = ["COMMANDS"]
@@ -14,7 +14,7 @@ __all__ = ["COMMANDS"]
 _MB = 1_000_000
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
 @click.option("--base-url", default="/", show_default=True, metavar="PATH",
               help="Path at which the folder will lie on its host, such as /field-book/.")

@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_base import Call, Group, as_json, json_option, say, told
 from field_app.core.pictures import LARGEST, bare_copy, read_picture
 from field_app.core.problems import Refused, refuse
 from field_app.core.records import code_of
@@ -23,7 +23,7 @@ __all__ = ["COMMANDS"]
 _SHOWN, _LEAST = 12, 4
 
 
-@click.group("photograph")
+@click.group("photograph", cls=Group)
 def photographs() -> None:
     """Photographs of lots and looks: they stay on this device, and go into no file but a backup."""
 

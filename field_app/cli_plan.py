@@ -9,7 +9,7 @@ from typing import Any
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_base import Call, Group, as_json, json_option, say, told
 from field_app.core.durations import show_hours
 from field_app.core.lots import LotNow
 from field_app.core.plan_clock import day_words
@@ -36,7 +36,7 @@ from field_app.words import english, tr
 __all__ = ["COMMANDS", "bath_form", "day_out"]
 
 
-@click.group()
+@click.group(cls=Group)
 def plan() -> None:
     """Plan a dye day, change it, and tell when it is done."""
 

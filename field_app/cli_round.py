@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, told
+from field_app.cli_base import Call, Command, as_json, json_option, told
 from field_app.core.day_text import clock_time
 from field_app.core.positions import compass_word, show_distance
 from field_app.core.problems import refuse
@@ -24,7 +24,7 @@ _CALLED = {"start": "--from", "end": "--to", "until": "--until", "carry": "--car
            "speed": "--speed", "detour": "--detour", "stop": "--stop", "hour": "--hour", "next_day": "--next"}
 
 
-@click.command("round")
+@click.command("round", cls=Command)
 @click.option("--from", "start", default="", metavar="PLACE", help="Where you begin: a position, or a known place.")
 @click.option("--to", "end", default="", metavar="PLACE", help="Where it ends; default: where you begin.")
 @click.option("--one-way", is_flag=True, help="It may end at the last tree.")

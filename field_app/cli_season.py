@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, told
+from field_app.cli_base import Call, Command, as_json, json_option, told
 from field_app.core.coverage import Coverage
 from field_app.core.problems import refuse
 from field_app.core.review_estimates import CHECKED
@@ -79,7 +79,7 @@ def _count_lines(name: str, count: Coverage) -> Iterator[str]:
     yield f"    {verdict_words(count)}"
 
 
-@click.command("season")
+@click.command("season", cls=Command)
 @click.argument("file", type=click.Path(path_type=Path, dir_okay=False), required=False, metavar="[FILE.pdf]")
 @click.option("--paper", type=click.Choice(list(PAPERS)), default="A4", show_default=True, help="Size of the paper.")
 @click.option("--year", type=int, metavar="YEAR", help="Only this year; default: all.")

@@ -7,7 +7,7 @@ from typing import Any
 import click
 from click.core import ParameterSource
 
-from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_base import Call, Group, as_json, json_option, say, told
 from field_app.cli_colour import base_of
 from field_app.core.helpers import HELPERS
 from field_app.core.materials import material as find_material
@@ -24,7 +24,7 @@ from field_app.words import tr
 __all__ = ["COMMANDS"]
 
 
-@click.group()
+@click.group(cls=Group)
 def swatch() -> None:
     """Swatches of your own, which teach how much a shade takes and what colour it is."""
 

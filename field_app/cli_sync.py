@@ -10,7 +10,7 @@ from typing import Any
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_base import Call, Command, as_json, json_option, say, told
 from field_app.cli_words import lot_json, lot_words
 from field_app.core.day_text import day_and_time, plain_day
 from field_app.core.deeds import STEPS, DrawForm, StepForm
@@ -47,7 +47,7 @@ def _tell_problems(problems: tuple[Problem, ...]) -> None:
         say(str(problem))
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("folder", type=click.Path(path_type=Path))
 @json_option
 @click.pass_obj
@@ -75,7 +75,7 @@ def sync(call: Call, folder: Path, for_programs: bool) -> None:
         sys.exit(1)
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("files", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
 @json_option
 @click.pass_obj
@@ -153,7 +153,7 @@ def _show_life(lot: LotNow, book: FieldBook, done: str, for_programs: bool) -> N
         say(tr("{mass} more was drawn than there was.", mass=show_si(life.overdraft, life.left.unit)))
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("lot")
 @click.argument("amount")
 @click.option("--for", "purpose", default="", metavar="WHAT", help='Such as "shawl, medium brown".')
@@ -175,7 +175,7 @@ def draw(call: Call, lot: str, amount: str, purpose: str, by: str, at: str, for_
     _show_life(after, book, tr("{amount} is drawn.", amount=amount.strip()), for_programs)
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("lot")
 @click.argument("step", type=click.Choice(STEPS))
 @click.option("--mass", default="", metavar="MASS", help='What there is now, less the pail, such as "9,6 kg".')
@@ -198,7 +198,7 @@ def step(call: Call, /, lot: str, step: str, for_programs: bool, **given: str) -
     _show_life(after, book, tr("Noted."), for_programs)
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("lot")
 @json_option
 @click.pass_obj
@@ -219,7 +219,7 @@ def withdraw(call: Call, lot: str, for_programs: bool) -> None:
         click.echo(tr("Lot {code} is withdrawn. To bring it back: field-app bring-back {code}", code=found.code))
 
 
-@click.command("bring-back")
+@click.command("bring-back", cls=Command)
 @click.argument("lot", required=False, default="")
 @json_option
 @click.pass_obj
@@ -250,7 +250,7 @@ def bring_lot_back(call: Call, lot: str, for_programs: bool) -> None:
     say(tr("To bring one back: field-app bring-back CODE") if gone else tr("No lot is withdrawn."))
 
 
-@click.command()
+@click.command(cls=Command)
 @json_option
 @click.pass_obj
 @told
@@ -302,7 +302,7 @@ def _choice_json(choice: Choice) -> dict[str, Any]:
             "device": choice.device, "says": choice.words, "holds": choice.holds}
 
 
-@click.command("history")
+@click.command("history", cls=Command)
 @click.argument("lot")
 @json_option
 @click.pass_obj
@@ -337,7 +337,7 @@ def show_history(call: Call, lot: str, for_programs: bool) -> None:
                    f"{_deed(one, book.now().date())}{mark}")
 
 
-@click.command("settle")
+@click.command("settle", cls=Command)
 @click.argument("lot")
 @click.option("--choose", "number", required=True, type=int, metavar="N", help="The number that history shows.")
 @json_option

@@ -7,7 +7,7 @@ from typing import Any
 
 import click
 
-from field_app.cli_base import Call, as_json, json_option, told
+from field_app.cli_base import Call, Command, as_json, json_option, told
 from field_app.core.figures import DISAGREE, figure_words, sections_of, sourced
 from field_app.core.materials import MATERIALS, RIPENESS, Material, material
 from field_app.core.own import InForce
@@ -53,7 +53,7 @@ def _lines(stuff: Material, default: Material) -> Iterator[str]:
         yield tr("* is your own; `field-app figure back` brings a value of the table back.")
 
 
-@click.command()
+@click.command(cls=Command)
 @click.argument("name", default="")
 @click.option("--site", default="", metavar="SITE", help="As it holds at this place.")
 @json_option

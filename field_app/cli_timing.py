@@ -10,7 +10,7 @@ from typing import Any
 import click
 
 from field_app import __version__
-from field_app.cli_base import Call, as_json, json_option, say, told
+from field_app.cli_base import Call, Command, as_json, json_option, say, told
 from field_app.cli_words import row
 from field_app.core.day_text import plain_day
 from field_app.core.fall import Visit
@@ -35,7 +35,7 @@ def _look_json(look: LookNow, book: FieldBook) -> dict[str, Any]:
     return {"id": look.id, "site_id": facts.pop("site"), "site": book.site(look.facts.site).name, **facts}
 
 
-@click.command("look")
+@click.command("look", cls=Command)
 @click.argument("site")
 @click.option("--material", default="", metavar="M", help="What you looked at; default: the first that stands there.")
 @click.option("--stage", default="", metavar="STAGE",
@@ -117,7 +117,7 @@ def when_lines(one: Timing) -> Iterator[str]:
         yield f"    {reason.name}: {reason.value}, {basis_words(reason.basis)}{source}"
 
 
-@click.command("when")
+@click.command("when", cls=Command)
 @click.argument("site", required=False, default="")
 @click.option("--hopkins", type=click.Choice(["none", "later", "earlier"]), default="none", show_default=True,
               help="Move the calendar by Hopkins' law: later or earlier towards the pole. Hulls need warmth, "
@@ -145,7 +145,7 @@ def when(call: Call, /, site: str, hopkins: Hopkins, for_programs: bool) -> None
             click.echo(line)
 
 
-@click.command("weather")
+@click.command("weather", cls=Command)
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--unit", default="", metavar="C|F", help="°C or °F, if the headings don't tell.")
 @click.option("--name", default="", metavar="NAME", help="What to call the place, if there are several.")
@@ -182,7 +182,7 @@ def weather(call: Call, /, file: Path, unit: str, name: str, position: str, for_
         say(tr("Gap: {day}", **days) if begin == end else tr("Gap: {day} to {last}", **days))
 
 
-@click.command("calendar")
+@click.command("calendar", cls=Command)
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--site", "names", multiple=True, metavar="NAME", help="Only these places; default: all.")
 @click.option("--places", is_flag=True, help="Write the exact positions too.")

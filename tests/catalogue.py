@@ -7,6 +7,7 @@ new texts come in empty, old ones go.  ``compile`` writes the ``<language>.mo`` 
 from __future__ import annotations
 
 import ast
+import inspect
 import io
 import sys
 import tomllib
@@ -15,12 +16,15 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import click
 from babel.messages.catalog import Catalog, Message
 from babel.messages.extract import extract
 from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 import field_app
+from field_app.cli import main
+from field_app.cli_help import paragraphs
 from field_app.words import LANGUAGES
 
 __all__ = ["ROOT", "WORDS", "compiled", "extracted", "po"]
@@ -28,7 +32,7 @@ __all__ = ["ROOT", "WORDS", "compiled", "extracted", "po"]
 ROOT = Path(field_app.__file__).parent
 WORDS = ROOT / "words"
 #: Our verbs, and which of their arguments are texts.
-_VERBS = {"tr": None, "tr_n": (1, 2), "tr_as": ((1, "c"), 2), "later": None}
+_VERBS = {"tr": None, "tr_n": (1, 2), "tr_as": ((1, "c"), 2), "later": None, "later_n": (1, 2)}
 #: Members of the packaged tables that people read.
 _SHOWN = {"name", "one", "words", "test", "note", "said"}
 #: Tables of the packaged tables whose every value people read.
@@ -62,8 +66,18 @@ def _in_formatted(source: str) -> Iterator[tuple[Any, str | None]]:
                     yield texts[0], None
 
 
+def _of_help(command: click.Command) -> Iterator[tuple[str, str]]:
+    """The texts of the help of a command and of those within it, each with its file."""
+    of = inspect.getsourcefile(inspect.unwrap(command.callback)) if command.callback else None
+    name = f"field_app/{Path(of).relative_to(ROOT).as_posix()}" if of else "field_app/cli.py"
+    yield from ((piece, name) for piece, _ in paragraphs(command.help or ""))
+    yield from ((option.help, name) for option in command.params if isinstance(option, click.Option) and option.help)
+    for one in command.commands.values() if isinstance(command, click.Group) else ():
+        yield from _of_help(one)
+
+
 def extracted() -> Catalog:
-    """Every text of the program and its tables, with the files that it stands in."""
+    """Every text of the program, its tables and the help of its commands, with the files that it stands in."""
     found = Catalog(project="field-app", charset="utf-8")
     for path in sorted(ROOT.rglob("*.py")):
         name = f"field_app/{path.relative_to(ROOT).as_posix()}"
@@ -77,6 +91,8 @@ def extracted() -> Catalog:
     for path in sorted(ROOT.rglob("*.toml")):
         for text in _of_table(tomllib.loads(path.read_text(encoding="utf-8"))):
             found.add(text, locations=[(f"field_app/{path.relative_to(ROOT).as_posix()}", 0)])
+    for text, name in _of_help(main):
+        found.add(text, locations=[(name, 0)])
     return found
 
 

@@ -22,7 +22,8 @@ MAY = {
     "ids": {"words"},
     "cli_words": {"words", "core"},
     "main": {"words", "core", "store", "handover", "sync", "ui", "phone", "ids"},
-    "cli_base": {"words", "core", "store", "ids", "main"},
+    "cli_help": {"words"},
+    "cli_base": {"words", "cli_help", "core", "store", "ids", "main"},
     "cli_data": {"words", "cli_base", "core", "store", "ids", "main"},
     "cli_habits": {"words", "cli_base", "core", "store"},
     "cli_phone": {"words", "cli_base", "phone"},
@@ -43,7 +44,8 @@ MAY = {
     "paper": {"words", "core"},
     "cli": {"words", "cli_base", "cli_data", "cli_sync", "cli_table", "cli_words", "cli_liquor", "cli_own", "cli_cloth",
             "cli_colour", "cli_swatch", "cli_plan", "cli_timing", "cli_round", "cli_season", "cli_paper", "cli_phone",
-            "cli_photograph", "cli_habits", "core", "disk", "store", "handover", "sync", "ui", "ids", "main"},
+            "cli_photograph", "cli_habits", "cli_help", "core", "disk", "store", "handover", "sync", "ui", "ids",
+            "main"},
     "": {"words"},
 }
 #: Which packages from outside belong to which rooms alone.

@@ -13,14 +13,16 @@ from field_app.words.speech import (
     decimal_sign,
     english,
     for_programs,
+    form_of,
     language,
     later,
+    later_n,
     speak,
     tr,
     tr_as,
     tr_n,
 )
 
-__all__ = ["LANGUAGES", "alone", "basis_words", "begun", "decimal_sign", "either", "english", "for_programs",
-           "language", "later", "listed", "mid", "named", "shade_words", "speak", "state_words", "told", "tr", "tr_as",
-           "tr_n"]
+__all__ = ["LANGUAGES", "alone", "basis_words", "begun", "decimal_sign", "either", "english", "for_programs", "form_of",
+           "language", "later", "later_n", "listed", "mid", "named", "shade_words", "speak", "state_words", "told",
+           "tr", "tr_as", "tr_n"]

@@ -12,7 +12,8 @@ from functools import cache
 from importlib.resources import files
 from typing import Any
 
-__all__ = ["LANGUAGES", "decimal_sign", "english", "for_programs", "language", "later", "speak", "tr", "tr_as", "tr_n"]
+__all__ = ["LANGUAGES", "decimal_sign", "english", "for_programs", "form_of", "language", "later", "later_n", "speak",
+           "tr", "tr_as", "tr_n"]
 
 #: The languages there are, by their code of ISO 639-1, each by its own name.
 LANGUAGES = {"en": "English", "de": "Deutsch"}
@@ -74,7 +75,7 @@ def _now() -> gettext.NullTranslations:
 
 
 #: A place with a format that writes a comma or a point of its own.
-_NUMBER = re.compile(r":[^{}]*[,f]\}")
+_NUMBER = re.compile(r":[^{}]*[,fg]\}")
 #: The signs of a number beside a decimal comma; the font of the screens has no narrow one of these spaces.
 _WITH_COMMA = str.maketrans(",.", "\u00a0,")
 
@@ -125,3 +126,13 @@ def tr_as(meaning: str, message: str, /, **values: object) -> str:
 def later(message: str, /) -> str:
     """Marks a text for the catalogue and leaves it as it is; whoever shows it calls :func:`tr`."""
     return message
+
+
+def later_n(one: str, many: str, /) -> tuple[str, str]:
+    """Marks the text for one and that for many; whoever shows them calls :func:`form_of`."""
+    return one, many
+
+
+def form_of(one: str, many: str, n: int, /) -> str:
+    """The text for one or for many by the rule of the language, its places not filled yet."""
+    return _now().ngettext(one, many, n)

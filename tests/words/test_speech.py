@@ -34,7 +34,7 @@ def test_numbers_within_a_text_follow_the_decimal_sign() -> None:
         assert tr(text, **sizes) == "oak:,f:  81\u00a0800\u00a0000 bytes, 2,5 MB, 1200 files"
         assert tr_n("{n:,} lot of {what!r:.4}", "{n:,} lots of {what!r:.4}", 1234, what="a,b.c") \
             == "1\u00a0234 lots of 'a,b"
-        assert tr_as("of an oak", "{n:.2f} {n:,}", n=-1234.5) == "-1234,50 -1\u00a0234,5"
+        assert tr_as("of an oak", "{n:.2f} {n:,} {n:g}", n=-1234.5) == "-1234,50 -1\u00a0234,5 -1234,5"
         with english():
             assert tr(text, **sizes) == "oak:,f:  81,800,000 bytes, 2.5 MB, 1200 files"
     assert tr("{n:,}", n=1200) == "1,200"
