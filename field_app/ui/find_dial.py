@@ -11,12 +11,15 @@ import flet.canvas as cv
 from field_app.core.finding import Way
 from field_app.ui import theme
 from field_app.ui.guard import guarded, piece
+from field_app.ui.room import room_here
 from field_app.words import tr_as
 
 __all__ = ["Dial", "dial_shapes"]
 
 _HEIGHT = 300.0
 _WIDTH = 326.0
+#: So much larger than ours the letter of north becomes at most [1]: it has to fit into its ring.
+_MOST = 1.4
 
 
 @piece
@@ -28,7 +31,7 @@ def Dial(way: Way, words: str) -> ft.Control:
         if event.width > 0 and abs(event.width - width) > 1:
             set_width(float(event.width))
 
-    canvas = cv.Canvas(dial_shapes(way, width, _HEIGHT), height=_HEIGHT, on_resize=guarded(resized),
+    canvas = cv.Canvas(dial_shapes(way, width, _HEIGHT, room_here().scale), height=_HEIGHT, on_resize=guarded(resized),
                        resize_interval=100)
     return ft.Semantics(label=words, image=True, exclude_semantics=True, content=ft.Container(
         canvas, bgcolor=theme.GROUND, border_radius=8, clip_behavior=ft.ClipBehavior.ANTI_ALIAS, key="dial"))
@@ -43,16 +46,17 @@ def _fill(color: Any) -> ft.Paint:
     return ft.Paint(color=color, style=ft.PaintingStyle.FILL)
 
 
-def dial_shapes(way: Way, width: float, height: float) -> list[cv.Shape]:
+def dial_shapes(way: Way, width: float, height: float, grown: float = 1.0) -> list[cv.Shape]:
     """What is drawn [px]: up is where one is heading if that is known, else north.
 
     One stands in the middle. The tree is at the tip of the arrow; the ring around it is to the scale of the arrow,
     down to a size that can still be seen. Who is there already stands in the ring.
+    grown: how much larger than ours the letter of north is [1], as far as its ring has room for it.
     """
     x, y, reach = width / 2, height / 2, min(width, height) / 2 - 44
     shapes: list[cv.Shape] = [cv.Circle(x, y, reach + 26, paint=_stroke(theme.AXIS, 2))]
     north = 0.0 if way.turn_deg is None else way.turn_deg - way.bearing_deg
-    shapes += _north(x, y, reach + 26, math.radians(north))
+    shapes += _north(x, y, reach + 26, math.radians(north), min(max(1.0, grown), _MOST))
     if way.turn_deg is not None:
         shapes.append(cv.Path([cv.Path.MoveTo(x - 9, y - reach - 14), cv.Path.LineTo(x, y - reach - 26),
                                cv.Path.LineTo(x + 9, y - reach - 14)], paint=_stroke(theme.BARK, 3)))
@@ -82,9 +86,9 @@ def _you(x: float, y: float) -> list[cv.Shape]:
     return [cv.Circle(x, y, 13, paint=_fill(theme.PAPER)), cv.Circle(x, y, 10, paint=_fill(theme.SKY))]
 
 
-def _north(x: float, y: float, reach: float, angle: float) -> list[cv.Shape]:
+def _north(x: float, y: float, reach: float, angle: float, grown: float) -> list[cv.Shape]:
     at_x, at_y = x + reach * math.sin(angle), y - reach * math.cos(angle)
     return [cv.Circle(at_x, at_y, 14, paint=_fill(theme.GROUND)),
             cv.Circle(at_x, at_y, 14, paint=_stroke(theme.HULL, 2)),
             cv.Text(at_x, at_y, tr_as("north", "N"), alignment=ft.Alignment.CENTER,
-                    style=ft.TextStyle(size=15, weight=ft.FontWeight.BOLD, color=theme.HULL))]
+                    style=ft.TextStyle(size=15 * grown, weight=ft.FontWeight.BOLD, color=theme.HULL))]

@@ -200,6 +200,7 @@ class Phone:
         """Turn on the tree for screen readers, which is off in every newly loaded page, and wait for rest."""
         self.page.wait_for_selector("flt-semantics-placeholder", state="attached", timeout=SLOW)
         self.page.evaluate("document.querySelector('flt-semantics-placeholder').click()")
+        self.page.wait_for_selector(".opening", state="detached", timeout=SLOW)  # what lies over it till it is painted
         self.rest()
 
     def rest(self, *, calm: float = 900, limit: float = SLOW) -> None:

@@ -233,6 +233,15 @@ def test_the_ring_grows_with_what_is_not_known():
     assert not [one for one in there if isinstance(one, cv.Line)]
 
 
+def test_the_letter_of_north_grows_as_far_as_its_ring():
+    """Twice the text of the device, the letter still fits into the ring it stands in."""
+    def north(grown):
+        shapes = dial_shapes(way_to(Fix(from_here(TREE, 180, 300), "device", 5, "95 %"), TREE), 326, 300, grown)
+        return shape(shapes, cv.Text, 0).style.size
+
+    assert [north(grown) for grown in (0.8, 1.0, 1.2, 2.0)] == [15, 15, 18, 21]
+
+
 def test_at_the_tree_the_thumb_finds_what_one_does_there(bag):
     """Far away the main action asks for the way; there it logs, a look stands beside it, and asking is still there."""
     site = bag.tree("Mill lane", position="44.012345, -28.005678", leave=GIVEN)

@@ -17,6 +17,7 @@ from field_app.core.review_words import bars_of, count_words, seen_words, stood_
 from field_app.core.swatch_deeds import SwatchForm
 from field_app.store import add_look, note_swatch, note_test, season_review
 from field_app.ui.parts.look_back import chance_shapes, spot_shapes, year_shapes
+from tests.ui.canvas_words import words_apart
 from tests.ui.driver import walk as controls_of
 from tests.ui.fieldwork import DAY, GIVEN, FieldBag, on_screen, play
 
@@ -171,16 +172,19 @@ def test_many_trees_can_be_stopped_and_begun_again(bag):
     play(walk)
 
 
+@pytest.mark.parametrize("grown", [1.0, 1.3, 2.0])
 @pytest.mark.parametrize("width", [240, 316, 700])
-def test_every_shape_lies_within_its_picture(bag, width):
-    """Whatever the width, nothing is drawn beside the canvas, and every dot inside a range stands in its band."""
+def test_every_shape_lies_within_its_picture(bag, width, grown):
+    """At any width and size of text nothing is drawn beside the canvas, and dots inside stand in the band."""
     seasons(bag)
     review = season_review(bag.book)
     (tree,) = review.trees
     told = review.forecasts(False)
     spots = (*forecast_spots(review, early=False), *check_spots(review), -9.0, -0.01, 0.0, 1.0, 1.01, 9.0)
-    for shapes, height in (year_shapes(bars_of(tree, "."), 30, width), spot_shapes(spots, width, ("less", "more")),
-                           chance_shapes(told.n, told.inside, told.by_chance, width)):
+    for shapes, height in (year_shapes(bars_of(tree, "."), 30, width, grown),
+                           spot_shapes(spots, width, ("earlier", "later"), grown),
+                           chance_shapes(told.n, told.inside, told.by_chance, width, grown)):
+        words_apart(shapes, width, height)
         for shape in shapes:
             xs = [getattr(shape, name) for name in ("x", "x1", "x2") if hasattr(shape, name)]
             ys = [getattr(shape, name) for name in ("y", "y1", "y2") if hasattr(shape, name)]
@@ -188,7 +192,7 @@ def test_every_shape_lies_within_its_picture(bag, width):
             assert all(-1 <= y <= height for y in ys)
             if isinstance(shape, cv.Text):
                 assert shape.style.size >= 14
-    shapes, _ = spot_shapes(spots, width, ("less", "more"))
+    shapes, _ = spot_shapes(spots, width, ("less", "more"), grown)
     band = next(shape for shape in shapes if isinstance(shape, cv.Rect))
     dots = [shape for shape in shapes if isinstance(shape, cv.Circle)]
     assert len(dots) == len(spots)

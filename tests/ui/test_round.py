@@ -14,6 +14,7 @@ from field_app.store import add_look
 from field_app.ui.glyphs import undrawn
 from field_app.ui.round_ask import kept_pace, with_pace
 from field_app.ui.sketch_map import Mark, shapes_of
+from tests.ui.canvas_words import words_apart
 from tests.ui.driver import walk
 from tests.ui.fieldwork import DAY, GIVEN, FieldBag, denied, fix_at, play
 
@@ -205,6 +206,46 @@ def test_the_sketch_draws_legs_before_spots():
     assert "N" in words
     assert "500 m" in words
     assert "Oak ride" not in words
+
+
+@pytest.mark.parametrize("width", [260, 326, 700])
+def test_the_words_of_the_sketch_grow_and_no_name_gives_way(width):
+    """With larger text of the device names grow as far as all that were there before still have their place."""
+    marks = [Mark("you", "you", Position(*HOME)), Mark("stop", "Mill lane", Position(44.0123, -28.0057), 1),
+             Mark("stop", "Ford bend", Position(44.0169, -27.9964), 12),
+             Mark("stop", "Chapel green", Position(44.0084, -28.0102), 3)]
+
+    def sizes(grown, height):
+        shapes = [one for one in shapes_of(marks, [], width, height, grown) if isinstance(one, cv.Text)]
+        words_apart([one for one in shapes if one.alignment != ft.Alignment.CENTER], width, height)
+        return {one.value: one.style.size for one in shapes}
+
+    for height in (208, 260, 390):
+        plain = sizes(1.0, height)
+        for grown in (1.25, 1.6, 2.0, 3.0):
+            larger = sizes(grown, height)
+            named = {one.name for one in marks}
+            assert len(larger.keys() & named) >= len(plain.keys() & named)
+            assert all(larger[name] >= 15 for name in larger.keys() & named)
+            assert larger["N"] > plain["N"]
+            assert larger["12"] <= 15 * 1.4  # two figures in a spot
+    assert sizes(2.0, 390)["Ford bend"] >= 15 * 1.5
+
+
+def test_the_sketch_is_higher_where_text_is_large(bag):
+    """On a device with text of twice the size the sketch has half as much room more for its names."""
+    grove(bag)
+
+    async def steps():
+        d = await bag.open("/round", replies=fix_at(*HOME))
+        await d.tap("round-here")
+        await d.settle(200)
+        low = sketch_of(d).height
+        for probe in [one for one in d.controls() if isinstance(one, ft.Text) and one.on_size_change]:
+            await d.fire(probe, "size_change", {"w": 18.0, "h": 32.0})
+        assert sketch_of(d).height == 1.5 * low
+        d.check_alive()
+    play(steps)
 
 
 def test_the_clock_moves_and_the_round_with_it(bag):

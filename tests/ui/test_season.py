@@ -13,6 +13,7 @@ from field_app.ui.day_words import day
 from field_app.ui.parts.season import Mark, Strip, months_of, strip_shapes
 from field_app.ui.season_words import due_today, hundredths, ready_words, said_of, strip_of, visits_words, why_words
 from field_app.ui.site_words import site_route
+from tests.ui.canvas_words import words_apart
 from tests.ui.driver import walk as controls_of
 from tests.ui.fieldwork import DAY, GIVEN, FieldBag, on_screen, play
 
@@ -283,20 +284,72 @@ def test_what_lasts_is_due_when_it_begins_and_before_it_ends(bag):
 
 
 @pytest.mark.parametrize("width", [240, 316, 700])
-def test_every_shape_of_a_strip_lies_within_it(bag, width):
-    """Whatever the width, nothing is drawn beside the canvas, and words are large enough to read."""
+@pytest.mark.parametrize("grown", [1.0, 1.3, 2.0])
+def test_every_shape_of_a_strip_lies_within_it(bag, width, grown):
+    """Whatever the width, nothing is drawn beside the canvas, and words are as large as the device has them."""
     site = bag.tree("Mill lane", **HULLS)
     seen_before(bag, site)
     look(bag, site, stage="green", at="2026-09-20")
     (one,) = timings(bag.book)
-    shapes, height = strip_shapes(strip_of(one), width)
+    shapes, height = strip_shapes(strip_of(one), width, grown)
+    words_apart(shapes, width, height)
     for shape in shapes:
         xs = [getattr(shape, name) for name in ("x", "x1", "x2") if hasattr(shape, name)]
         ys = [getattr(shape, name) for name in ("y", "y1", "y2") if hasattr(shape, name)]
         assert all(0 <= x <= width for x in xs)
         assert all(-1 <= y <= height for y in ys)
         if isinstance(shape, cv.Text):
-            assert shape.style.size >= 14
+            assert shape.style.size >= 14 * (1.0 if shape.alignment == ft.Alignment.CENTER else grown)
+
+
+@pytest.mark.parametrize("width", [240, 316])
+def test_the_months_below_a_strip_keep_apart_in_large_text(width):
+    """Where the names of all months don't fit, every second, third or fourth is there, and none runs into another."""
+    for months in range(1, 13):
+        strip = Strip(TODAY, TODAY + dt.timedelta(days=30 * months), TODAY, (("row", (), ()),), "")
+        for grown in (1.0, 1.5, 2.0):
+            shapes, height = strip_shapes(strip, width, grown)
+            words_apart(shapes, width, height)
+            assert len([shape for shape in shapes if isinstance(shape, cv.Text)]) >= (2 if months > 1 else 1)
+
+
+def test_numbered_squares_grow_only_as_far_as_none_covers_another():
+    """Two visits of one week keep their size; far apart they grow with the text, up to one and a half."""
+    def sides(*days):
+        marks = tuple(Mark(TODAY + dt.timedelta(days=day), "square", "1") for day in days)
+        strip = Strip(TODAY, TODAY + dt.timedelta(days=100), TODAY, (("row", (), marks),), "")
+        return {round(shape.width, 6) for shape in strip_shapes(strip, 312, 2.0)[0]
+                if isinstance(shape, cv.Rect) and shape.width == shape.height}
+
+    assert sides(10, 14) == {18.0}
+    assert sides(10, 17) == {21.0}  # 3 px a day
+    assert sides(10, 60) == sides(10) == {27.0}
+
+
+def test_the_pictures_of_a_season_grow_with_the_text_of_the_device(bag):
+    """Once the device is seen to have text of twice the size, words on canvases have it too, and their canvas room."""
+    site = bag.tree("Mill lane", **HULLS)
+    seen_before(bag, site)
+    look(bag, site, stage="green", at="2026-09-20")
+
+    async def walk():
+        d = await bag.open(f"/trees/{site}")
+        await d.settle(200)
+
+        def drawn():
+            found = [one for one in controls_of(d.top()) if isinstance(one, cv.Canvas)]
+            return [({shape.style.size for shape in one.shapes if isinstance(shape, cv.Text)}, one.height)
+                    for one in found]
+
+        ((before, low), *_) = drawn()
+        assert before == {14}
+        for probe in [c for c in d.controls() if isinstance(c, ft.Text) and c.on_size_change]:
+            await d.fire(probe, "size_change", {"w": 18.0, "h": 32.0})
+        ((after, high), *_) = drawn()
+        assert 28 in after
+        assert high > 1.5 * low
+        d.check_alive()
+    play(walk)
 
 
 def test_marks_differ_by_shape_and_not_by_colour():
