@@ -19,11 +19,21 @@ const fieldBookOpening = (() => {
     }, { once: true });
   });
 
+  // Of which kind the context of each canvas is: what WebGL paints goes straight to the display, and reads as nothing.
+  const kinds = new WeakMap();
+  const getContext = HTMLCanvasElement.prototype.getContext;
+  HTMLCanvasElement.prototype.getContext = function (kind, ...more) {
+    const context = getContext.call(this, kind, ...more);
+    if (context !== null) kinds.set(this, kind);
+    return context;
+  };
+
   // The grounds of the screens by day, by night and in the sun; the client's own waiting has others.
   const GROUNDS = [[250, 246, 238], [23, 18, 14], [255, 255, 255]];
   const NEAR = 3; // as much as a display's colours may shift
   const STEP = 50; // [ms] between two looks
-  const DRAWN = 3000; // [ms] at most from the title of the first screen until it is painted
+  const DRAWN = 10_000; // [ms] at most from the title of the first screen until it is painted
+  const UNREAD = 500; // [ms] the same, where what is painted can't be read
 
   const canvases = (root) => [...root.querySelectorAll("*")].flatMap((one) => [
     ...(one.localName === "canvas" ? [one] : []), ...(one.shadowRoot ? canvases(one.shadowRoot) : [])]);
@@ -34,32 +44,43 @@ const fieldBookOpening = (() => {
     return spot.getContext("2d", { willReadFrequently: true });
   };
 
-  // Whether the corner of what the client paints has a ground of ours: so its first screen is there to be seen. Its
-  // title says only that the screen is being drawn, which another thread may do later.
-  const painted = (spot) => canvases(document.body).some((canvas) => {
+  // Whether what the client paints can be read: as long as it has no canvas, nobody knows.
+  const readable = () => {
+    const known = canvases(document.body).map((canvas) => kinds.get(canvas)).filter(Boolean);
+    return known.length === 0 || known.some((kind) => !kind.startsWith("webgl"));
+  };
+
+  // The colours in the corner of what the client has painted.
+  const corners = (spot) => canvases(document.body).flatMap((canvas) => {
     try {
       spot.clearRect(0, 0, 1, 1);
       spot.drawImage(canvas, -3, -3);
     } catch {
-      return false; // one without a size yet
+      return []; // one without a size yet
     }
-    const seen = spot.getImageData(0, 0, 1, 1).data;
-    return seen[3] === 255 && GROUNDS.some((ground) => ground.every((part, n) => Math.abs(part - seen[n]) <= NEAR));
+    const [...seen] = spot.getImageData(0, 0, 1, 1).data;
+    return seen[3] === 255 ? [seen] : [];
   });
+  const ours = (seen) => GROUNDS.some((ground) => ground.every((part, n) => Math.abs(part - seen[n]) <= NEAR));
 
-  // Take it away once the first screen can be seen, or after so long [ms], whatever there is then. A browser that lets
-  // nobody read what is painted gives at least the title.
+  // Take it away once a ground of ours is in the corner: so the first screen is there to be seen. Its title says only
+  // that it is being drawn, and it is painted later; where nothing can be read, that has to do. After so long [ms] it
+  // goes, whatever there is then.
   const end = (patience) => {
     const spot = brush();
-    let until = performance.now() + patience;
-    let titled = false;
+    const given = performance.now() + patience;
+    let titled = Infinity;
     const look = () => {
-      if (!titled && document.title) {
-        titled = true;
-        until = Math.min(until, performance.now() + DRAWN);
+      const now = performance.now();
+      if (document.title) titled = Math.min(titled, now);
+      const why = corners(spot).some(ours) ? "seen" : now > titled + UNREAD && !readable() ? "unread"
+        : now > Math.min(given, titled + DRAWN) ? "late" : "";
+      if (why === "") {
+        setTimeout(look, STEP);
+        return;
       }
-      if (performance.now() < until && !painted(spot)) setTimeout(look, STEP);
-      else document.querySelector(".opening")?.remove();
+      document.documentElement.dataset.opened ??= why;
+      document.querySelector(".opening")?.remove();
     };
     look();
   };

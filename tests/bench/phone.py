@@ -108,6 +108,7 @@ def start_time(phone: Handset, address: str, words: str) -> float:
     phone.page.wait_for_selector("flt-semantics-placeholder", state="attached", timeout=240_000)
     phone.page.evaluate("document.querySelector('flt-semantics-placeholder').click()")
     phone.page.get_by_text(words).first.wait_for(timeout=240_000)
+    phone.page.locator(".opening").wait_for(state="detached", timeout=240_000)  # it would lie above them
     return time.perf_counter() - begun
 
 

@@ -51,6 +51,14 @@ def test_while_it_opens_the_page_has_its_ground(
     assert seen == [tuple(bytes.fromhex(ground.ground[1:]))]
 
 
+def test_where_the_page_cannot_read_what_is_painted_it_still_opens(app: Served, phone: Phone) -> None:
+    """In a browser that says it is of iOS the client paints straight to the display; there the title has to do."""
+    phone.page.add_init_script("Object.defineProperty(navigator, 'vendor', {get: () => 'Apple Computer, Inc.'});")
+    phone.open(app.address)
+    phone.page.locator(".opening").wait_for(state="detached")
+    assert phone.page.evaluate("document.documentElement.dataset.opened") == "unread"
+
+
 def test_a_page_whose_program_was_stopped_says_so(app: Served, phone: Phone) -> None:
     """When the program is stopped, its page says so, and what to do, instead of waiting for ever."""
     phone.open(app.address)

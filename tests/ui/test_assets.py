@@ -90,6 +90,7 @@ def test_the_page_speaks_as_was_chosen_or_as_the_browser_does(kept: str | None, 
             "const localStorage = {getItem: (name) => kept[name] ?? null};"
             "const document = {documentElement: {}, getElementById: () => null};"
             "const window = {addEventListener: () => {}};"
+            "class HTMLCanvasElement {}"
             f"Object.defineProperty(globalThis, 'navigator', {{value: {{language: {json.dumps(browser)}}}}});"
             f"{(ASSETS / 'words.js').read_text(encoding='utf-8')}"
             "console.log(fieldBookWords.say('Go on'), document.documentElement.lang);")
@@ -109,6 +110,7 @@ def test_the_page_opens_in_the_light_that_was_chosen(kept: str | None, seen: str
             "const localStorage = {getItem: (name) => kept[name] ?? null};"
             "const document = {documentElement: {dataset: {}}};"
             "const window = {addEventListener: () => {}};"
+            "class HTMLCanvasElement {}"
             f"{(ASSETS / 'opening.js').read_text(encoding='utf-8')}"
             "console.log(JSON.stringify(document.documentElement.dataset));")
     said = subprocess.run([node, "-e", page], capture_output=True, text=True, check=True, encoding="utf-8").stdout

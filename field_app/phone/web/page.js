@@ -12,7 +12,7 @@ const fieldBook = (() => {
     drawing: say("Drawing the first screen"),
   };
   const ORDER = Object.keys(HINTS);
-  const PATIENCE = 5000; // [ms] for the client to draw the first screen, once Python has made it
+  const PATIENCE = 10_000; // [ms] for the client to draw the first screen, once Python has made it
   let at = 0;
 
   const step = (name) => {
