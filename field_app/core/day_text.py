@@ -7,7 +7,8 @@ import datetime as dt
 from field_app.core.habits import habits
 from field_app.words import later, tr, tr_as
 
-__all__ = ["clock_time", "day_and_time", "month_name", "plain_day", "short_day", "span", "weekday"]
+__all__ = ["clock_time", "day_and_time", "month_name", "plain_day", "short_day", "span", "weekday",
+           "weekday_names"]
 
 # Names of their own: the ones of the system follow its language, and the rest of the screen would not.
 _DAYS = (later("Mon"), later("Tue"), later("Wed"), later("Thu"), later("Fri"), later("Sat"), later("Sun"))
@@ -22,6 +23,11 @@ def weekday(when: dt.date) -> str:
     'Thu'
     """
     return tr(_DAYS[when.weekday()])
+
+
+def weekday_names() -> tuple[str, ...]:
+    """The days of the week, short, from Monday on."""
+    return tuple(map(tr, _DAYS))
 
 
 def month_name(month: int) -> str:

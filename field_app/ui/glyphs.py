@@ -37,8 +37,8 @@ def _read(ranges: str) -> frozenset[str]:
     return frozenset(chr(code) for pair in ends for code in range(pair[0], pair[-1] + 1))
 
 
-#: Every character that is drawn, and the line break, which is obeyed.
-DRAWN = _read(_RANGES) | {"\n"}
+#: Every character that is drawn, and the line break and the word joiner, which are obeyed.
+DRAWN = _read(_RANGES) | {"\n", "\u2060"}
 
 
 def undrawn(text: str) -> str:

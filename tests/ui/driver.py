@@ -23,6 +23,8 @@ from flet.messaging.protocol import MessageAction, configure_encode_object_for_m
 from flet.messaging.session import Session
 from flet.pubsub.pubsub_hub import PubSubHub
 
+from field_app.ui.parts.unbroken import apart
+
 __all__ = ["Driver", "Silent", "walk"]
 
 _pack = configure_encode_object_for_msgpack(ft.BaseControl)
@@ -116,8 +118,12 @@ class Driver:
         return [control.key for control in walk(self.top()) if isinstance(control.key, str)]
 
     def texts(self) -> list[str]:
-        """The words on the top view, in their order."""
-        return [control.value for control in walk(self.top()) if isinstance(control, ft.Text)]
+        """The words on the top view, in their order, without what keeps a line from ending within them."""
+        return [apart(control.value) for control in walk(self.top()) if isinstance(control, ft.Text)]
+
+    def said(self, key: str) -> str:
+        """The words of the only text with this key."""
+        return apart(self.one(key).value)
 
     def text(self) -> str:
         """The words on the top view, as one text."""
@@ -126,7 +132,7 @@ class Driver:
     def title(self) -> str:
         """The title of the top view."""
         heads = [c for c in walk(self.top()) if isinstance(c, ft.Semantics) and c.heading_level == 1]
-        return heads[0].content.value
+        return apart(heads[0].content.value)
 
     def routes(self) -> list[str]:
         """The routes of the stack of views."""

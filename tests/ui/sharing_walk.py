@@ -5,6 +5,7 @@ import asyncio
 import flet as ft
 
 from field_app.ui import Services, screens
+from field_app.ui.parts.unbroken import apart
 from tests.ui.driver import Driver, walk
 
 __all__ = ["SHARE", "done", "opened", "take", "words_of", "written"]
@@ -49,4 +50,4 @@ async def written(d):
 
 def words_of(d, key):
     """The words of what has this key."""
-    return "\n".join(c.value for c in walk(d.one(key)) if isinstance(c, ft.Text))
+    return "\n".join(apart(c.value) for c in walk(d.one(key)) if isinstance(c, ft.Text))

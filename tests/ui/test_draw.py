@@ -25,10 +25,10 @@ def test_taking_changes_what_is_left_while_one_types(bag, lot):
     async def walk():
         d = await bag.open(f"/lots/{lot.code}")
         await d.tap("lot-take")
-        assert d.one("left-then").value == "–"
+        assert d.said("left-then") == "–"
         assert "13.1 kg at most can be taken." in d.texts()
         await weigh(d, "3.5")
-        assert d.one("left-then").value.startswith("9.6 kg (")
+        assert d.said("left-then").startswith("9.6 kg (")
         await d.type("purpose", "shawl, medium brown")
         await d.type("by", "the dye house")
         await d.tap("draw-save")

@@ -49,7 +49,7 @@ def test_every_figure_is_there_with_range_source_and_mark(bag):
             await d.tap(key)
         stuff = MATERIALS["black-walnut"]
         assert set(keys(d, "shown-")) == {f"shown-{name}" for name in stuff.parameters}
-        assert d.one("shown-hull-share").value == "62.0 % (55.0–75.0)"
+        assert d.said("shown-hull-share") == "62.0 % (55.0–75.0)"
         text = d.text()
         assert "Rule of thumb; 5 lb of whole fruit gave 3 lb of hull (hobby notes)" in text
         assert "Common practice, no source" in text

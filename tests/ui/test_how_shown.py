@@ -11,6 +11,7 @@ from field_app.core.units import show_range
 from field_app.store import keep_habits, kept_habits
 from field_app.ui.glyphs import undrawn
 from field_app.ui.guard import screen
+from field_app.ui.parts.unbroken import apart
 from field_app.ui.services import SERVICES, STATE, Services
 from field_app.ui.state import AppState
 from field_app.ui.theme import NIGHT, SUN
@@ -136,7 +137,7 @@ def test_the_page_learns_the_light_for_its_next_opening(bag):
 def views(d):
     """The words of every open view, the lowest first."""
     shown = [control for control in d.controls() if isinstance(control, ft.View)]
-    return [[word.value for word in inside(view) if isinstance(word, ft.Text)] for view in shown]
+    return [[apart(word.value) for word in inside(view) if isinstance(word, ft.Text)] for view in shown]
 
 
 def test_every_open_view_speaks_the_language_that_was_chosen(bag):

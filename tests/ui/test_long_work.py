@@ -12,6 +12,7 @@ from field_app.store import FolderShelf, write_backup
 from field_app.sync import group_bytes
 from field_app.ui import Room, Services, hand_over, screens, sharing, this_device
 from field_app.ui.parts import busy_card
+from field_app.ui.parts.unbroken import apart
 from tests.photographs import photograph
 from tests.sync.island import Device
 from tests.ui.driver import Driver
@@ -66,7 +67,7 @@ async def in_the_middle(held):
 
 
 def words_of(d, key):
-    return "\n".join(one.value for one in controls_of(d.one(key)) if isinstance(one, ft.Text))
+    return "\n".join(apart(one.value) for one in controls_of(d.one(key)) if isinstance(one, ft.Text))
 
 
 def test_a_card_without_a_way_to_stop_has_no_button():

@@ -201,9 +201,9 @@ def test_how_long_it_keeps_by_how_it_is_stored(bag, lot):
     """Cool one to three weeks, warm three to seven days, frozen about a year (common practice, no source)."""
     async def walk():
         d = await opened(bag, lot)
-        assert d.one("liquor-keeps-cool").value == "until 15–29 Oct"
-        assert d.one("liquor-keeps-warm").value == "until 11–15 Oct"
-        assert "2027" in d.one("liquor-keeps-frozen").value
+        assert d.said("liquor-keeps-cool") == "until 15–29 Oct"
+        assert d.said("liquor-keeps-warm") == "until 11–15 Oct"
+        assert "2027" in d.said("liquor-keeps-frozen")
         d.check_alive()
     play(walk)
 

@@ -23,7 +23,7 @@ def test_cloth_and_a_shade_say_what_to_gather(bag):
         await d.type("cloth-amount", "3")
         await d.tap("cloth-add")
         assert d.title() == "Gather 14.5 kg of whole walnuts"
-        assert d.one("need-dry").value == "1.5 kg (1.2–2.3)"
+        assert d.said("need-dry") == "1.5 kg (1.2–2.3)"
         assert d.one("need-hull").value.startswith("9.0 kg (")
         await d.tap("shade-dark")
         assert d.title() == "Gather 29 kg of whole walnuts"

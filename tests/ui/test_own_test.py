@@ -29,12 +29,12 @@ def test_a_dry_test_of_a_lot(bag, lot):
         assert show_range(before) in d.texts()
         await d.tap("lot-test")
         assert d.title() == "How dry is it?"
-        assert d.one("test-result").value == "–"
+        assert d.said("test-result") == "–"
         for key in ("2", "1", "2"):
             await d.tap(f"key-{key}")
         await d.type("after", "52")
         await d.type("dish", "12")
-        assert d.one("test-result").value == "20 % dry matter"
+        assert d.said("test-result") == "20 % dry matter"
         assert f"dry matter, fresh, of lot {lot.code}" in d.texts()
         assert {"in the table (light)", "with this test (dark)"} <= set(d.texts())
         await d.tap("test-save")
@@ -60,7 +60,7 @@ def test_a_reading_of_the_liquor(bag, lot):
         await d.tap("unit-kg")
         for name, text in (("before", "1"), ("liquor", "12"), ("brix", "1,8")):
             await d.type(name, text)
-        assert d.one("test-result").value == "24 % went into the liquor"
+        assert d.said("test-result") == "24 % went into the liquor"
         await d.tap("test-save")
         (test,) = own_records(bag.book.log_book).tests
         assert (test.facts.test, test.state, test.facts.before.unit, test.lot) == ("reading", "air-dry", "kg", lot.id)
@@ -80,7 +80,7 @@ def test_a_spent_test_of_a_material_at_a_place(bag):
         await d.tap(f"place-{mill}")
         await d.type("before", "100")
         await d.type("after", "72")
-        assert d.one("test-result").value == "28 % went into the liquor"
+        assert d.said("test-result") == "28 % went into the liquor"
         await d.tap("division-fold")
         await d.type("division", "1")
         await d.tap("note-fold")

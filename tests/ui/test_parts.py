@@ -9,6 +9,7 @@ from field_app.core.problems import Problem
 from field_app.ui import parts, theme
 from field_app.ui.guard import screen
 from field_app.ui.parts.ranges import shares
+from field_app.ui.parts.unbroken import apart
 from tests.ui.driver import Driver, walk
 from tests.ui.fieldwork import play
 
@@ -20,7 +21,7 @@ def nothing():
 
 
 def words(control) -> list[str]:
-    return [c.value for c in walk(control) if isinstance(c, ft.Text)]
+    return [apart(c.value) for c in walk(control) if isinstance(c, ft.Text)]
 
 
 def height_of(button) -> float:

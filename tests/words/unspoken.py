@@ -22,6 +22,7 @@ from field_app.core import materials
 from field_app.ids import new_id
 from field_app.store import open_book
 from field_app.ui import Services, screens
+from field_app.ui.parts.unbroken import apart
 from field_app.words import speech
 from tests.ui.driver import Driver, walk
 
@@ -93,7 +94,7 @@ def said(root: Any) -> Iterator[tuple[str, str]]:
         for name in names:
             held = getattr(control, name, None)
             if isinstance(held, str) and held:
-                yield f"{type(control).__name__}.{name}", held
+                yield f"{type(control).__name__}.{name}", apart(held)
 
 
 def unspoken(root: Any, known: set[str]) -> list[tuple[str, str]]:

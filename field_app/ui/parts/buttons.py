@@ -10,6 +10,7 @@ import flet as ft
 
 from field_app.ui import theme
 from field_app.ui.guard import guarded
+from field_app.ui.parts.unbroken import words as unbroken_words
 from field_app.words import tr
 
 __all__ = ["chips", "drop_button", "going", "icon_button", "main_button", "outline_button", "quiet_button"]
@@ -27,8 +28,8 @@ def going(route: str) -> Handler:
 def _button(text: str, on_click: Handler, key: str, *, size: int, target: int, style: ft.ButtonStyle,
             color: str, icon: ft.IconData | None, expand: bool | int | None, bold: bool, disabled: bool,
             tooltip: str | None, action: Any) -> ft.Button:
-    words = ft.Text(text, size=size, weight=ft.FontWeight.BOLD if bold else None, color=color,
-                    text_align=ft.TextAlign.CENTER, style=ft.TextStyle(height=theme.LINE_HEIGHT))
+    words = unbroken_words(text, size=size, weight=ft.FontWeight.BOLD if bold else None, color=color,
+                           text_align=ft.TextAlign.CENTER, style=ft.TextStyle(height=theme.LINE_HEIGHT))
     style.padding = theme.button_padding(target, size)
     style.icon_size = size + 4
     style.icon_color = color
@@ -104,8 +105,8 @@ def chips(options: Sequence[tuple[str, str]], chosen: str | None, on_pick: Calla
 
 def _chip(value: str, words: str, chosen: bool, on_pick: Callable[[str], Any], key: str) -> ft.Button:
     tick = ft.Icon(ft.Icons.CHECK, size=20, color=theme.HULL, semantics_label=tr("chosen")) if chosen else None
-    text = ft.Text(words, size=theme.BODY, color=theme.HULL, weight=ft.FontWeight.BOLD if chosen else None,
-                   style=ft.TextStyle(height=theme.LINE_HEIGHT))
+    text = unbroken_words(words, size=theme.BODY, color=theme.HULL, weight=ft.FontWeight.BOLD if chosen else None,
+                          style=ft.TextStyle(height=theme.LINE_HEIGHT))
     style = ft.ButtonStyle(
         bgcolor=theme.SAND if chosen else theme.PAPER,
         side=ft.BorderSide(2 if chosen else 1, theme.HULL if chosen else theme.EDGE),

@@ -14,6 +14,7 @@ from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts import text
 from field_app.ui.parts.buttons import outline_button
+from field_app.ui.parts.unbroken import words as unbroken_words
 from field_app.words import alone, basis_words, later, tr
 
 __all__ = ["Edge", "Notice", "busy_card", "card", "figure_row", "notice", "problem_text", "reason_list"]
@@ -90,7 +91,7 @@ def notice(kind: Notice, title: str, words: str = "", *, controls: Sequence[ft.C
     icon, spoken, edge, ground, ink = _NOTICES[kind]
     lines: list[ft.Control] = [text.body(title, bold=True)] if title else []
     if words:
-        lines.append(ft.Text(words, size=theme.SECOND, color=theme.HULL))
+        lines.append(unbroken_words(words, size=theme.SECOND, color=theme.HULL))
     box = ft.Container(
         ft.Row([ft.Icon(icon, color=ink, size=24, semantics_label=tr(spoken)),
                 ft.Column(_with_room([*lines, *controls]), spacing=theme.GRID, expand=True)],
@@ -104,7 +105,7 @@ def figure_row(label: str, value: str, *, key: str | None = None) -> ft.Control:
     """A name on the left and its figure, bold, on the right, or below it where both don't fit."""
     return ft.Row(
         [text.second(label),
-         ft.Text(value, key=key, size=theme.BODY, weight=ft.FontWeight.BOLD, color=theme.HULL)],
+         unbroken_words(value, key=key, size=theme.BODY, weight=ft.FontWeight.BOLD, color=theme.HULL)],
         wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN)
 
 
@@ -113,8 +114,8 @@ def problem_text(problems: Iterable[Problem]) -> list[ft.Control]:
     return [
         ft.Semantics(live_region=True, content=ft.Row(
             [ft.Icon(ft.Icons.ERROR_OUTLINE, color=theme.MADDER, size=20, semantics_label=tr("to mend")),
-             ft.Text(f"{alone(problem.what)}. {problem.fix}".strip(), size=theme.SECOND, color=theme.MADDER,
-                     weight=ft.FontWeight.W_500, expand=True)],
+             unbroken_words(f"{alone(problem.what)}. {problem.fix}".strip(), size=theme.SECOND, color=theme.MADDER,
+                            weight=ft.FontWeight.W_500, expand=True)],
             spacing=6, vertical_alignment=ft.CrossAxisAlignment.START))
         for problem in problems
     ]

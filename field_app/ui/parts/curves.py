@@ -13,6 +13,7 @@ from field_app.core.estimate import Z90, Range
 from field_app.ui import theme
 from field_app.ui.parts import text
 from field_app.ui.parts.ranges import range_bar, range_words
+from field_app.ui.parts.unbroken import words
 from field_app.words import tr
 
 __all__ = ["belief_picture", "hill"]
@@ -69,8 +70,8 @@ def belief_picture(before: Range, after: Range, *, called: str, was: str, now: s
 
 
 def _band(name: str, quantity: Range, most: float, decimal: str) -> list[ft.Control]:
-    line = ft.Row([text.second(name), ft.Text(range_words(quantity, decimal=decimal), size=theme.BODY,
-                                              weight=ft.FontWeight.BOLD, color=theme.HULL)],
+    line = ft.Row([text.second(name), words(range_words(quantity, decimal=decimal), size=theme.BODY,
+                                            weight=ft.FontWeight.BOLD, color=theme.HULL)],
                   wrap=True, spacing=10, run_spacing=0, alignment=ft.MainAxisAlignment.SPACE_BETWEEN)
     return [line, range_bar(quantity, most, name, decimal=decimal)]
 

@@ -11,6 +11,7 @@ import flet as ft
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts import text
+from field_app.ui.parts.unbroken import words as unbroken_words
 from field_app.words import tr
 
 __all__ = ["Fold", "fold", "fold_card"]
@@ -54,9 +55,9 @@ def _divider() -> ft.Control:
 
 
 def _fold(fold: Fold) -> list[ft.Control]:
-    said = ft.Text(fold.summary, size=theme.BODY, weight=ft.FontWeight.BOLD,
-                   color=theme.MADDER if fold.wrong else theme.HULL,
-                   style=ft.TextStyle(height=theme.LINE_HEIGHT))
+    said = unbroken_words(fold.summary, size=theme.BODY, weight=ft.FontWeight.BOLD,
+                          color=theme.MADDER if fold.wrong else theme.HULL,
+                          style=ft.TextStyle(height=theme.LINE_HEIGHT))
     words: list[ft.Control] = [text.second(fold.label), said]
     if fold.wrong:
         words.append(ft.Text(tr("to mend"), size=theme.SECOND, color=theme.MADDER))

@@ -9,6 +9,7 @@ import flet as ft
 
 from field_app.ui import theme
 from field_app.ui.guard import guarded
+from field_app.ui.parts.unbroken import words
 
 __all__ = ["body", "figure", "heading", "lead", "scale_probe", "second", "small", "title"]
 
@@ -17,40 +18,40 @@ _BOLD = ft.FontWeight.BOLD
 
 def title(text: str) -> ft.Control:
     """The answer of a screen: its title, which a screen reader finds as a heading."""
-    return ft.Semantics(header=True, heading_level=1, content=ft.Text(
+    return ft.Semantics(header=True, heading_level=1, content=words(
         text, size=theme.TITLE, weight=_BOLD, color=theme.HULL, style=ft.TextStyle(height=1.15)))
 
 
 def heading(text: str) -> ft.Control:
     """The name of a group of things on a screen."""
-    return ft.Semantics(header=True, heading_level=2, content=ft.Text(
+    return ft.Semantics(header=True, heading_level=2, content=words(
         text, size=theme.LEAD, weight=_BOLD, color=theme.HULL))
 
 
 def lead(text: str, *, bold: bool = True, expand: bool | int | None = None) -> ft.Text:
     """The first line of a card."""
-    return ft.Text(text, size=theme.LEAD, weight=_BOLD if bold else None, color=theme.HULL, expand=expand)
+    return words(text, size=theme.LEAD, weight=_BOLD if bold else None, color=theme.HULL, expand=expand)
 
 
 def body(text: str, *, bold: bool = False, expand: bool | int | None = None) -> ft.Text:
     """Text that matters."""
-    return ft.Text(text, size=theme.BODY, weight=_BOLD if bold else None, color=theme.HULL, expand=expand)
+    return words(text, size=theme.BODY, weight=_BOLD if bold else None, color=theme.HULL, expand=expand)
 
 
 def second(text: str, *, expand: bool | int | None = None) -> ft.Text:
     """What is said beside it."""
-    return ft.Text(text, size=theme.SECOND, color=theme.BARK, expand=expand)
+    return words(text, size=theme.SECOND, color=theme.BARK, expand=expand)
 
 
 def small(text: str, *, expand: bool | int | None = None) -> ft.Text:
     """The small line above a title, or under a field. Nothing is smaller."""
-    return ft.Text(text, size=theme.SMALL, color=theme.BARK, expand=expand)
+    return words(text, size=theme.SMALL, color=theme.BARK, expand=expand)
 
 
 def figure(text: str, *, label: str | None = None) -> ft.Text:
     """A figure that matters. ``label`` is what a screen reader says instead."""
-    return ft.Text(text, size=theme.FIGURE, weight=_BOLD, color=theme.HULL, semantics_label=label,
-                   style=ft.TextStyle(height=1.1))
+    return words(text, size=theme.FIGURE, weight=_BOLD, color=theme.HULL, semantics_label=label,
+                 style=ft.TextStyle(height=1.1))
 
 
 def scale_probe(on_scale: Callable[[float], Any]) -> ft.Control:
