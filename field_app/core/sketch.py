@@ -10,9 +10,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from field_app.core.geodesy import WGS84_AXIS, WGS84_FLATTENING
+from field_app.core.habits import habits
+from field_app.core.measures import to_si, to_unit
 from field_app.core.positions import Position
 
-__all__ = ["Box", "Placed", "Sketch", "Spot", "nice_length", "sketch"]
+__all__ = ["Box", "Placed", "Sketch", "Spot", "bar_length", "nice_length", "sketch"]
 
 #: Least width of the ground that is shown [m]: closer together, points would be drawn into the errors of their fixes.
 _LEAST_M = 60.0
@@ -85,6 +87,20 @@ def nice_length(most: float) -> float:
     return next(step * power for step in (5.0, 2.0, 1.0) if step * power <= most * (1 + 1e-12))
 
 
+def bar_length(most: float) -> float:
+    """The length of a scale bar [m] that is not more than ``most`` [m] and round in the person's own measures.
+
+    In yards it ends at half a mile, as distances do; in miles it begins there.
+
+    >>> bar_length(1900), bar_length(600)
+    (1000.0, 500.0)
+    """
+    if habits().measures == "metric":
+        return nice_length(most)
+    miles = to_unit(most, "mi")
+    return to_si(nice_length(miles), "mi") if miles >= 0.5 else to_si(nice_length(to_unit(most, "yd")), "yd")
+
+
 def _metres(places: Sequence[Position]) -> list[tuple[float, float]]:
     """East and north of the first place [m]; across 180° the short way round."""
     first = places[0]
@@ -122,7 +138,7 @@ def sketch(spots: Sequence[Spot], width: float, height: float, *, size: float = 
         if label is not None:
             full.append(label)
         placed.append(Placed(spot, x, y, text if label else "", label))
-    bar = nice_length(0.3 * width / scale)
+    bar = bar_length(0.3 * width / scale)
     return Sketch(tuple(placed), bar, bar * scale, scale)
 
 

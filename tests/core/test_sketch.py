@@ -6,8 +6,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from field_app.core.habits import used_to
+from field_app.core.position_text import show_distance
 from field_app.core.positions import Position, distance_m, from_here
-from field_app.core.sketch import Box, Spot, nice_length, sketch
+from field_app.core.sketch import Box, Spot, bar_length, nice_length, sketch
 
 HOME = Position(44.01, -28.005)
 WIDE, HIGH = 326.0, 230.0
@@ -79,3 +81,14 @@ def test_one_place_alone_is_in_the_middle():
 def test_the_scale_bar_is_a_round_number(most, nice):
     """1, 2 or 5 and zeros, the greatest that fits."""
     assert nice_length(most) == pytest.approx(nice)
+
+
+@pytest.mark.parametrize(("most", "metric", "pounds"), [
+    (30, "20 m", "20 yd"), (640, "500 m", "500 yd"), (1050, "1.0 km", "0.5 mi"), (2500, "2.0 km", "1.0 mi")])
+def test_the_scale_bar_is_round_in_the_measures_of_the_person(most, metric, pounds):
+    """A bar of 500 metres would be one of 550 yards, which nobody reckons with."""
+    assert show_distance(bar_length(most)) == metric
+    for measures in ("us", "imperial"):
+        with used_to(measures=measures):
+            assert show_distance(bar_length(most)) == pounds
+            assert bar_length(most) <= most
