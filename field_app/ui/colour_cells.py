@@ -102,7 +102,8 @@ def _cell(ground: Ground, at: int, column: Column, chosen: bool, on_pick: Callab
     face = ft.Column(
         [strips(found),
          _small(column.words, bold=chosen, said=said),
-         ft.Semantics(content=_small(tone(found.central.lab)), exclude_semantics=True)],
+         ft.Container(ft.Semantics(content=_small(tone(found.central.lab)), exclude_semantics=True),
+                      padding=ft.Padding(left=3, right=3, bottom=3))],  # the frame of a chosen one touches no word
         spacing=2, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
     button = ft.TextButton(
         face, key=f"cell-{ground}-{at}", on_click=guarded(pick), style=ft.ButtonStyle(

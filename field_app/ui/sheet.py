@@ -126,7 +126,7 @@ class Sheet(Generic[T]):
             if (scale >= _LARGE) != self.leaf.large_text:
                 self.set_leaf(lambda before: replace(before, large_text=scale >= _LARGE))
 
-        row: ft.Control = ft.Row(parts.at_thumb(fields), spacing=2 * theme.GRID,
+        row: ft.Control = ft.Row(parts.fields_at_thumb(fields), spacing=2 * theme.GRID,
                                  vertical_alignment=ft.CrossAxisAlignment.START)
         if self.leaf.large_text:
             for field in fields:

@@ -10,6 +10,7 @@ from field_app.core.units import show_si
 from field_app.ui import parts
 from field_app.ui.guard import screen
 from field_app.ui.refusals import elsewhere, not_kept
+from field_app.ui.room import room_here
 from field_app.ui.services import use_app, use_services
 from field_app.ui.windfall_desk import Desk, Shown, begin
 from field_app.ui.windfall_load import load_section
@@ -50,9 +51,11 @@ def Windfall() -> ft.View:
 
 def windfall_form(desk: Desk) -> list[ft.Control]:
     """All that one can say of a load, with the problems that belong to none of its fields on top."""
-    return [*elsewhere(desk.shown.problems, WINDFALL_CALLED),
-            parts.fold_card([where_fold(desk), *what_folds(desk)]), *where_notices(desk), *load_section(desk),
-            *more_section(desk)]
+    folds, load = parts.fold_card([where_fold(desk), *what_folds(desk)]), load_section(desk)
+    # Sideways the folds would fill the height: once the place is known, what one types comes first.
+    first = room_here().beside and (desk.site is not None or desk.typed.adding)
+    ordered = [*where_notices(desk), *load, folds] if first else [folds, *where_notices(desk), *load]
+    return [*elsewhere(desk.shown.problems, WINDFALL_CALLED), *ordered, *more_section(desk)]
 
 
 _NOTHING = Shown()

@@ -23,7 +23,7 @@ from field_app.core.sites import SiteNow
 from field_app.core.units import Measure
 from field_app.core.vessels import VesselNow
 from field_app.ui.chosen import Chosen
-from field_app.ui.own_units import in_own, own_unit
+from field_app.ui.own_units import amount_text, in_own, own_unit
 from field_app.words import mid, tr
 
 __all__ = ["FOLDS", "Basis", "Typed", "Way", "by_use", "fold_of", "from_lot", "materials_first", "numbers_of", "placed",
@@ -89,6 +89,15 @@ class Typed:
     def preset(self, **changes: Any) -> Typed:
         """With these members set, except those that a person set by hand."""
         return replace(self, **{name: value for name, value in changes.items() if name not in self.touched})
+
+    def weighed_in(self, unit: str) -> Typed:
+        """With the scale showing another unit; the pail that was preset in the one before keeps that beside it.
+
+        Whoever typed the pail by hand, or tells a lot anew, and then changes the unit corrects the unit of both.
+        """
+        both = "tare" in self.touched or bool(self.as_told) or unit == self.unit
+        kept = "" if both else amount_text(self.tare, self.unit)
+        return replace(self.by_hand(unit=unit), tare=kept or self.tare)
 
 
 @dataclass(frozen=True, slots=True)

@@ -109,12 +109,14 @@ def _side_by_side(desk: Desk, *fields: ft.Control) -> ft.Control:
         for field in fields:
             field.expand = None
         return ft.Column(list(fields), spacing=theme.GAP)
-    return ft.Row(parts.at_thumb(fields), spacing=2 * theme.GRID, vertical_alignment=ft.CrossAxisAlignment.START)
+    return ft.Row(parts.fields_at_thumb(fields), spacing=2 * theme.GRID,
+                  vertical_alignment=ft.CrossAxisAlignment.START)
 
 
 def _units(desk: Desk) -> ft.Control:
     def choose(key: str) -> None:
-        desk.put("unit")(key)
+        desk.edit(lambda before: before.weighed_in(key))
+        desk.mended("unit")
         desk.close("unit")
 
     return parts.chips(chips_of(offered_first("mass")), desk.typed.unit, choose, "unit")

@@ -89,6 +89,17 @@ def test_a_screen_is_drawn_again_when_it_is_turned():
     play(turned)
 
 
+def test_two_actions_are_equally_high():
+    """Where the words of one take two lines, the other is as high: both are buttons of one dock."""
+    async def upright():
+        d = await Driver.show(shown(Room(390, 844)))
+        (dock,) = [c for c in walk(d.top()) if isinstance(c, ft.Row)
+                   and [one.key for one in c.controls] == ["other", "main"]]
+        assert (dock.intrinsic_height, dock.vertical_alignment) == (True, ft.CrossAxisAlignment.STRETCH)
+        d.check_alive()
+    play(upright)
+
+
 def test_large_text_puts_actions_below_each_other():
     """As soon as the text is measured to be large, nothing shares its line with a button."""
     async def grown():

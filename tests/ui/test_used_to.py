@@ -1,5 +1,6 @@
 """What follows the choice beside what is shown: what is typed, and on which side it is tapped; and what does not."""
 
+import flet as ft
 import pytest
 
 from field_app.core.habits import PLAIN, Habits, go_by
@@ -104,6 +105,14 @@ def test_the_main_action_lies_at_the_thumb(hand, order):
         parts.outline_button("Other", lambda: None, "other", main=True),
         parts.main_button("Main", lambda: None, "main")])
     assert [control.key for control in walk(view) if control.key in ("other", "main")] == order
+
+
+@pytest.mark.parametrize(("hand", "order"), [("right", ["low", "high", "unit"]), ("left", ["unit", "low", "high"])])
+def test_fields_keep_their_order_and_only_a_button_moves_to_the_thumb(hand, order):
+    """A range is read from low to high with either hand."""
+    go_by(Habits(hand=hand))
+    fields = [ft.Container(key="low", expand=1), ft.Container(key="high", expand=2), ft.Container(key="unit")]
+    assert [one.key for one in parts.fields_at_thumb(fields)] == order
 
 
 def test_a_time_of_the_12_hour_clock_is_read_as_it_is_pre_filled(bag):

@@ -30,7 +30,7 @@ def test_the_steps_of_the_scale_are_kept_and_preset(bag):
         await d.type("division", "20")
         await d.tap("scale-class-III")
         assert "steps of 20, class III" in d.texts()
-        narrow = d.one("live-net").value
+        narrow = d.said("live-net")
         await d.tap("save")
         lot = bag.book.last_lot()
         assert (lot.facts.division, lot.facts.scale) == (Measure("20", "g"), "III")

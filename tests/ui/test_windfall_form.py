@@ -12,6 +12,7 @@ from field_app.ui.windfall_form import (
     Typed,
     by_use,
     fold_of,
+    from_lot,
     materials_first,
     placed,
     preview,
@@ -121,6 +122,17 @@ def test_a_preset_pail_of_another_unit_keeps_its_unit(bag):
     """A pail that was weighed in grams is preset with its unit where the scale shows kilograms."""
     bag.lot(bag.tree("Mill lane"), gross="14.2", tare="850 g")
     assert start(bag.book.last_lot(), bag.book.sites()).tare == "850 g"
+
+
+def test_a_preset_pail_stays_as_heavy_when_the_scale_shows_another_unit(bag):
+    """1.1 kg from the last time are not taken for 1.1 lb; a pail typed by hand, and one told anew, go with the scale."""
+    lot = bag.lot(bag.tree("Mill lane"), gross="14.2", tare="1.1")
+    typed = start(bag.book.last_lot(), bag.book.sites()).weighed_in("lb")
+    assert (typed.unit, typed.tare) == ("lb", "1.1 kg")
+    assert typed.weighed_in("kg").tare == "1.1 kg"
+    by_hand = start(bag.book.last_lot(), bag.book.sites()).by_hand(tare="2.4").weighed_in("lb")
+    assert (by_hand.unit, by_hand.tare) == ("lb", "2.4")
+    assert from_lot(bag.book.lot(lot.id)).weighed_in("lb").tare == "1.1"
 
 
 def test_pails_are_preset_with_their_size(bag):

@@ -19,7 +19,7 @@ from field_app.ui.parts.ranges import range_bar, range_card, range_row, range_wo
 from field_app.ui.parts.season import Mark, Span, Strip, curve_picture, season_line, season_strip
 from field_app.ui.parts.shell import PLACES, Place, page_view
 from field_app.ui.parts.text import body, figure, heading, lead, scale_probe, second, small, title
-from field_app.ui.parts.thumb import at_thumb, with_way
+from field_app.ui.parts.thumb import at_thumb, fields_at_thumb, with_way
 
 __all__ = [
     "BACK",
@@ -42,6 +42,7 @@ __all__ = [
     "curve_picture",
     "drop_button",
     "field",
+    "fields_at_thumb",
     "figure",
     "figure_row",
     "fold",

@@ -66,8 +66,10 @@ def field(label: str, value: str, on_change: Callable[[str], Any], key: str,
                                                 2 if wrong or active else 1),
                 ft.ControlState.FOCUSED: _frame(theme.MADDER if wrong else theme.HULL, 2)},
         content_padding=ft.Padding.symmetric(vertical=24 if long else 14, horizontal=14))
+    # Half of the label stands above the frame: twice as large it would lie on what is above.
+    above = ft.Margin.only(top=2 * theme.GRID) if room_here().large else None
     return ft.Column([box, *(problem_text(wrong) if told_below else [])], spacing=theme.GRID, expand=expand,
-                     horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
+                     margin=above, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
 def with_own_sign(text: str) -> str:

@@ -14,6 +14,7 @@ from field_app.ui.parts import text
 from field_app.ui.parts.buttons import going, icon_button
 from field_app.ui.parts.fields import KEYPAD
 from field_app.ui.parts.thumb import at_thumb
+from field_app.ui.parts.unbroken import words
 from field_app.ui.room import room_here
 from field_app.words import begun, later, tr
 
@@ -128,16 +129,24 @@ def _dock(actions: list[ft.Control], note: str | ft.Control) -> ft.Control:
     if upright:
         for action in actions:
             action.expand = None
-    lines: list[ft.Control] = [*actions] if upright else [ft.Row(at_thumb(actions), spacing=theme.GAP)]
+    lines: list[ft.Control] = [*actions] if upright else [_equally_high(at_thumb(actions))]
     if isinstance(note, ft.Control):
         lines.append(note)
     elif note:
-        lines.append(ft.Text(note, size=theme.SECOND, color=theme.BARK, text_align=ft.TextAlign.CENTER))
+        lines.append(words(note, size=theme.SECOND, color=theme.BARK, text_align=ft.TextAlign.CENTER))
     side = theme.GAP if room_here().beside else theme.MARGIN
     return _narrow(ft.Container(
         ft.Column(lines, spacing=theme.GAP if upright else 6, tight=True,
                   horizontal_alignment=ft.CrossAxisAlignment.STRETCH),
         padding=ft.Padding(left=side, right=side, top=10, bottom=12)))
+
+
+def _equally_high(actions: list[ft.Control]) -> ft.Control:
+    # Where the words of one take two lines, the other is as high as it.
+    if len(actions) == 1:
+        return ft.Row(actions)
+    return ft.Row(actions, spacing=theme.GAP, intrinsic_height=True,
+                  vertical_alignment=ft.CrossAxisAlignment.STRETCH)
 
 
 def _bar(here: Place | None) -> ft.Control:

@@ -11,7 +11,7 @@ from field_app.core.habits import habits
 from field_app.ui import theme
 from field_app.ui.room import room_here
 
-__all__ = ["at_thumb", "with_way"]
+__all__ = ["at_thumb", "fields_at_thumb", "with_way"]
 
 T = TypeVar("T")
 
@@ -23,6 +23,16 @@ def at_thumb(beside: Sequence[T]) -> list[T]:
     ['text', 'button']
     """
     return list(beside) if habits().hand == "right" else list(reversed(beside))
+
+
+def fields_at_thumb(fields: Sequence[ft.Control]) -> list[ft.Control]:
+    """Fields beside each other keep the order in which one reads; a button among them lies at the thumb.
+
+    Fields share the line (``expand``), a button takes its own width.
+    """
+    if habits().hand == "right":
+        return list(fields)
+    return sorted(fields, key=lambda one: bool(one.expand))
 
 
 def with_way(words: ft.Control, way: ft.Control, *, before: Sequence[ft.Control] = ()) -> ft.Control:
