@@ -126,6 +126,6 @@ def aloud(book: FieldBook, names: Names) -> list[Heed]:
         if lot.life.overdraft:
             more = show_si(lot.life.overdraft, lot.life.left.unit)
             found.append(Heed(tr("Lot {lot}: {more} more was taken than there was", lot=lot.code, more=more),
-                              tr("Weigh what is there, or take back on its page what was not taken."), lot.code))
+                              tr("Weigh what is there, or put back on its page what was not taken."), lot.code))
     notes = (*clock_notes(log, now_ms=int(book.now().timestamp() * 1000)), *copy_notes(log))
     return [*found, *(Heed(begun(names.within(note.what)), names.within(note.fix)) for note in notes)]

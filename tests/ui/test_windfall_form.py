@@ -125,7 +125,7 @@ def test_a_preset_pail_of_another_unit_keeps_its_unit(bag):
 
 
 def test_a_preset_pail_stays_as_heavy_when_the_scale_shows_another_unit(bag):
-    """1.1 kg from the last time are not taken for 1.1 lb; a pail typed by hand, and one told anew, go with the scale."""
+    """1.1 kg of last time are not taken for 1.1 lb; a pail typed by hand, and one told anew, go with the scale."""
     lot = bag.lot(bag.tree("Mill lane"), gross="14.2", tare="1.1")
     typed = start(bag.book.last_lot(), bag.book.sites()).weighed_in("lb")
     assert (typed.unit, typed.tare) == ("lb", "1.1 kg")
