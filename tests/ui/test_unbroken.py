@@ -11,7 +11,7 @@ from field_app.words import speak
 LINES = {
     "of dry cloth (21.3–62.0)": ["of", "dry", "cloth", "(21.3–62.0)"],
     "Chapel green · 540 m": ["Chapel", "green ·", "540 m"],
-    "one each, 100 × 60 mm": ["one", "each,", "100", "× 60 mm"],
+    "one each, 100 × 60 mm": ["one", "each,", "100 × 60 mm"],
     "use it by Fri 9 Oct, it may be turning": ["use", "it", "by", "Fri 9 Oct,", "it", "may", "be", "turning"],
     "past its best since Sat 2026-10-03": ["past", "its", "best", "since", "Sat 2026-10-03"],
     "Oct 8, 3:00 pm": ["Oct 8,", "3:00 pm"],

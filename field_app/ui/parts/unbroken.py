@@ -37,7 +37,7 @@ def _joins(_: str) -> tuple[tuple[re.Pattern[str], str], ...]:
         (rf"(?<=\d) (?=(?:{'|'.join(longest_first)})(?!\w))", NO_BREAK),
         (rf"(?:(?<=\d)|(?<=\d\.)) (?=(?:{months})\b)", NO_BREAK),
         (rf"\b({months}|{days}) (?=\d)", rf"\1{NO_BREAK}"),
-        (r"(?<=[±×]) (?=\d)", NO_BREAK),
+        (r"(?<=[±×]) (?=\d)|(?<=\d) (?=× \d)", NO_BREAK),
         (r"(?<=\S) (?=· )", NO_BREAK)))
 
 
