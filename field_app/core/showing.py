@@ -19,7 +19,7 @@ from field_app.words import later, tr
 
 __all__ = ["show_between", "show_ends", "show_measure", "show_number", "show_per", "show_range", "show_round",
            "show_si",
-           "show_value"]
+           "show_told", "show_value"]
 
 _MOST_DECIMALS = 6
 #: One of a unit, in words.
@@ -149,6 +149,22 @@ def show_measure(measure: Measure, *, decimal: str = "") -> str:
     """
     number = measure.value.replace(".", decimal or habits().decimal, 1).replace("-", "−", 1)
     return f"{number} {label_of(measure.unit)}"
+
+
+def show_told(measure: Measure, *, decimal: str = "") -> str:
+    """An amount as it was told [its unit], and what that is in the person's measures, where those are others.
+
+    >>> show_told(Measure("12.5", "kg")), show_told(Measure("52", "oz", "3 lb 4 oz"))
+    ('12.5 kg', '3 lb 4 oz (1.47 kg)')
+    """
+    told = measure.typed or show_measure(measure, decimal=decimal)
+    metric = habits().measures == "metric"
+    if (measure.unit in _METRIC) == metric:
+        return told
+    large = {"mass": "kg", "volume": "L", "length": "m", "temperature": "degC"}[measure.kind]
+    small = {"mass": "g", "volume": "mL", "length": "cm", "temperature": "degC"}[measure.kind]
+    own = show_si(measure.si, large if measure.si >= 1 else small, decimal=decimal)
+    return f"{told} ({own})"
 
 
 def show_range(r: Range, *, decimal: str = "", unit: str | None = None, measures: Measures | None = None) -> str:

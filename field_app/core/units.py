@@ -26,6 +26,7 @@ from field_app.core.showing import (
     show_range,
     show_round,
     show_si,
+    show_told,
     show_value,
 )
 from field_app.core.shown_units import label_of, offered_first
@@ -51,6 +52,7 @@ __all__ = [
     "show_range",
     "show_round",
     "show_si",
+    "show_told",
     "show_value",
     "to_si",
     "to_unit",

@@ -9,7 +9,7 @@ from field_app.core.comeback import COME_BACKS, CalendarDay, ComeBack, come_back
 from field_app.core.fall import Visit
 from field_app.core.season import short_day
 from field_app.core.sites import SiteNow
-from field_app.core.units import show_measure
+from field_app.core.units import show_told
 from field_app.store.timing import Timing
 from field_app.words import later, mid, tr
 
@@ -66,7 +66,7 @@ class Due:
                          else tr("Leave was not asked yet."))
         elif one.site.leave is not None and one.site.leave.limit is not None:
             limit = one.site.leave.limit
-            lines.append(tr("Leave for {amount} at most.", amount=limit.typed or show_measure(limit)))
+            lines.append(tr("Leave for {amount} at most.", amount=show_told(limit)))
         return "\n".join(lines)
 
 

@@ -13,7 +13,7 @@ from field_app.core.life import Draw, LotLife, LotState
 from field_app.core.lots import LotNow
 from field_app.core.problems import Refused
 from field_app.core.totals import total
-from field_app.core.units import show_measure, show_range
+from field_app.core.units import show_range, show_told
 from field_app.ui.day_words import clock_time, day
 from field_app.ui.lot_words import edge_of, keeping_words, mass_words, stuff_words, wants_using
 from field_app.ui.parts import Edge
@@ -140,8 +140,8 @@ def _amounts(lots: Iterable[LotNow], decimal: str) -> list[str]:
 
 
 def measure_words(draw: Draw, *, decimal: str = "") -> str:
-    """How much was taken, as it was typed."""
-    return draw.facts.amount.typed or show_measure(draw.facts.amount, decimal=decimal)
+    """How much was taken, as it was typed and in the person's measures."""
+    return show_told(draw.facts.amount, decimal=decimal)
 
 
 def drawn_words(draw: Draw, today: dt.date) -> str:

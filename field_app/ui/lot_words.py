@@ -11,7 +11,7 @@ from field_app.core.keeping import UseBy, use_by
 from field_app.core.lots import LotNow
 from field_app.core.materials import CONDITIONS, MATERIALS, RIPENESS
 from field_app.core.problems import Refused
-from field_app.core.units import Measure, show_measure, show_number, show_range, show_si
+from field_app.core.units import Measure, show_number, show_range, show_si, show_told
 from field_app.ui.day_words import clock_time, full_day, span
 from field_app.ui.parts import Edge
 from field_app.words import mid, tr
@@ -120,7 +120,7 @@ def fix_words(fix: FixFacts | None, *, of_site: bool, decimal: str = "") -> str:
 
 
 def _amount(measure: Measure, decimal: str) -> str:
-    return measure.typed or show_measure(measure, decimal=decimal)
+    return show_told(measure, decimal=decimal)
 
 
 def typed_rows(lot: LotNow, today: dt.date, *, decimal: str = "") -> tuple[tuple[str, str], ...]:

@@ -9,7 +9,7 @@ from field_app.core.lots import LotNow
 from field_app.core.materials import MATERIALS
 from field_app.core.positions import Position, bearing_deg, compass_word, distance_m, show_distance
 from field_app.core.sites import SiteNow
-from field_app.core.units import show_measure
+from field_app.core.units import show_told
 from field_app.ui.day_words import day, full_day, span
 from field_app.ui.parts import Edge, range_words
 from field_app.words import later, mid, tr, tr_n
@@ -82,7 +82,7 @@ def leave_words(site: SiteNow, today: dt.date) -> str:
     if until is not None:
         parts.append(tr("until {day}", day=day(until, today)))
     if leave.limit is not None:
-        parts.append(tr("{mass} at most", mass=leave.limit.typed or show_measure(leave.limit)))
+        parts.append(tr("{mass} at most", mass=show_told(leave.limit)))
     return ", ".join(parts)
 
 

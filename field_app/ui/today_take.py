@@ -11,7 +11,7 @@ from field_app.core.carrying import enough_pails, room_of, room_of_all
 from field_app.core.cautions import Caution, cautions_for
 from field_app.core.estimate import Range
 from field_app.core.rounds import Round
-from field_app.core.units import show_measure, show_si
+from field_app.core.units import show_si, show_told
 from field_app.core.vessels import VesselNow
 from field_app.store import Timing
 from field_app.ui import parts, theme
@@ -93,7 +93,7 @@ def _along(trees: Sequence[Timing], planned: Round | None, pails: Sequence[Vesse
     chosen = _chosen(pails, room)
     for one in chosen:
         tare = one.facts.tare
-        weighs = (tr("{mass} empty", mass=tare.typed or show_measure(tare)) if tare is not None
+        weighs = (tr("{mass} empty", mass=show_told(tare)) if tare is not None
                   else tr("weigh it empty first"))
         lines.append(parts.figure_row(tr("{pail}, {volume}", pail=one.name, volume=_holds(one)), weighs))
     if chosen and _too_small(chosen, room):

@@ -14,7 +14,7 @@ from field_app.core.habits import PLAIN, Habits, go_by, habits, habits_from, per
 from field_app.core.positions import show_distance
 from field_app.core.problems import Refused
 from field_app.core.shown_units import shown_as, unit_for
-from field_app.core.units import UNITS, read_measure, show_range, show_round, show_si, show_value
+from field_app.core.units import UNITS, Measure, read_measure, show_range, show_round, show_si, show_told, show_value
 from field_app.words import english
 
 MEASURES = ("metric", "us", "imperial")
@@ -151,3 +151,16 @@ def test_what_is_kept_is_read_and_what_is_said_is_checked():
         habits_from({"measures": "cubits"}, strict=True)
     with pytest.raises(Refused):
         Habits(language="xx")
+
+
+@pytest.mark.parametrize(("told", "shown"), [
+    (Measure("12.5", "kg"), {"metric": "12.5 kg", "us": "12.5 kg (27.6 lb)", "imperial": "12.5 kg (27.6 lb)"}),
+    (Measure("850", "g"), {"metric": "850 g", "us": "850 g (1.87 lb)"}),
+    (Measure("7", "oz"), {"metric": "7 oz (198 g)", "us": "7 oz", "imperial": "7 oz"}),
+    (Measure("28", "L"), {"metric": "28 L", "us": "28 L (7.4 gal)", "imperial": "28 L (6.16 gal)"}),
+])
+def test_what_somebody_told_in_other_measures_is_said_in_ones_own_too(told, shown):
+    """As it was told stays to be seen, and nobody has to reckon: 1 lb is 0.45359237 kg (NIST Handbook 44)."""
+    for measures, words in shown.items():
+        with used_to(measures=measures):
+            assert show_told(told) == words
