@@ -12,6 +12,8 @@ __all__ = ["ROOM", "Room", "in_room", "room_here"]
 
 #: A screen at least so wide and not so high [logical px] has its actions beside what scrolls.
 _WIDE, _LOW = 600.0, 520.0
+#: On an upright screen less high than this, a form and its keypad don't fit above each other [logical px].
+_SHORT = 720.0
 #: In less than this, two actions and the four places don't fit above each other [logical px].
 _LEAST = 300.0
 #: From this size of the device's text on, actions stand below each other [1].
@@ -22,14 +24,17 @@ _LARGE = 1.25
 class Room:
     """What of the size of the page matters; screens are drawn again when it changes.
 
-    beside: whether it is wide and low; low: so low that not even the actions fit, as with an open keyboard;
+    beside: whether it is wide and low; short: whether it is upright and small;
+    low: so low that not even the actions fit, as with an open keyboard;
     scale: how much larger than ours the device's text is [1];
     large: whether that is so much that things beside each other would be squeezed.
     """
 
     def __init__(self, width: float | None = None, height: float | None = None) -> None:
         self.beside = False
+        self.short = False
         self.low = False
+        self._most: tuple[float, float] = (0.0, 0.0)
         self.scale = 1.0
         self.fits(width, height)
 
@@ -37,6 +42,10 @@ class Room:
         """Take the size of the page [logical px]; None: not known."""
         self.beside = bool(width and height and width >= _WIDE and height < _LOW and width > height)
         self.low = bool(height and height < _LEAST)
+        # An open keyboard makes any screen lower, and nothing may change places while one types.
+        wide, high = width or 0.0, height or 0.0
+        self._most = (wide, max(high, self._most[1]) if wide == self._most[0] else high)
+        self.short = 0.0 < self._most[1] < _SHORT and wide <= self._most[1]
 
     def text(self, scale: float) -> None:
         """Take how much larger than ours the device's text is [1]."""

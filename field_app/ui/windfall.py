@@ -51,10 +51,12 @@ def Windfall() -> ft.View:
 
 def windfall_form(desk: Desk) -> list[ft.Control]:
     """All that one can say of a load, with the problems that belong to none of its fields on top."""
-    folds, load = parts.fold_card([where_fold(desk), *what_folds(desk)]), load_section(desk)
-    # Sideways the folds would fill the height: once the place is known, what one types comes first.
-    first = room_here().beside and (desk.site is not None or desk.typed.adding)
-    ordered = [*where_notices(desk), *load, folds] if first else [folds, *where_notices(desk), *load]
+    folds, load = [where_fold(desk), *what_folds(desk)], load_section(desk)
+    ordered = [parts.fold_card(folds), *where_notices(desk), *load]
+    if (room_here().beside or room_here().short) and desk.site is not None:
+        # There the folds would fill the height: once the place is known, what one types comes first.
+        ordered = [parts.second(" · ".join(fold.summary for fold in folds if fold.summary)), *where_notices(desk),
+                   *load, parts.fold_card(folds)]
     return [*elsewhere(desk.shown.problems, WINDFALL_CALLED), *ordered, *more_section(desk)]
 
 

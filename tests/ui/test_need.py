@@ -24,7 +24,7 @@ def test_cloth_and_a_shade_say_what_to_gather(bag):
         await d.tap("cloth-add")
         assert d.title() == "Gather 14.5 kg of whole walnuts"
         assert d.said("need-dry") == "1.5 kg (1.2–2.3)"
-        assert d.one("need-hull").value.startswith("9.0 kg (")
+        assert d.said("need-hull").startswith("9.0 kg (")
         await d.tap("shade-dark")
         assert d.title() == "Gather 29 kg of whole walnuts"
         assert any(text.startswith("Dark takes") for text in d.texts())
@@ -50,7 +50,7 @@ def test_what_is_in_store_is_taken_off(bag):
         d = await bag.open("/dye-day/need")
         made = next(key for key in on_screen(d) if key.startswith("cloth-list-"))
         await d.tap(made)
-        assert d.one("need-store").value.startswith("0.75 kg")
+        assert d.said("need-store").startswith("0.75 kg")
         assert d.title() == "Gather 9.58 kg of whole walnuts"
         assert any("base of tannin or alum" in text for text in d.texts())
         bag.lot(tree, part="hull", gross="60", tare="", ripeness="green")

@@ -40,6 +40,16 @@ def test_only_a_wide_and_low_screen_has_its_actions_beside(width, height, beside
     assert Room(width, height).beside is beside
 
 
+def test_a_screen_is_not_short_because_its_keyboard_is_open():
+    """A small telephone is short; a larger one stays as it is while one types, and when it is turned and back."""
+    assert Room(360, 640).short
+    room = Room(390, 844)
+    for size, short in (((390, 844), False), ((390, 520), False), ((844, 390), False), ((390, 844), False),
+                        ((360, 640), True), ((360, 380), True), ((None, None), False)):
+        room.fits(*size)
+        assert room.short is short, size
+
+
 @pytest.mark.parametrize("hand", ["right", "left"])
 def test_on_a_low_screen_actions_and_places_stand_at_the_thumb(hand):
     """Sideways, what scrolls has the whole height; the main action is the lowest, and on the side of the hand."""

@@ -62,12 +62,12 @@ def test_a_tree_shows_its_season_as_a_picture_and_in_words(bag):
             assert words in drawn
         (one,) = timings(bag.book)
         assert said_of(one) in said(d)
-        assert d.one("ready-black-walnut").value.startswith(day(one.forecast.p50, TODAY))
-        before = d.one("ready-black-walnut").value
+        assert d.said("ready-black-walnut").startswith(day(one.forecast.p50, TODAY))
+        before = d.said("ready-black-walnut")
         await d.tap("tree-look")
         await d.tap("stage-fallen")
         await d.tap("look-save")
-        assert d.one("ready-black-walnut").value != before
+        assert d.said("ready-black-walnut") != before
         d.check_alive()
     play(walk)
 
