@@ -103,7 +103,7 @@ def _cell(ground: Ground, at: int, column: Column, chosen: bool, on_pick: Callab
         [strips(found),
          _small(column.words, bold=chosen, said=said),
          ft.Container(ft.Semantics(content=_small(tone(found.central.lab)), exclude_semantics=True),
-                      padding=ft.Padding(left=3, right=3, bottom=3))],  # the frame of a chosen one touches no word
+                      padding=ft.Padding(left=1, right=1, bottom=3))],  # the frame of a chosen one touches no word
         spacing=2, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
     button = ft.TextButton(
         face, key=f"cell-{ground}-{at}", on_click=guarded(pick), style=ft.ButtonStyle(
