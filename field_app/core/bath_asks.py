@@ -51,15 +51,25 @@ class Wait:
 
     @property
     def words(self) -> str:
-        """In words: "1 h 30 min (50 min–never)"."""
+        """In words, as closely as one times a bath: whole minutes, from an hour and a half on tenths of an hour.
+
+        >>> Wait(0.0687, 0.124, 1.297).words, Wait(0.8, 4.16, None).words
+        ('7 min (4 min–78 min)', '4.2 h (48 min–never)')
+        """
         if self.early is None:
             return tr("never in one dip")
-        ends = [show_hours(one) if one is not None else tr("never") for one in (self.early, self.central, self.late)]
+        ends = [show_hours(_as_timed(one)) if one is not None else tr("never")
+                for one in (self.early, self.central, self.late)]
         return f"{ends[1]} ({ends[0]}–{ends[2]})"
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain data [h]; null where it never gets there."""
         return {"low": self.early, "central": self.central, "high": self.late, "unit": "h"}
+
+
+def _as_timed(hours: float) -> float:
+    """A time [h] to the minute, from an hour and a half on to the tenth of an hour; never nothing."""
+    return max(round(hours * 60), 1) / 60 if hours < 1.5 else round(hours, 1)
 
 
 def wait_for(pot: Pot, load: Load, depth: float) -> Wait:

@@ -103,7 +103,7 @@ def _amount(text: str, *, gallons: Gallons, pail: float | None, where: str) -> R
         number = float(read_number(plain.removesuffix(last).strip(), where=where))
         if pail is None:
             raise refuse(where, tr("{quoted}: what a pail held is not told", quoted=quoted(text)),
-                         tr("Say it, as in --pail \"{example}\".", example=show_round(12, "L")))
+                         tr("Say what a pail held, such as {example}.", example=show_round(12, "L")))
         if not number > 0:
             raise refuse(where, tr("{quoted} is nothing", quoted=quoted(text)), tr("Type how much was taken."))
         return exact(number * pail, "L", Reason(tr("a pail"), show_si(pail, "L"), "said"))

@@ -85,7 +85,7 @@ def chart(columns: Sequence[Column], chosen: tuple[Ground, int], on_pick: Callab
     for ground in GROUNDS:
         rows.append(parts.body(tr(GROUND_WORDS[ground]), bold=True))
         cells = [_cell(ground, at, column, chosen == (ground, at), on_pick) for at, column in enumerate(columns)]
-        rows += [ft.Row(cells[at:at + across], spacing=6, vertical_alignment=ft.CrossAxisAlignment.START)
+        rows += [ft.Row(cells[at:at + across], spacing=2, vertical_alignment=ft.CrossAxisAlignment.START)
                  for at in range(0, len(cells), across)]
     return ft.Column(rows, spacing=theme.GRID, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
 
@@ -107,7 +107,7 @@ def _cell(ground: Ground, at: int, column: Column, chosen: bool, on_pick: Callab
         spacing=2, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
     button = ft.TextButton(
         face, key=f"cell-{ground}-{at}", on_click=guarded(pick), style=ft.ButtonStyle(
-            padding=3, shape=ft.RoundedRectangleBorder(radius=10),
+            padding=ft.Padding.symmetric(horizontal=5, vertical=6), shape=ft.RoundedRectangleBorder(radius=12),
             side=ft.BorderSide(2, theme.HULL if chosen else ft.Colors.TRANSPARENT)))
     return ft.MergeSemantics(button, expand=True)  # what is left out inside would make a second button of it
 

@@ -24,6 +24,7 @@ from field_app.store import FieldBook
 from field_app.ui import drafts, parts
 from field_app.ui.colour_cells import before, chart, cloth_grid, ground_notes
 from field_app.ui.guard import screen
+from field_app.ui.reason_words import reason_rows
 from field_app.ui.refusals import NO_PROBLEMS
 from field_app.ui.services import use_app, use_services
 from field_app.ui.state import AppState
@@ -115,7 +116,7 @@ def ColourPreview() -> ft.View:
         *_own(looked, change, app, services.book),
         parts.fold(tr("why"), tr("what it stands on"), opened="why" in looked.opened, key="why",
                    on_toggle=_toggle(looked, change, "why"),
-                   controls=[parts.reason_list(dict.fromkeys(columns[at].colours[ground].reasons))]),
+                   controls=reason_rows(dict.fromkeys(columns[at].colours[ground].reasons))),
     ]
     kicker = tr("{stuff}, {shade}, on {cloth}", shade=shade_words(looked.shade), cloth=cloth_words(cloth),
                 stuff=tr("Lot {lot}", lot=lot.code) if lot else tr(stuff.name))
@@ -159,9 +160,8 @@ def _told(column: Column, ground: Ground, decimal: str) -> ft.Control:
                                  (tr("towards yellow b*"), found.b), (tr("change from the cloth, ΔE"), found.change))]
     return parts.card([
         parts.body(f"{begun(tr(GROUND_WORDS[ground]))}, {column.words}: {tone(found.central.lab)}", bold=True),
-        parts.figure_row(tr("dye on the cloth"),
-                         f"{column.dyed.band.words}, "
-                         + tr("depth {depth}", depth=show_range(column.depth, decimal=decimal))),
+        parts.figure_row(tr("shade"), column.dyed.band.words),
+        parts.figure_row(tr("dye on the cloth"), tr("depth {depth}", depth=show_range(column.depth, decimal=decimal))),
         *(parts.figure_row(name, value) for name, value in rows),
         parts.figure_row(tr("lightest, expected, darkest"),
                          f"{found.lightest.hex} {found.central.hex} {found.darkest.hex}"),

@@ -8,13 +8,14 @@ from typing import Any
 
 import flet as ft
 
+from field_app.core.habits import habits
 from field_app.core.moments import read_day
 from field_app.core.problems import Problem, Refused
 from field_app.ui import parts, theme
 from field_app.ui.day_words import full_day
 from field_app.ui.guard import guarded, piece
 from field_app.ui.services import use_services
-from field_app.words import tr
+from field_app.words import language, tr
 
 __all__ = ["DayField", "moment_words", "picked_day"]
 
@@ -48,7 +49,8 @@ def DayField(label: str, text: str, on_change: Callable[[str], Any], key: str, p
     ft.use_dialog(ft.DatePicker(
         key=f"{key}-days", value=chosen, first_date=min(begins, chosen or begins), current_date=today,
         last_date=max(ends, chosen or ends), help_text=title or label, confirm_text=tr("Take this day"),
-        cancel_text=tr("Cancel"), on_change=guarded(picked), on_dismiss=guarded(closed)) if opened else None)
+        cancel_text=tr("Cancel"), locale=_calendar_of(), on_change=guarded(picked),
+        on_dismiss=guarded(closed)) if opened else None)
     said = full_day(chosen, today) if chosen is not None else empty or tr("as in {day}", day=today.isoformat())
     return ft.Row(
         parts.at_thumb([
@@ -57,6 +59,13 @@ def DayField(label: str, text: str, on_change: Callable[[str], Any], key: str, p
             parts.icon_button(ft.Icons.CALENDAR_MONTH, tr("choose the day"), lambda: set_opened(True),
                               f"{key}-pick")]),
         spacing=theme.GRID, vertical_alignment=ft.CrossAxisAlignment.START)
+
+
+def _calendar_of() -> ft.Locale:
+    """Whose calendar it is: the language, and on which day a week begins, as the person is used to."""
+    if language() == "de":
+        return ft.Locale("de", "DE")
+    return ft.Locale("en", "US" if habits().dates == "month-day" else "GB")
 
 
 def _typed_day(text: str) -> dt.date | None:

@@ -42,7 +42,7 @@ def Materials() -> ft.View:
             lines.append(parts.body(tr_n("{n} figure of your own", "{n} figures of your own", count)))
         rows.append(parts.card(lines, "sky" if count else None, on_click=parts.going(f"/materials/{key}"),
                                key=f"material-{key}"))
-    return parts.page_view("/materials", tr("What the estimates stand on, each figure with its source"), title, rows,
+    return parts.page_view("/materials", tr("What the estimates stand on, with sources"), title, rows,
                            back="/")
 
 

@@ -165,7 +165,9 @@ def _estimates(told: Review, decimal: str) -> list[ft.Control]:
              if (of_kind := told.estimates_of(kind)).n]
     for check in told.checks:
         of = " ".join(part for part in (check.lot, check.site) if part) or stuff_words(check.material)
-        rows.append(parts.second(f"{of}, {tr(CHECKED[check.kind])}: {check_words(check, decimal)}"))
+        rows.append(ft.Container(ft.Column(
+            [parts.second(f"{of}, {tr(CHECKED[check.kind])}"), parts.body(check_words(check, decimal))],
+            spacing=0, tight=True), padding=ft.Padding.only(top=theme.GRID)))
     return [parts.heading(tr("How good the estimates were")), parts.card(rows, key="past-checks")]
 
 

@@ -26,6 +26,8 @@ def how_known(reason: Reason) -> str:
     'default, rule of thumb: 5 lb gave 3 lb'
     >>> how_known(Reason("scale", "± 3 %", "default", "common practice, no source", "practice"))
     'default, common practice, no source'
+    >>> how_known(Reason("uptake", "28", "default", "assumed; common practice, no source", "practice"))
+    'default, assumed; common practice, no source'
     """
     if reason.basis == "own":
         return tr(reason.source)  # which says so by itself
@@ -33,7 +35,7 @@ def how_known(reason: Reason) -> str:
     if reason.basis in MEASURED and not reason.mark:
         return basis if not reason.source else f"{basis}: {tr(reason.source)}"
     mark, source = tr(_MARKS.get(reason.mark, "")), tr(reason.source)
-    if mark and source.casefold().startswith(mark.casefold()):
+    if mark and mark.casefold() in source.casefold():
         # The source says it by itself.
         return ", ".join(part for part in (basis, source) if part and part != mark)
     known = ", ".join(dict.fromkeys(part for part in (basis, mark) if part))

@@ -15,6 +15,7 @@ from field_app.ui import parts
 from field_app.ui.day_words import day
 from field_app.ui.guard import piece
 from field_app.ui.looking import use_timings
+from field_app.ui.reason_words import reason_rows
 from field_app.ui.season_words import (
     hundredths,
     range_of_days,
@@ -72,7 +73,7 @@ def _cards(one: Timing, decimal: str, opened: frozenset[str], toggle: Callable[[
     edge: parts.Edge | None = "leaf" if standing(told, today) == "ready" else None
     folds = [*_ground(one, decimal, opened, toggle),
              parts.Fold(tr("why"), tr_n("{n} reason", "{n} reasons", len(told.reasons)), f"why-{key}",
-                        f"why-{key}" in opened, toggle(f"why-{key}"), lambda: [parts.reason_list(told.reasons)]),
+                        f"why-{key}" in opened, toggle(f"why-{key}"), lambda: reason_rows(told.reasons)),
              parts.Fold(tr("Hopkins’ law"), tr(_LAW[law]), f"law-{key}", f"law-{key}" in opened, toggle(f"law-{key}"),
                         lambda: _law(law, set_law, key))]
     return [parts.card(rows, edge, key=f"season-{key}"), parts.fold_card(folds)]
@@ -99,7 +100,7 @@ def _ground(one: Timing, decimal: str, opened: frozenset[str],
             parts.figure_row(tr("of that lost by tomorrow"), hundredths(here.lost_by_next_day))]
         if one.crop is not None:
             lines.append(parts.range_row(tr("whole crop"), one.crop, decimal=decimal))
-        return [*lines, parts.reason_list(here.kg.reasons)]
+        return [*lines, *reason_rows(here.kg.reasons)]
 
     return [parts.Fold(tr("on the ground"), words, key, key in opened, toggle(key), inside)]
 

@@ -23,6 +23,7 @@ def test_two_pails_on_twenty_yards(bag):
         await d.tap("old-work")
         assert any("no cloth was given" in text.lower() for text in d.texts())
         assert any("what a pail held" in text for text in d.texts())
+        assert not any("--" in text for text in d.texts()), "nothing of the command stands on a screen"
         assert d.one("old-lines").value == "2 pails fresh hull\n1 oz cream of tartar"
         await d.type("old-cloth", "wool 20 yd 54 in heavy")
         await d.type("old-pail", "12 L")

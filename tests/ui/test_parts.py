@@ -3,7 +3,7 @@
 import flet as ft
 import pytest
 
-from field_app.core.estimate import Range, Reason, exact
+from field_app.core.estimate import Range, exact
 from field_app.core.habits import used_to
 from field_app.core.problems import Problem
 from field_app.ui import parts, theme
@@ -76,6 +76,17 @@ def test_words_to_tap_without_a_frame_end_where_the_lines_around_them_end(hand):
     alone = parts.quiet_button("See and change", nothing, "b", first=True)
     assert alone.style.padding.left == 0
     assert height_of(alone) >= 48
+
+
+@pytest.mark.parametrize("light", ["day", "night", "sun"])
+def test_words_to_tap_are_told_from_bold_words_by_colour_or_by_a_line(light):
+    """In full sun their colour is that of other words, so a line stands below them."""
+    with used_to(light=light):
+        told = parts.quiet_button("Put back", nothing, "b").content
+    colours = theme.colours_of(light)
+    lined = told.style.decoration is ft.TextDecoration.UNDERLINE
+    assert lined == (light == "sun")
+    assert lined or theme.contrast(colours.sky, colours.hull) >= 1.3
 
 
 def test_a_place_of_the_bottom_bar_is_high_enough():
@@ -203,14 +214,6 @@ def test_the_keypad_has_ten_digits_and_two_more_keys():
     names = [key.content.semantics_label or key.content.value for row in pad.controls for key in row.controls]
     assert sorted(names) == sorted([*"0123456789", "decimal sign", "take back"])
     assert "," in words(pad)
-
-
-def test_the_reasons_of_a_range_name_value_basis_source_and_mark():
-    """Each reason says how it came to be known, and a default says from where and how good that is."""
-    control = parts.reason_list([Reason("on the scale", "14.2 kg", "weighed"),
-                                 Reason("hull share", "62 %", "default", "hobby notes", "weak")])
-    assert words(control) == ["on the scale", "14.2 kg", "weighed",
-                              "hull share", "62 %", "default, weak source: hobby notes"]
 
 
 @pytest.mark.parametrize("kind", ["caution", "refused", "advice", "good"])

@@ -9,7 +9,7 @@ from field_app.ui.parts.buttons import (
     outline_button,
     quiet_button,
 )
-from field_app.ui.parts.cards import Edge, Notice, busy_card, card, figure_row, notice, problem_text, reason_list
+from field_app.ui.parts.cards import Edge, Notice, busy_card, card, figure_row, notice, problem_text
 from field_app.ui.parts.curves import belief_picture
 from field_app.ui.parts.fields import BACK, DECIMAL, field, keypad, pressed, with_own_sign
 from field_app.ui.parts.folds import Fold, fold, fold_card
@@ -66,7 +66,6 @@ __all__ = [
     "range_card",
     "range_row",
     "range_words",
-    "reason_list",
     "scale_probe",
     "season_line",
     "season_strip",

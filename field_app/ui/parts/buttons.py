@@ -8,6 +8,7 @@ from typing import Any
 
 import flet as ft
 
+from field_app.core.habits import habits
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts.unbroken import words as unbroken_words
@@ -68,6 +69,9 @@ def quiet_button(text: str, on_click: Handler, key: str, *, icon: ft.IconData | 
                            shape=ft.RoundedRectangleBorder(radius=theme.RADIUS))
     button = _button(text, on_click, key, size=theme.BODY, target=theme.TARGET, style=style, color=theme.SKY,
                      icon=icon, expand=expand, bold=True, disabled=disabled, tooltip=None, action=action)
+    if habits().light == "sun" and isinstance(button.content, ft.Text):
+        # In full sun there is no colour for it: without a line it would pass for bold words.
+        button.content.style = ft.TextStyle(height=theme.LINE_HEIGHT, decoration=ft.TextDecoration.UNDERLINE)
     if first:
         style.padding = theme.button_padding(theme.TARGET, theme.BODY, 0)
     return button

@@ -8,16 +8,15 @@ from typing import Any, Literal, cast
 
 import flet as ft
 
-from field_app.core.estimate import Reason
 from field_app.core.problems import Problem
 from field_app.ui import theme
 from field_app.ui.guard import guarded
 from field_app.ui.parts import text
 from field_app.ui.parts.buttons import outline_button
 from field_app.ui.parts.unbroken import words as unbroken_words
-from field_app.words import alone, basis_words, later, tr
+from field_app.words import alone, later, tr
 
-__all__ = ["Edge", "Notice", "busy_card", "card", "figure_row", "notice", "problem_text", "reason_list"]
+__all__ = ["Edge", "Notice", "busy_card", "card", "figure_row", "notice", "problem_text"]
 
 Edge = Literal["leaf", "amber", "sky", "madder"]
 Notice = Literal["caution", "refused", "advice", "good"]
@@ -30,9 +29,6 @@ _NOTICES = {
     "advice": (ft.Icons.LIGHTBULB_OUTLINE, later("advice"), theme.SKY, theme.SKY_WASH, theme.SKY),
     "good": (ft.Icons.CHECK_CIRCLE_OUTLINE, later("done"), theme.LEAF, theme.LEAF_WASH, theme.LEAF),
 }
-#: How a mark of the table of materials reads to a person.
-_MARKS = {"seen": "", "weak": later("weak source"), "derived": later("worked out"), "memory": later("from memory"),
-          "practice": later("common practice, no source")}
 
 
 def _with_room(controls: Iterable[ft.Control]) -> list[ft.Control]:
@@ -119,15 +115,3 @@ def problem_text(problems: Iterable[Problem]) -> list[ft.Control]:
             spacing=6, vertical_alignment=ft.CrossAxisAlignment.START))
         for problem in problems
     ]
-
-
-def reason_list(reasons: Iterable[Reason]) -> ft.Control:
-    """Why a range is as it is: each input with its value, how it came to be known, and its source."""
-    rows: list[ft.Control] = []
-    for reason in reasons:
-        words = (basis_words(reason.basis), tr(_MARKS.get(reason.mark, reason.mark)))
-        known = ", ".join(word for word in words if word)
-        lines: list[ft.Control] = [figure_row(reason.name, reason.value)]
-        lines.append(text.small(f"{known}: {reason.source}" if reason.source else known))
-        rows.append(ft.Column(lines, spacing=2, horizontal_alignment=ft.CrossAxisAlignment.STRETCH))
-    return ft.Column(rows, spacing=theme.GAP, horizontal_alignment=ft.CrossAxisAlignment.STRETCH)
