@@ -10,7 +10,7 @@ from field_app.core.sources import source_said
 from field_app.core.units import show_si
 from field_app.words import later, state_words, tr
 
-__all__ = ["DISAGREE", "MARK_WORDS", "SECTIONS", "figure_words", "sections_of", "sourced"]
+__all__ = ["DISAGREE", "MARK_WORDS", "SECTIONS", "figure_words", "said_source", "sections_of", "sourced"]
 
 #: What a mark says to a person.
 MARK_WORDS: Mapping[Mark, str] = MappingProxyType({
@@ -117,6 +117,14 @@ def sourced(row: Parameter) -> str:
     >>> sourced(material("black-walnut").parameters["hull-share"]).partition(";")[0]
     'rule of thumb'
     """
-    words, source = MARK_WORDS[row.mark], source_said(row.source)
-    # Many a source says by itself how far it is to be trusted.
-    return source if words in row.source or row.mark == "own" else f"{tr(words)}; {source}"
+    return source_said(row.source) if row.mark == "own" else said_source(row.mark, row.source)
+
+
+def said_source(mark: Mark, source: str) -> str:
+    """A source and how far it is to be trusted, which many a source says by itself.
+
+    >>> said_source("practice", "common practice, no source"), said_source("memory", "a paper on husk")
+    ('common practice, no source', 'from memory; a paper on husk')
+    """
+    words = MARK_WORDS[mark]
+    return source_said(source) if words in source else f"{tr(words)}; {source_said(source)}"

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import flet as ft
 
-from field_app.core.figures import DISAGREE, MARK_WORDS, figure_words, sections_of, sourced
+from field_app.core.figures import DISAGREE, figure_words, said_source, sections_of, sourced
 from field_app.core.materials import MATERIALS, RIPENESS, Material, Parameter, material
 from field_app.core.units import show_number
 from field_app.ui import parts, theme
@@ -114,6 +114,7 @@ def _Ripeness() -> ft.Control:
             f"{show_number(ripe.strength_low)}–{show_number(ripe.strength_high)}")
         rows.append(ft.Column([
             parts.figure_row(tr(ripe.words), tr("worth {worth}", worth=worth)), parts.second(test),
-            parts.small(f"{begun(tr(MARK_WORDS[ripe.mark]))}: {tr(ripe.source)}")], spacing=2))
+            parts.small(begun(said_source(ripe.mark, ripe.source)))], spacing=2,
+            horizontal_alignment=ft.CrossAxisAlignment.STRETCH))
     return parts.fold(tr("How ripe, and what it may be worth"), tr("the sources disagree"), opened=opened,
                       on_toggle=lambda: set_opened(not opened), key="section-ripe", controls=rows if opened else [])

@@ -140,8 +140,9 @@ def _liquor(liquor: LiquorWork, decimal: str) -> ft.Control:
     if liquor.routes is not None:
         more.append(parts.second(tr(liquor.routes.words)))
     lots = ", ".join(one.words for one in liquor.takings)
-    return parts.range_card(tr("liquor of {stuff}", stuff=mid(tr(liquor.stuff.name))), liquor.volume,
-                            of=tr("from {lots}", lots=lots), more=more, decimal=decimal,
+    # Above the figure: beside it, the range of the liquor would seem to be that of the lots.
+    label = tr("liquor of {stuff} from {lots}", stuff=mid(tr(liquor.stuff.name)), lots=lots)
+    return parts.range_card(label, liquor.volume, of=tr("of liquor"), more=more, decimal=decimal,
                             key=f"plan-liquor-{liquor.stuff.key}")
 
 
@@ -162,7 +163,7 @@ def _clock(rows: Sequence[ClockRow], day: dt.date) -> ft.Control:
         when = day_words(row, day)
         hours = ft.Column([parts.body(row.hours_words, bold=True), *([parts.small(when)] if when else [])], spacing=0,
                           tight=True)
-        said = parts.body(row.words)
+        said = parts.body(begun(row.words))
         if room_here().large:
             lines.append(ft.Column([hours, said], spacing=0, tight=True))
             continue

@@ -181,9 +181,9 @@ def _load(sheet: Sheet[PlanTyped], place: int, bath: BathTyped, materials: Seque
     def drop() -> None:
         sheet.edit(where, baths=tuple(one for number, one in enumerate(sheet.typed.baths) if number != place))
 
-    head = ft.Row(parts.at_thumb([parts.body(tr("Load {place}", place=place + 1), bold=True, expand=True),
-                   *([parts.quiet_button(tr("Leave out"), drop, f"plan-drop-{place}")]
-                     if len(sheet.typed.baths) > 1 else [])]))
+    head: ft.Control = parts.body(tr("Load {place}", place=place + 1), bold=True)
+    if len(sheet.typed.baths) > 1:
+        head = parts.with_way(head, parts.quiet_button(tr("Leave out"), drop, f"plan-drop-{place}"))
     controls: list[ft.Control] = [
         head,
         parts.field(tr("Cloth"), bath.cloth, put("cloth"), f"plan-cloth-{place}", at(sheet.problems, where),

@@ -151,7 +151,8 @@ def _looks_card(site: SiteNow, looks: Sequence[LookNow], today: dt.date) -> list
     rows = [ft.Column([parts.body(look_words(look.facts)),
                        parts.second(tr("looked at {day}", day=day(look.at.date(), today))),
                        PhotographRow(look.id, tr("a look at {tree}", tree=site.name), site_route(site.id),
-                                     f"look-{look.id[-6:]}", can_add=False)], spacing=0)
+                                     f"look-{look.id[-6:]}", can_add=False)], spacing=0,
+                      margin=ft.Margin.only(top=theme.GRID))  # some room, so that its lines hang together
             for look in reversed(looks[-_LOOKS:])]
     return [parts.card([parts.second(tr("Last looks")), *rows], key="looks")]
 

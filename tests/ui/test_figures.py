@@ -54,6 +54,7 @@ def test_every_figure_is_there_with_range_source_and_mark(bag):
         assert "Rule of thumb; 5 lb of whole fruit gave 3 lb of hull (hobby notes)" in text
         assert "Common practice, no source" in text
         assert "The sources disagree." in text
+        assert "ommon practice: common practice" not in text, "how far it is to be trusted is said once"
         assert "General BBCH code 79." in text
         assert "worth 0.6–1" in text
         d.check_alive()
