@@ -166,7 +166,7 @@ def _estimates(told: Review, decimal: str) -> list[ft.Control]:
     for check in told.checks:
         of = " ".join(part for part in (check.lot, check.site) if part) or stuff_words(check.material)
         rows.append(ft.Container(ft.Column(
-            [parts.second(f"{of}, {tr(CHECKED[check.kind])}"), parts.body(check_words(check, decimal))],
+            [parts.body(f"{of}, {tr(CHECKED[check.kind])}"), parts.second(check_words(check, decimal))],
             spacing=0, tight=True), padding=ft.Padding.only(top=theme.GRID)))
     return [parts.heading(tr("How good the estimates were")), parts.card(rows, key="past-checks")]
 
