@@ -4,13 +4,14 @@ import flet as ft
 import pytest
 
 from field_app.core.estimate import Reason
+from field_app.ui.parts.unbroken import apart
 from field_app.ui.reason_words import reason_rows
 from tests.ui.driver import walk
 
 
 def told(*reasons: Reason) -> list[str]:
     """All words of the rows, in order."""
-    return [c.value for row in reason_rows(reasons) for c in walk(row) if isinstance(c, ft.Text)]
+    return [apart(c.value) for row in reason_rows(reasons) for c in walk(row) if isinstance(c, ft.Text)]
 
 
 def test_an_input_is_told_with_its_value_and_how_it_came_to_be_known():
