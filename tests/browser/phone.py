@@ -199,8 +199,9 @@ class Phone:
     def wake(self) -> None:
         """Turn on the tree for screen readers, which is off in every newly loaded page, and wait for rest."""
         self.page.wait_for_selector("flt-semantics-placeholder", state="attached", timeout=SLOW)
+        # Until the first screen is painted the page's own opening lies over it, and there is nothing yet to be told.
+        self.page.wait_for_selector(".opening", state="detached", timeout=SLOW)
         self.page.evaluate("document.querySelector('flt-semantics-placeholder').click()")
-        self.page.wait_for_selector(".opening", state="detached", timeout=SLOW)  # what lies over it till it is painted
         self.rest()
 
     def rest(self, *, calm: float = 900, limit: float = SLOW) -> None:

@@ -135,8 +135,9 @@ def _axis(first: dt.date, last: dt.date, width: float, y: float, grown: float = 
     every = next(step for step in (1, 2, 3, 4, 6, 12) if step * room > 34 * grown or step == 12)
     for day in months[::every]:
         shapes.append(cv.Line(at(day), y - 4, at(day), y + 4, paint(theme.AXIS, width=1)))
-        if at(day) < width - 30 * grown:
-            shapes.append(words_at(at(day) + 2, y + 2, month_name(day.month), grown=grown))
+        name = month_name(day.month)
+        if at(day) + 2 + len(name) * SIGN * grown <= width:
+            shapes.append(words_at(at(day) + 2, y + 2, name, grown=grown))
     return shapes
 
 
