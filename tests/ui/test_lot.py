@@ -148,15 +148,15 @@ def test_how_long_it_stays_good(bag):
 
 
 def test_what_was_typed_is_there(bag):
-    """Gross, tare, time, ripeness, condition, fix and note, as they were put down."""
+    """Gross, tare, time, ripeness, condition, fix and note, as they were put down; pounds in kilograms too."""
     async def walk():
         site = bag.tree("Chapel green", position="44.0, -28.0")
         lot = bag.lot(site, gross="9 lb 6 oz", tare="12 oz", unit="lb", material="english-walnut", part="hull",
                       ripeness="dented", note="Dried in the loft.", gathered="2026-10-05T17:05:00-02:00")
         d = await bag.open(f"/lots/{lot.code}")
         told = d.texts()
-        for words in ("9 lb 6 oz", "12 oz", "Mon 5 Oct, 17:05", "takes a dent", "fresh", "Dried in the loft.",
-                      "44.00000 N, 28.00000 W", "as noted for the tree", "Chapel green"):
+        for words in ("9 lb 6 oz (4.25 kg)", "12 oz (340 g)", "Mon 5 Oct, 17:05", "takes a dent", "fresh",
+                      "Dried in the loft.", "44.00000 N, 28.00000 W", "as noted for the tree", "Chapel green"):
             assert words in told
     play(walk)
 
