@@ -28,11 +28,15 @@ const fieldBookOpening = (() => {
     return context;
   };
 
-  // The grounds of the screens by day, by night and in the sun; the client's own waiting has others.
+  // The grounds of the screens by day, by night and in the sun. The client's own waiting has others, but by day it is as
+  // white as the sun's, so white counts only where the sun's light was chosen, or after a while: it may have been
+  // chosen elsewhere.
   const GROUNDS = [[250, 246, 238], [23, 18, 14], [255, 255, 255]];
+  const WHITE = GROUNDS[2];
   const NEAR = 3; // as much as a display's colours may shift
   const STEP = 50; // [ms] between two looks
   const DRAWN = 10_000; // [ms] at most from the title of the first screen until it is painted
+  const DOUBT = 3000; // [ms] the same, if it is white
   const UNREAD = 500; // [ms] the same, where what is painted can't be read
 
   const canvases = (root) => [...root.querySelectorAll("*")].flatMap((one) => [
@@ -61,7 +65,8 @@ const fieldBookOpening = (() => {
     const [...seen] = spot.getImageData(0, 0, 1, 1).data;
     return seen[3] === 255 ? [seen] : [];
   });
-  const ours = (seen) => GROUNDS.some((ground) => ground.every((part, n) => Math.abs(part - seen[n]) <= NEAR));
+  const ours = (white) => (seen) => GROUNDS.some((ground) => (white || ground !== WHITE)
+    && ground.every((part, n) => Math.abs(part - seen[n]) <= NEAR));
 
   // Take it away once a ground of ours is in the corner: so the first screen is there to be seen. Its title says only
   // that it is being drawn, and it is painted later; where nothing can be read, that has to do. After so long [ms] it
@@ -73,7 +78,8 @@ const fieldBookOpening = (() => {
     const look = () => {
       const now = performance.now();
       if (document.title) titled = Math.min(titled, now);
-      const why = corners(spot).some(ours) ? "seen" : now > titled + UNREAD && !readable() ? "unread"
+      const white = document.documentElement.dataset.light === "sun" || now > titled + DOUBT;
+      const why = corners(spot).some(ours(white)) ? "seen" : now > titled + UNREAD && !readable() ? "unread"
         : now > Math.min(given, titled + DRAWN) ? "late" : "";
       if (why === "") {
         setTimeout(look, STEP);

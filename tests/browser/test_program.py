@@ -36,7 +36,7 @@ def test_an_empty_book_opens_and_closes(app: Served, phone: Phone) -> None:
 
 
 @pytest.mark.parametrize(("device", "chosen", "ground"), [
-    ("dark", "device", NIGHT), ("light", "night", NIGHT), ("dark", "day", DAY)])
+    ("dark", "device", NIGHT), ("light", "night", NIGHT), ("dark", "day", DAY), ("light", "device", DAY)])
 def test_while_it_opens_the_page_has_its_ground(
     start_app: Callable[..., Served], phone: Phone, tmp_path: Path, device: str, chosen: str, ground: Colours,
 ) -> None:
