@@ -24,7 +24,7 @@ from field_app.ui.lot_rows import lot_row
 from field_app.ui.lot_words import wants_using
 from field_app.ui.season_words import due_today, ready_words
 from field_app.ui.services import use_app, use_services
-from field_app.ui.site_words import edge_of, leave_words, site_route, stands_there
+from field_app.ui.site_words import edge_of, leave_words, site_route, some_names, stands_there
 from field_app.ui.standpoint import use_begin
 from field_app.ui.state import AppState
 from field_app.ui.today_round import DayRound, round_card, use_round
@@ -213,7 +213,7 @@ def _folds(app: AppState, pressing: Sequence[LotNow], asking: Sequence[SiteNow],
     # A line that is open from the start is closed by a tap.
     if asking:
         folds.append(parts.Fold(
-            tr("leave to see to"), _some([site.name for site in asking]), "leave", ("leave" in opened) != quiet,
+            tr("leave to see to"), some_names([site.name for site in asking]), "leave", ("leave" in opened) != quiet,
             toggle("leave"), lambda: _leave(asking, looked, today)))
     above = {lot.id for lot in pressing[:_FIRST]}
     last = [lot for lot in app.lots if lot.id not in above][:_FIRST]
@@ -223,10 +223,6 @@ def _folds(app: AppState, pressing: Sequence[LotNow], asking: Sequence[SiteNow],
             tr("last windfalls"), tr("{code}, {day}", code=last[0].code, day=day(last[0].gathered.date(), today)),
             "last", ("last" in opened) != calm, toggle("last"), lambda: [_row(app, lot, today) for lot in last]))
     return [parts.fold_card(folds)] if folds else []
-
-
-def _some(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else tr("{name} and {count} more", name=names[0], count=len(names) - 1)
 
 
 def _leave(sites: Sequence[SiteNow], looked: Looked, today: dt.date) -> list[ft.Control]:
