@@ -118,7 +118,7 @@ def typed(book: FieldBook) -> set[str]:
             for one in held:
                 look(one)
         elif isinstance(held, str) and re.match(r"(wool|silk|cotton|linen) \d", held):
-            found.add(held)
+            found.update((held, held[0].upper() + held[1:]))  # at the start of a line too
 
     for version in book.log_book.versions():
         look(json.loads(version.text))
