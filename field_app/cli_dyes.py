@@ -11,7 +11,7 @@ import click
 from field_app.core.bath import CUSTOM_HOURS
 from field_app.core.cloth_text import read_cloths
 from field_app.core.cloths import ClothItem
-from field_app.core.durations import read_hours, show_hours
+from field_app.core.durations import read_hours, show_hours, show_hours_range
 from field_app.core.dyeing import Dyeing, Source, cloth_areas, dye
 from field_app.core.estimate import Range
 from field_app.core.estimated import Estimated
@@ -102,13 +102,9 @@ class ClothAsked:
         if found.top is not None:
             yield f"  {found.top.words}"
         yield f"  {found.dark.words}"
-        yield tr("  The first gains little after {time}.", time=_hours(found.turns[0].no_more))
+        gain = found.turns[0].no_more
+        yield tr("  The first gains little after {time}.", time=show_hours_range(gain.low, gain.central, gain.high))
         yield from (f"  {words}" for words in found.words)
-
-
-def _hours(time: Range) -> str:
-    low, central, high = (show_hours(round(hours, 1)) for hours in (time.low, time.central, time.high))
-    return f"{central} ({low}–{high})"
 
 
 def _percent(share: Range) -> str:

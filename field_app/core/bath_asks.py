@@ -15,7 +15,7 @@ from typing import Any
 
 from field_app.core.bands import SHADES, ShadeWord, depth_of
 from field_app.core.bath import CUSTOM_HOURS, Dyed, Load, Pot, depths
-from field_app.core.durations import show_hours
+from field_app.core.durations import show_hours, show_hours_range
 from field_app.core.estimate import Range
 from field_app.core.problems import refuse
 from field_app.core.units import show_number, show_range
@@ -54,22 +54,15 @@ class Wait:
         """In words, as closely as one times a bath: whole minutes, from an hour and a half on tenths of an hour.
 
         >>> Wait(0.0687, 0.124, 1.297).words, Wait(0.8, 4.16, None).words
-        ('7 min (4 min–78 min)', '4.2 h (48 min–never)')
+        ('7 min (4–78)', '4.2 h (48 min–never)')
         """
         if self.early is None:
             return tr("never in one dip")
-        ends = [show_hours(_as_timed(one)) if one is not None else tr("never")
-                for one in (self.early, self.central, self.late)]
-        return f"{ends[1]} ({ends[0]}–{ends[2]})"
+        return show_hours_range(self.early, self.central, self.late)
 
     def as_json(self) -> dict[str, Any]:
         """The same as plain data [h]; null where it never gets there."""
         return {"low": self.early, "central": self.central, "high": self.late, "unit": "h"}
-
-
-def _as_timed(hours: float) -> float:
-    """A time [h] to the minute, from an hour and a half on to the tenth of an hour; never nothing."""
-    return max(round(hours * 60), 1) / 60 if hours < 1.5 else round(hours, 1)
 
 
 def wait_for(pot: Pot, load: Load, depth: float) -> Wait:

@@ -14,7 +14,7 @@ from field_app.core.reading import clean, quoted, read_number
 from field_app.core.showing import show_number
 from field_app.words import later, tr
 
-__all__ = ["read_hours", "show_hours"]
+__all__ = ["read_hours", "show_hours", "show_hours_range"]
 
 _FIX = later("Type it as in 20 min, 1 h 30 min, 1½ h or 2 days")
 #: Each unit of time as people write it, in hours [h].
@@ -61,3 +61,27 @@ def show_hours(hours: float, *, decimal: str = "") -> str:
     if hours < 48:
         return f"{show_number(hours, decimal=decimal)} h"
     return tr("{number} days", number=show_number(hours / 24, decimal=decimal))
+
+
+def show_hours_range(low: float | None, central: float | None, high: float | None) -> str:
+    """A time with its low and high [h] for people, as closely as one times a bath; None is never.
+
+    That is whole minutes, from an hour and a half on tenths of an hour, then of a day. One unit is told once.
+
+    >>> show_hours_range(2.71, 3.94, 9), show_hours_range(0.0687, 0.124, 1.297)
+    ('3.9 h (2.7–9)', '7 min (4–78)')
+    >>> show_hours_range(0.8, 4.16, None), show_hours_range(50, 75, 120)
+    ('4.2 h (48 min–never)', '3.1 days (2.1–5)')
+    """
+    ends = [tr("never") if one is None else show_hours(_as_timed(one)) for one in (low, central, high)]
+    unit = ends[1].rpartition(" ")[2]
+    if all(end.endswith(f" {unit}") for end in ends):
+        ends = [ends[0].removesuffix(f" {unit}"), ends[1], ends[2].removesuffix(f" {unit}")]
+    return f"{ends[1]} ({ends[0]}–{ends[2]})"
+
+
+def _as_timed(hours: float) -> float:
+    """A time [h] to the minute, from an hour and a half on to a tenth of an hour, then of a day; never nothing."""
+    if hours < 1.5:
+        return max(round(hours * 60), 1) / 60
+    return round(hours, 1) if hours < 48 else round(hours / 24, 1) * 24

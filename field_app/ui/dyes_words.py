@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import flet as ft
 
 from field_app.core.bath import Dyed
-from field_app.core.durations import show_hours
+from field_app.core.durations import show_hours, show_hours_range
 from field_app.core.dyeing import Dyeing
 from field_app.core.estimate import Range
 from field_app.core.palette import Palette
@@ -55,13 +55,12 @@ def curve_card(found: Dyeing, points: Sequence[Dyed], shade: str, palette: Palet
     """The first load after several times, on one scale, and how long the shade wanted takes."""
     most = max(point.depth.high for point in points) * 1.05
     gain = points[0].no_more
-    low, central, high = (show_hours(round(hours, 1)) for hours in (gain.low, gain.central, gain.high))
     return parts.card([
         parts.body(tr("As time goes on"), bold=True),
         *(_line(show_hours(point.load.hours), point, most, palette, decimal, f"dyes-at-{at}")
           for at, point in enumerate(points)),
         parts.figure_row(tr("until {shade}", shade=shade_words(shade)), found.wait.words, key="dyes-wait"),
-        parts.second(tr("Little is gained after {central} ({low}–{high}).", central=central, low=low, high=high)),
+        parts.second(tr("Little is gained after {time}.", time=show_hours_range(gain.low, gain.central, gain.high))),
         parts.small(label_of(palette))], key="dyes-curve")
 
 
