@@ -26,7 +26,7 @@ from collections.abc import Callable, Generator
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 from types import TracebackType
-from typing import IO, Any, TypeVar, cast
+from typing import IO, Any, Generic, TypeVar, cast
 
 import rfc8785
 
@@ -118,28 +118,35 @@ async def write_backup(log: Log, file: IO[bytes], shelf: Shelf, name: str) -> Ba
     return replace(done, left_out=tuple(writing.left_out))
 
 
+class _Pieces(Generic[T]):
+    """Work in pieces, each of which says how far it is [1]; given: what it gives, once all of them are done."""
+
+    given: T
+
+    def __init__(self, pieces: Generator[float, None, T]) -> None:
+        self._pieces = pieces
+
+    def shares(self) -> Generator[float, None, None]:
+        """Do one piece after the other."""
+        self.given = yield from self._pieces
+
+
 def _go(pieces: Generator[float, None, T]) -> T:
-    """Do work that comes in pieces, and give what it gives; each piece says how far it is [1]."""
-    with contextlib.closing(pieces):  # so that what it has open is closed before anybody hears of a stop
-        while True:
-            try:
-                share = next(pieces)
-            except StopIteration as end:
-                given: T = end.value
-                return given
+    """Do work that comes in pieces, and give what it gives."""
+    work = _Pieces(pieces)
+    with contextlib.closing(work.shares()) as shares:  # what it has open is closed before anybody hears of a stop
+        for share in shares:
             step(share)
+    return work.given
 
 
 async def _go_gently(pieces: Generator[float, None, T]) -> T:
     """The same with a breath after each piece."""
-    with contextlib.closing(pieces):
-        while True:
-            try:
-                share = next(pieces)
-            except StopIteration as end:
-                given: T = end.value
-                return given
+    work = _Pieces(pieces)
+    with contextlib.closing(work.shares()) as shares:
+        for share in shares:
             await _breathe(share)
+    return work.given
 
 
 async def _breathe(share: float) -> None:

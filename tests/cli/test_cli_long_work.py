@@ -57,6 +57,14 @@ def test_ctrl_c_ends_with_130(tmp_path, monkeypatch):
     assert done.stderr.strip().startswith("Stopped. What was not finished was not written;")
 
 
+def stopped(code):
+    """Run a program of its own that is stopped by a real Ctrl+C: it says so, and ends with 130."""
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=300, check=False,
+                          env={**os.environ, "FIELD_APP_LANGUAGE": "en"})
+    assert done.returncode == 130, done.stderr
+    assert done.stderr.splitlines()[-1].startswith("Stopped.")
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="another way of signals")
 def test_a_phone_build_that_is_stopped_leaves_the_folder_as_it_was(tmp_path):
     """A real Ctrl+C while files are written: exit 130, the old folder whole, and nothing beside it."""
@@ -70,10 +78,7 @@ def test_a_phone_build_that_is_stopped_leaves_the_folder_as_it_was(tmp_path):
             "real = build.step\n"
             "build.step = lambda share: os.kill(os.getpid(), signal.SIGINT) if share > .5 else real(share)\n"
             f"main(['phone', {str(folder)!r}])\n")
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=300, check=False,
-                          env={**os.environ, "FIELD_APP_LANGUAGE": "en"})
-    assert done.returncode == 130, done.stderr
-    assert done.stderr.splitlines()[-1].startswith("Stopped.")
+    stopped(code)
     assert sorted(path.name for path in folder.iterdir()) == ["a.txt", "build.json"]
     assert [path.name for path in tmp_path.iterdir()] == ["out"]
 
@@ -99,10 +104,7 @@ def test_a_backup_that_is_stopped_leaves_no_part_of_it(tmp_path):
             "        os.kill(os.getpid(), signal.SIGINT)\n"
             "told.count, backup.step = 0, told\n"
             f"main({command!r})\n")
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=300, check=False,
-                          env={**os.environ, "FIELD_APP_LANGUAGE": "en"})
-    assert done.returncode == 130, done.stderr
-    assert done.stderr.splitlines()[-1].startswith("Stopped.")
+    stopped(code)
     assert [path.name for path in out.iterdir()] == ["backup.zip"]
     assert (out / "backup.zip").read_bytes() == before
 

@@ -78,23 +78,28 @@ def test_every_word_of_the_page_has_its_translation() -> None:
     assert 'id="loading-step">Opening the field book<' in page
 
 
+def said_by(script: str, name: str, kept: str | None, asked: str, browser: str = "en-GB") -> str:
+    """What a script of the page answers where the device keeps that, as JSON or not, under a name of ours."""
+    node = shutil.which("node")
+    if node is None:
+        pytest.skip("there is no other machine here to run the page's script")
+    page = (f"const kept = {json.dumps({} if kept is None else {f'flutter.field-app.{name}': kept})};"
+            "const localStorage = {getItem: (name) => kept[name] ?? null};"
+            "const document = {documentElement: {dataset: {}}, getElementById: () => null};"
+            "const window = {addEventListener: () => {}};"
+            "class HTMLCanvasElement {}"
+            f"Object.defineProperty(globalThis, 'navigator', {{value: {{language: {json.dumps(browser)}}}}});"
+            f"{(ASSETS / script).read_text(encoding='utf-8')}"
+            f"console.log({asked});")
+    return subprocess.run([node, "-e", page], capture_output=True, text=True, check=True, encoding="utf-8").stdout
+
+
 @pytest.mark.parametrize(("kept", "browser", "heard"), [
     (None, "en-GB", "Go on"), (None, "de-CH", "Weiter"), ('"en"', "de-DE", "Go on"), ('"de"', "en-US", "Weiter"),
     ("{", "en-US", "Go on"), (None, "fr-FR", "Go on")])
 def test_the_page_speaks_as_was_chosen_or_as_the_browser_does(kept: str | None, browser: str, heard: str) -> None:
     """The language that was chosen on this device comes first, then the browser's; one that is not there is English."""
-    node = shutil.which("node")
-    if node is None:
-        pytest.skip("there is no other machine here to run the page's script")
-    page = (f"const kept = {json.dumps({} if kept is None else {'flutter.field-app.language': kept})};"
-            "const localStorage = {getItem: (name) => kept[name] ?? null};"
-            "const document = {documentElement: {}, getElementById: () => null};"
-            "const window = {addEventListener: () => {}};"
-            "class HTMLCanvasElement {}"
-            f"Object.defineProperty(globalThis, 'navigator', {{value: {{language: {json.dumps(browser)}}}}});"
-            f"{(ASSETS / 'words.js').read_text(encoding='utf-8')}"
-            "console.log(fieldBookWords.say('Go on'), document.documentElement.lang);")
-    said = subprocess.run([node, "-e", page], capture_output=True, text=True, check=True, encoding="utf-8").stdout
+    said = said_by("words.js", "language", kept, "fieldBookWords.say('Go on'), document.documentElement.lang", browser)
     assert said.split() == [*heard.split(), "de" if heard == "Weiter" else "en"]
 
 
@@ -103,17 +108,7 @@ def test_the_page_speaks_as_was_chosen_or_as_the_browser_does(kept: str | None, 
     ('"blue"', None), ("7", None)])
 def test_the_page_opens_in_the_light_that_was_chosen(kept: str | None, seen: str | None) -> None:
     """The light chosen on this device is put on the page before anything is seen; whatever else is kept is not."""
-    node = shutil.which("node")
-    if node is None:
-        pytest.skip("there is no other machine here to run the page's script")
-    page = (f"const kept = {json.dumps({} if kept is None else {'flutter.field-app.light': kept})};"
-            "const localStorage = {getItem: (name) => kept[name] ?? null};"
-            "const document = {documentElement: {dataset: {}}};"
-            "const window = {addEventListener: () => {}};"
-            "class HTMLCanvasElement {}"
-            f"{(ASSETS / 'opening.js').read_text(encoding='utf-8')}"
-            "console.log(JSON.stringify(document.documentElement.dataset));")
-    said = subprocess.run([node, "-e", page], capture_output=True, text=True, check=True, encoding="utf-8").stdout
+    said = said_by("opening.js", "light", kept, "JSON.stringify(document.documentElement.dataset)")
     assert json.loads(said) == ({} if seen is None else {"light": seen})
 
 

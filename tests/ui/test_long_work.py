@@ -42,24 +42,30 @@ def bag(tmp_path):
     bag.book.close()
 
 
-async def there(d, key):
+async def until(d, holds, otherwise):
+    """Until that holds; otherwise: what is told if it never does."""
     for _ in range(1000):
         await d.settle()
-        if d.find(key):
+        if holds():
             return
         await asyncio.sleep(0.02)
-    raise AssertionError(f"{key} never came:\n{d.text()}")
+    raise AssertionError(f"{otherwise}:\n{d.text()}")
+
+
+async def there(d, key):
+    await until(d, lambda: d.find(key), f"{key} never came")
+
+
+async def handed_out(d):
+    """Until the device was given a file, once."""
+    await until(d, lambda: d.calls("save_file"), "no file was handed out")
+    assert len(d.calls("save_file")) == 1
 
 
 async def shown(d, key, share):
     """Until the bar of a card shows that much."""
-    for _ in range(1000):
-        await d.settle()
-        bars = [one.value for card in d.find(key) for one in controls_of(card) if isinstance(one, ft.ProgressBar)]
-        if any(bar >= share for bar in bars):
-            return
-        await asyncio.sleep(0.02)
-    raise AssertionError("the bar never moved")
+    await until(d, lambda: any(one.value >= share for card in d.find(key) for one in controls_of(card)
+                               if isinstance(one, ft.ProgressBar)), "the bar never moved")
 
 
 async def in_the_middle(held):
@@ -99,12 +105,7 @@ def test_the_making_of_a_lot_file_is_stopped(bag, monkeypatch):
         assert d.calls("save_file") == []
         assert not d.one("hand-make").disabled
         await d.tap("hand-make")
-        for _ in range(1000):
-            await d.settle()
-            if d.calls("save_file"):
-                break
-            await asyncio.sleep(0.02)
-        assert len(d.calls("save_file")) == 1
+        await handed_out(d)
         d.check_alive()
     play(walk)
 
@@ -179,12 +180,7 @@ def test_a_full_copy_is_stopped_on_a_computer(bag, monkeypatch):
         assert words_of(d, "device-said") == "Nothing was written\nYou stopped it. No part of it is left."
         assert (d.calls("save_file"), kept) == ([], {})
         await d.tap("device-copy")
-        for _ in range(1000):
-            await d.settle()
-            if d.calls("save_file"):
-                break
-            await asyncio.sleep(0.02)
-        assert len(d.calls("save_file")) == 1
+        await handed_out(d)
         d.check_alive()
     play(walk)
 
@@ -245,11 +241,7 @@ def test_a_full_copy_is_stopped_where_there_is_one_thread(bag, button, heading):
         assert words_of(d, "device-said") == f"{heading}\nYou stopped it. No part of it is left."
         assert (shelf.given, sent, d.calls("save_file")) == (2, [], [])
         await d.tap(button)
-        for _ in range(1000):
-            await d.settle()
-            if d.find("device-said"):
-                break
-            await asyncio.sleep(0.02)
+        await there(d, "device-said")
         assert "3 photographs are in it" in words_of(d, "device-said")
         assert len(sent) == (button == "device-send")
         d.check_alive()
